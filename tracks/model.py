@@ -1,0 +1,190 @@
+"""The frozen values that cross from room to room.
+
+Conventions
+- Times and lengths are in grains (see `tracks.theory.meter`); 0 is the start of the piece.
+- Velocities are 1 to 127. Programs are 0 to 127, General MIDI's printed number less one.
+- A part is a *role* (what it is for), not an instrument: two hands on one piano are two parts.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from tracks.theory.chord import Chord
+from tracks.theory.fault import Fault
+from tracks.theory.key import Key
+from tracks.theory.meter import Meter, Time
+from tracks.theory.pitch import Pitch, Tone
+
+ACOUSTIC_GRAND_PIANO = 0
+CENTRE = 64
+
+
+class Role(Enum):
+    """What a part is for."""
+
+    RIGHT = "right hand"
+    LEFT = "left hand"
+    BASS = "bass"
+    DRUMS = "drums"
+    MELODY = "melody"
+    CLICK = "click"
+
+
+class Texture(Enum):
+    """What the two hands do."""
+
+    HANDS_TOGETHER = "hands-together"
+    OVER_BASS = "over-bass"
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One note of a pitched part; `finger` is 1 (thumb) to 5, `why` says what it does in a melody."""
+
+    start: Time
+    length: Time
+    pitch: Pitch
+    velocity: int = 80
+    finger: int | None = None
+    why: str = ""
+
+    def __post_init__(self) -> None:
+        if self.start < 0 or self.length <= 0:
+            raise Fault(f"a note at {self.start} for {self.length} grains; it needs a start from 0 and some length")
+        if not 1 <= self.velocity <= 127:
+            raise Fault(f"velocity {self.velocity} is outside 1 to 127")
+        if self.finger is not None and not 1 <= self.finger <= 5:
+            raise Fault(f"finger {self.finger} is outside 1 to 5")
+
+    @property
+    def end(self) -> Time:
+        """Where the note stops."""
+        return self.start + self.length
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One stroke of a percussion part; `key` is a General MIDI 1 percussion key, 35 to 81."""
+
+    start: Time
+    key: int
+    velocity: int = 80
+
+    def __post_init__(self) -> None:
+        if self.start < 0:
+            raise Fault(f"a stroke at {self.start} grains; it needs a start from 0")
+        if not 35 <= self.key <= 81:
+            raise Fault(f"percussion key {self.key} is outside General MIDI 1's 35 to 81")
+        if not 1 <= self.velocity <= 127:
+            raise Fault(f"velocity {self.velocity} is outside 1 to 127")
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One track. A pitched role has notes, drums and click have hits.
+
+    `pan` is 0 (left) to 127 (right), `volume` 0 to 127.
+    """
+
+    role: Role
+    notes: tuple[Note, ...] = ()
+    hits: tuple[Hit, ...] = ()
+    program: int = ACOUSTIC_GRAND_PIANO
+    pan: int = CENTRE
+    volume: int = 100
+
+    def __post_init__(self) -> None:
+        for label, value in (("program", self.program), ("pan", self.pan), ("volume", self.volume)):
+            if not 0 <= value <= 127:
+                raise Fault(f"{label} {value} of the {self.role.value} is outside 0 to 127")
+
+
+@dataclass(frozen=True, slots=True)
+class Marker:
+    """A word at a moment: a chord's name, the count-in, the first downbeat. Text is ASCII."""
+
+    start: Time
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class KeyFrom:
+    """The key that holds from a moment on."""
+
+    start: Time
+    key: Key
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """What one hand plays for a chord: pitches low to high, a finger for each, the tones left out."""
+
+    pitches: tuple[Pitch, ...]
+    fingers: tuple[int, ...]
+    omits: tuple[Tone, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ChordAt:
+    """One chord of the changes, or silence where `chord` is None, with the key it stands in.
+
+    `bar` counts from 1 (a pickup is bar 0). `written` numbers the chord in the text: chords that a
+    repeat sign plays again share it, and are voiced alike.
+    """
+
+    start: Time
+    length: Time
+    chord: Chord | None
+    key: Key
+    bar: int
+    written: int
+
+    @property
+    def end(self) -> Time:
+        """Where the chord stops."""
+        return self.start + self.length
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """A progression realised in a key: its chords in order, without gaps, from 0 to `length`.
+
+    `pickup` is the length of a short first bar, 0 where there is none.
+    """
+
+    meter: Meter
+    chords: tuple[ChordAt, ...]
+    length: Time
+    pickup: Time = 0
+
+
+@dataclass(frozen=True, slots=True)
+class VoicedChord:
+    """A chord of the changes with both hands worked out; in silence there are no hands.
+
+    `moves` are sentences on what moves from the chord before; `last` marks the chord that ends the
+    last time through.
+    """
+
+    at: ChordAt
+    right: Hand | None = None
+    left: Hand | None = None
+    moves: tuple[str, ...] = ()
+    last: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A finished arrangement. `bpm` is felt beats a minute, None until a rung of the ladder is chosen.
+
+    `music_from` is where bar 1 begins: after the count-in, or after a pickup.
+    """
+
+    title: str
+    meter: Meter
+    keys: tuple[KeyFrom, ...]
+    length: Time
+    music_from: Time
+    parts: tuple[Part, ...]
+    markers: tuple[Marker, ...]
+    bpm: int | None = None

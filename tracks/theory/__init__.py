@@ -1,0 +1,1 @@
+"""Facts of music: pitches, keys, chords, numerals, meters, tempos. Standard library only."""

@@ -1,0 +1,149 @@
+"""Chords, and the chord symbols that name them.
+
+Conventions
+- A chord is a root and spelled intervals above it, root first, in thirds; the bass is one of its tones
+  or, under a slash, a foreign one.
+- `pinned` says that a figure or a slash was written and so asks for that lowest note; a chord without
+  one leaves the inversion to the voicing.
+
+Grammar of a symbol: root, kind (a spelling of `chord_kinds`), changes, slash and bass.
+A change is `b9`, `#11`, `b5`, `add9`, `no3`, alone or in brackets, separated by commas or not at all.
+"""
+
+import re
+from dataclasses import dataclass, replace
+
+from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS, ChordKind
+from tracks.theory.fault import Fault
+from tracks.theory.pitch import Interval, Tone, ascii_accidentals
+
+_MAJOR_SCALE_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
+_SYMBOL = re.compile(r"([A-G](?:##?|bb?)?)(.*?)(?:/([A-G](?:#+|b+)?))?")
+_CHANGE = re.compile(r"(add|no|omit|sus)?([b#]?)(\d{1,2})")
+_SPELLINGS = sorted(BY_SPELLING, key=len, reverse=True)
+
+
+def degree_interval(degree: int, alter: int = 0) -> Interval:
+    """Return the interval of a major-scale degree, 1 to 13, raised or lowered by semitones."""
+    return Interval(_MAJOR_SCALE_FIFTHS[(degree - 1) % 7] + 7 * alter, degree - 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Chord:
+    """A root, the intervals above it (root first) and the bass; `numeral` is its name in the key."""
+
+    root: Tone
+    intervals: tuple[Interval, ...]
+    bass: Tone
+    pinned: bool = False
+    numeral: str = ""
+
+    def __post_init__(self) -> None:
+        if len(self.intervals) < 2:
+            raise Fault(f"a chord on {self.root} needs two tones or more")
+
+    @property
+    def tones(self) -> tuple[Tone, ...]:
+        """The chord's own tones, root first; a foreign bass is not among them."""
+        return tuple(self.root.up(interval) for interval in self.intervals)
+
+    @property
+    def bass_is_foreign(self) -> bool:
+        """Whether the bass is no tone of the chord."""
+        return self.bass not in self.tones
+
+    def factor(self, number: int) -> Tone | None:
+        """Return the chord's third (3), fifth (5), seventh (7) and so on, or None where it has none."""
+        return next((self.root.up(i) for i in self.intervals if i.steps == number - 1), None)
+
+    @property
+    def symbol(self) -> str:
+        """The chord symbol, ASCII, with its slash bass: `Bb7/D`.
+
+        Italian and German sixths are written as the dominant seventh they sound like, on the flat sixth.
+        """
+        kind, changes = name(self.intervals)
+        root, suffix = self.root, (kind.spellings or ("",))[0]
+        if kind.name in ("Italian", "German"):
+            root, suffix = self.tones[1], "7" if kind.name == "German" else "7(no5)"
+        if changes:
+            suffix += f"({','.join(changes)})"
+        return f"{root}{suffix}" + (f"/{self.bass}" if self.bass != root else "")
+
+
+def name(intervals: tuple[Interval, ...]) -> tuple[ChordKind, tuple[str, ...]]:
+    """Return the kind nearest to the intervals and the changes that make up the difference.
+
+    A change reads `b9`, `#11`, `add9`, `no3`; the fewest are taken, then the kind that stands first.
+    """
+    exact = BY_INTERVALS.get(intervals)
+    if exact:
+        return exact, ()
+    named = ((kind, _changes(kind, intervals)) for kind in KINDS if kind.spellings)
+    return min(named, key=lambda pair: len(pair[1]))
+
+
+def _changes(kind: ChordKind, intervals: tuple[Interval, ...]) -> tuple[str, ...]:
+    wanted = {interval.steps: interval for interval in intervals}
+    given = {interval.steps: interval for interval in kind.intervals}
+    changes = []
+    for steps, interval in sorted(wanted.items()):
+        if given.get(steps) != interval:
+            alter = (interval.fifths - degree_interval(steps + 1).fifths) // 7
+            accidental = "b" * -alter + "#" * alter
+            plain_addition = steps not in given and not (accidental and steps >= 8)
+            changes.append(("add" if plain_addition else "") + accidental + str(steps + 1))
+    return (*changes, *(f"no{steps + 1}" for steps in sorted(given) if steps not in wanted))
+
+
+def parse_symbol(text: str) -> Chord:
+    """Return the chord of a symbol such as `Ebmaj7`, `F#m7b5` or `C/E`; raise Fault for another text."""
+    plain = ascii_accidentals(text)
+    match = _SYMBOL.fullmatch(plain)
+    # `6/9` holds a slash that is no bass, so the kind may contain one.
+    if not match:
+        raise Fault(f"{text!r} is no chord symbol; write one like Ebmaj7, F#m7b5 or C/E")
+    root = Tone.parse(match[1])
+    intervals = _read_kind(match[2], text)
+    bass = Tone.parse(match[3]) if match[3] else root
+    return Chord(root, intervals, bass, pinned=match[3] is not None)
+
+
+def _read_kind(suffix: str, text: str) -> tuple[Interval, ...]:
+    for spelling in _SPELLINGS:
+        if suffix.startswith(spelling):
+            intervals = _apply_changes(BY_SPELLING[spelling].intervals, suffix[len(spelling) :])
+            if intervals:
+                return intervals
+    raise Fault(f"{text!r}: {suffix!r} is no kind of chord we know; write one like m7, maj7, dim7, 7b9, sus4 or add9")
+
+
+def _apply_changes(intervals: tuple[Interval, ...], text: str) -> tuple[Interval, ...] | None:
+    """Return the intervals with the written changes made, or None where the text is no list of changes."""
+    tones = {interval.steps: interval for interval in intervals}
+    rest = re.sub(r"[(),\s]", "", text)
+    while rest:
+        match = _CHANGE.match(rest)
+        if not match or not _apply_change(tones, match[1] or "", match[2], int(match[3])):
+            return None
+        rest = rest[match.end() :]
+    return tuple(tones[steps] for steps in sorted(tones))
+
+
+def _apply_change(tones: dict[int, Interval], word: str, accidental: str, degree: int) -> bool:
+    if not 2 <= degree <= 13 or not (word or accidental):
+        return False
+    steps = degree - 1
+    if word in ("no", "omit"):
+        return tones.pop(steps, None) is not None
+    if word == "sus":
+        tones.pop(2, None)
+    # An added seventh is the dominant's unless it is sharpened (common practice).
+    alter = {"b": -1, "#": 1, "": 0}[accidental] - (degree == 7 and not accidental)
+    tones[steps] = degree_interval(degree, alter)
+    return True
+
+
+def in_inversion(chord: Chord, index: int) -> Chord:
+    """Return the chord with its tone of that index (0 is the root) asked for as the bass."""
+    return replace(chord, bass=chord.tones[index], pinned=True)

@@ -1,0 +1,8 @@
+"""The one error a request can cause.
+
+Its text is a single line that names the place (a column, a field, an option) and the mend.
+"""
+
+
+class Fault(ValueError):
+    """A request that cannot be met as it stands; the message is one line for the person who made it."""

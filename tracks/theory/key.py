@@ -1,0 +1,131 @@
+"""Keys, their signatures and scales.
+
+Conventions
+- `signature` counts sharps, flats as negative: -7 (Cb major, Ab minor) to 7.
+- `degree(n)` is the natural scale's: in minor, 6 and 7 are the unraised ones.
+- Names: `Eb major`, `F# minor`; in file names `Eb-major`.
+
+Source: the signatures are those of the MIDI key signature event ("Standard MIDI Files 1.0", RP-001).
+"""
+
+import re
+from dataclasses import dataclass
+from enum import Enum
+
+from tracks.theory.fault import Fault
+from tracks.theory.pitch import Interval, Tone, ascii_accidentals
+
+
+class Mode(Enum):
+    """Major or minor."""
+
+    MAJOR = "major"
+    MINOR = "minor"
+
+
+_SCALES = {
+    Mode.MAJOR: ("P1", "M2", "M3", "P4", "P5", "M6", "M7"),
+    Mode.MINOR: ("P1", "M2", "m3", "P4", "P5", "m6", "m7"),
+}
+_INTERVALS = {mode: tuple(Interval.parse(name) for name in names) for mode, names in _SCALES.items()}
+_KEY = re.compile(r"([A-Ga-g])(#*|b*)[ -]*(major|minor|maj|min|m)?", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A tonic and a mode, with a signature of at most seven sharps or flats."""
+
+    tonic: Tone
+    mode: Mode = Mode.MAJOR
+
+    def __post_init__(self) -> None:
+        if abs(self.signature) > 7:
+            count = f"{abs(self.signature)} {'sharps' if self.signature > 0 else 'flats'}"
+            easier = Tone(self.tonic.fifths - 12 if self.signature > 0 else self.tonic.fifths + 12)
+            raise Fault(f"{self.name} has {count}; write {easier.name} {self.mode.value}")
+
+    @classmethod
+    def parse(cls, text: str) -> "Key":
+        """Return the key of a text such as `Eb`, `F# minor`, `bb` or `c` (a small letter is minor).
+
+        Raises Fault for a text that is no key and for a key of more than seven accidentals.
+        """
+        match = _KEY.fullmatch(ascii_accidentals(text.strip()))
+        if not match:
+            raise Fault(f"{text!r} is no key; write one like Eb, F# minor or c (a small letter is minor)")
+        letter, accidentals, word = match.groups()
+        minor = word.lower().startswith("m") and not word.lower().startswith("maj") if word else letter.islower()
+        return cls(Tone.parse(letter.upper() + accidentals.lower()), Mode.MINOR if minor else Mode.MAJOR)
+
+    @property
+    def is_minor(self) -> bool:
+        """Whether the mode is minor."""
+        return self.mode is Mode.MINOR
+
+    @property
+    def signature(self) -> int:
+        """Sharps in the signature; flats are negative."""
+        return self.tonic.fifths - (3 if self.is_minor else 0)
+
+    @property
+    def name(self) -> str:
+        """The ASCII name: `Eb major`."""
+        return f"{self.tonic.name} {self.mode.value}"
+
+    @property
+    def sign(self) -> str:
+        """The name as people read it: E♭ major."""
+        return f"{self.tonic.sign} {self.mode.value}"
+
+    @property
+    def folder(self) -> str:
+        """The name in a path: `Eb-major`."""
+        return f"{self.tonic.name}-{self.mode.value}"
+
+    @property
+    def scale(self) -> tuple[Tone, ...]:
+        """The seven tones of the major or natural minor scale, tonic first."""
+        return tuple(self.tonic.up(interval) for interval in _INTERVALS[self.mode])
+
+    def degree(self, number: int) -> Tone:
+        """Return the tone of a scale degree, 1 to 7, in the major or natural minor scale."""
+        if not 1 <= number <= 7:
+            raise Fault(f"scale degree {number} is outside 1 to 7")
+        return self.tonic.up(_INTERVALS[self.mode][number - 1])
+
+    def transposed(self, interval: Interval) -> "Key":
+        """Return the key that lies the interval above, respelled where it would pass seven accidentals."""
+        fifths = self.tonic.fifths + interval.fifths
+        signature = fifths - (3 if self.is_minor else 0)
+        if abs(signature) > 7:
+            fifths -= 12 if signature > 0 else -12
+        return Key(Tone(fifths), self.mode)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+def _keys(mode: Mode, signatures: range) -> tuple[Key, ...]:
+    return tuple(Key(Tone(sharps + (3 if mode is Mode.MINOR else 0)), mode) for sharps in signatures)
+
+
+# Round the circle of fifths from no accidentals up through the sharps and back through the flats.
+# The one tie at six accidentals is spelled as teachers mostly do: F# major, Eb minor (common practice).
+_CIRCLE_MAJOR = _keys(Mode.MAJOR, range(7)) + _keys(Mode.MAJOR, range(-5, 0))
+_CIRCLE_MINOR = _keys(Mode.MINOR, range(6)) + _keys(Mode.MINOR, range(-6, 0))
+
+KEY_SETS = {
+    "all": _CIRCLE_MAJOR + _CIRCLE_MINOR,
+    "all-major": _CIRCLE_MAJOR,
+    "all-minor": _CIRCLE_MINOR,
+    "all-30": _keys(Mode.MAJOR, range(-7, 8)) + _keys(Mode.MINOR, range(-7, 8)),
+}
+
+
+def parse_keys(texts: tuple[str, ...]) -> tuple[Key, ...]:
+    """Return the keys of texts, each a key or the name of a set in KEY_SETS, in order, each key once."""
+    keys: dict[Key, None] = {}
+    for text in texts:
+        named = KEY_SETS.get(text.strip().lower())
+        keys.update(dict.fromkeys(named if named else (Key.parse(text),)))
+    return tuple(keys)

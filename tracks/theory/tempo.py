@@ -1,0 +1,62 @@
+"""Tempos and the metronome's traditional marks.
+
+Conventions
+- `bpm` is whole felt beats a minute (see `meter`), 20 to 300.
+- The MIDI tempo is microseconds a *quarter* note, rounded once, whatever the felt beat is.
+
+Source of MARKS: the traditional (Maelzel) metronome scale, 40 to 208 by 2, 3, 4, 6 and 8, as printed in a
+post to the horn list (mail-archive, messages 29183 and 29184, 2009) and on a metronome circuit page (next.gr).
+"""
+
+import re
+
+from tracks.theory.fault import Fault
+from tracks.theory.meter import QUARTER, Meter
+
+MARKS: tuple[int, ...] = (
+    *range(40, 60, 2),
+    *range(60, 72, 3),
+    *range(72, 120, 4),
+    *range(120, 144, 6),
+    *range(144, 209, 8),
+)
+SLOWEST, FASTEST = 20, 300
+
+_NOTE_VALUES = {"whole": 4, "half": 2, "quarter": 1, "eighth": 0.5, "sixteenth": 0.25}
+_TEMPO = re.compile(r"(?:(dotted-)?(whole|half|quarter|eighth|sixteenth)=)?(-?\d+(?:\.\d+)?)")
+
+
+def check_bpm(bpm: int) -> int:
+    """Return a tempo in felt beats a minute, or raise Fault where it lies outside 20 to 300."""
+    if not SLOWEST <= bpm <= FASTEST:
+        raise Fault(f"tempo {bpm} is outside {SLOWEST} to {FASTEST} beats a minute")
+    return bpm
+
+
+def parse_bpm(text: str, meter: Meter) -> int:
+    """Return the felt beats a minute of `72` or of a named note value, `half=60`, `dotted-quarter=63`.
+
+    Raises Fault for another text, for a tempo outside 20 to 300 and for one that is no whole number
+    of felt beats in this meter.
+    """
+    match = _TEMPO.fullmatch(text.strip().lower())
+    if not match:
+        raise Fault(f"{text!r} is no tempo; write felt beats a minute like 72, or half=60")
+    bpm = float(match[3])
+    if match[2]:
+        grains = _NOTE_VALUES[match[2]] * QUARTER * (1.5 if match[1] else 1)
+        bpm = bpm * grains / meter.beat
+    if bpm != int(bpm):
+        raise Fault(f"tempo {text} is {bpm:.2f} felt beats a minute in {meter}; choose one that comes out whole")
+    return check_bpm(int(bpm))
+
+
+def micros_per_quarter(bpm: int, meter: Meter) -> int:
+    """Return the MIDI tempo of felt beats a minute: microseconds a quarter note, rounded half up."""
+    numerator, denominator = 60_000_000 * QUARTER, check_bpm(bpm) * meter.beat
+    return (2 * numerator + denominator) // (2 * denominator)
+
+
+def seconds(length: int, bpm: int, meter: Meter) -> float:
+    """Return how many seconds a length in grains lasts at felt beats a minute."""
+    return length * 60 / (bpm * meter.beat)
