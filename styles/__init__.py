@@ -1,0 +1,1 @@
+"""The styles, one module each; found by entry point, exactly as anybody else's are."""

@@ -16,26 +16,12 @@ from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
 from tracks.theory.tempo import check_bpm
+from tracks.voicing import Sevenths as Sevenths
+from tracks.voicing import Start as Start
 
 MOST_COUNT_IN_BARS = 8
 MOST_REPEATS = 64
 _NAME = re.compile(r"[A-Za-z0-9_-]{1,80}")
-
-
-class Start(Enum):
-    """The inversion of the right hand's first chord."""
-
-    ROOT = "root"
-    FIRST = "first"
-    SECOND = "second"
-
-
-class Sevenths(Enum):
-    """How a right hand plays a seventh chord."""
-
-    SMOOTHEST = "smoothest"
-    KEEP_THIRD = "keep-third"
-    FOUR = "four"
 
 
 class Mix(Enum):
@@ -93,4 +79,6 @@ class Drill:
             if not lowest <= value <= highest:
                 raise Fault(f"{label} {value} is outside {lowest} to {highest}")
         if self.high.midi - self.low.midi < 12:
-            raise Fault(f"range {self.low} to {self.high} is too small for a hand; give it an octave at least")
+            raise Fault(
+                f"range {self.low} to {self.high} is too small for a hand; give it an octave at least"
+            )

@@ -50,7 +50,7 @@ class Note:
 
     def __post_init__(self) -> None:
         if self.start < 0 or self.length <= 0:
-            raise Fault(f"a note at {self.start} for {self.length} grains; it needs a start from 0 and some length")
+            raise Fault(f"a note at {self.start} for {self.length} grains: start from 0, last 1 or more")
         if not 1 <= self.velocity <= 127:
             raise Fault(f"velocity {self.velocity} is outside 1 to 127")
         if self.finger is not None and not 1 <= self.finger <= 5:

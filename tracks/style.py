@@ -1,33 +1,57 @@
 """The style contract: how voiced chords become rhythm and notes.
 
 A style is a value of `Style`, found through the entry-point group `rungwise.styles.v1`. It sees only this
-module, `tracks.theory`, `tracks.model` and `tracks.patterns`.
+module, `tracks.theory`, `tracks.model` and `tracks.patterns`. `tracks.testing.check_style` is this contract
+as checks.
 
 What a style may rely on
 - `brief.chords` cover `brief.length` without gaps, every time through included; silence has no hands.
-- The source of chance is handed in, seeded: the same brief and seed must give the same parts.
+- Time 0 is the start of the music, or of its pickup; bar 1 begins at `brief.pickup`.
+- The source of chance is handed in, seeded: the same brief and seed must give the same parts. It is the
+  same in every key, so that a style which chooses by place in the scale gives one tune in twelve keys.
 - The ending is not its business: the arranger makes every pitched part strike the last chord once and
   hold it, whatever the style played there.
+
+What it promises
+- It gives the roles it declares, each at most once; never the click, which belongs to practice.
+- Every note lies in the piece and in its role's range; no part strikes a key that it still holds.
+- The hands and the bass keep silence where the chords do.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tracks.model import Part, Role, Texture, VoicedChord
+from tracks.theory.fault import Fault
 from tracks.theory.meter import Meter, Time
 
 if TYPE_CHECKING:
     from random import Random
+
+# MIDI numbers, both ends included: a piano's keys, and a double bass from its low E (common practice).
+PIANO_RANGE = (21, 108)
+BASS_RANGE = (28, 60)
+RANGES: dict[Role, tuple[int, int]] = {
+    Role.RIGHT: PIANO_RANGE,
+    Role.LEFT: PIANO_RANGE,
+    Role.MELODY: PIANO_RANGE,
+    Role.BASS: BASS_RANGE,
+}
+
+_NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 @dataclass(frozen=True, slots=True)
 class StyleInfo:
     """What a style is, as listings tell it.
 
-    `textures` are those it plays, the default first. `levels` describe its grades from the easiest,
-    level 1; a style without grades has one. `keeps_third` is how it wants three-note sevenths voiced
-    where the drill does not say. `follows_tempo` asks for a fresh arrangement at every rung.
+    `name` is small letters, digits and single hyphens; `summary` is one line. `textures` are those it
+    plays, the default first. `levels` describe its grades from the easiest, level 1; a style without
+    grades has one. `keeps_third` is how it wants three-note sevenths voiced where the drill does not
+    say. `follows_tempo` asks for a fresh arrangement at every rung. Raises Fault for an info that
+    listings could not show.
     """
 
     name: str
@@ -38,6 +62,20 @@ class StyleInfo:
     levels: tuple[str, ...] = ("as it is",)
     keeps_third: bool = False
     follows_tempo: bool = False
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.name, str) or not _NAME.fullmatch(self.name):
+            raise Fault(f"style name {self.name!r}: use small letters, digits and single hyphens")
+        if not isinstance(self.summary, str) or not self.summary.strip() or not self.summary.isprintable():
+            raise Fault(f"style {self.name}: the summary must be one line of text")
+        for field, kind in (("meters", Meter), ("roles", Role), ("textures", Texture), ("levels", str)):
+            values = getattr(self, field)
+            if not isinstance(values, tuple) or not values or not all(isinstance(v, kind) for v in values):
+                raise Fault(f"style {self.name}: {field} must be a tuple of one {kind.__name__} or more")
+            if len(set(values)) < len(values):
+                raise Fault(f"style {self.name}: {field} names one of its values twice")
+        if Role.CLICK in self.roles:
+            raise Fault(f"style {self.name}: the click belongs to practice; leave it out of the roles")
 
 
 @dataclass(frozen=True, slots=True)

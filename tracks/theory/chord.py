@@ -100,7 +100,6 @@ def parse_symbol(text: str) -> Chord:
     """Return the chord of a symbol such as `Ebmaj7`, `F#m7b5` or `C/E`; raise Fault for another text."""
     plain = ascii_accidentals(text)
     match = _SYMBOL.fullmatch(plain)
-    # `6/9` holds a slash that is no bass, so the kind may contain one.
     if not match:
         raise Fault(f"{text!r} is no chord symbol; write one like Ebmaj7, F#m7b5 or C/E")
     root = Tone.parse(match[1])
@@ -115,7 +114,7 @@ def _read_kind(suffix: str, text: str) -> tuple[Interval, ...]:
             intervals = _apply_changes(BY_SPELLING[spelling].intervals, suffix[len(spelling) :])
             if intervals:
                 return intervals
-    raise Fault(f"{text!r}: {suffix!r} is no kind of chord we know; write one like m7, maj7, dim7, 7b9, sus4 or add9")
+    raise Fault(f"{text!r}: {suffix!r} is no kind of chord; write one like m7, maj7, dim7, 7b9, sus4 or add9")
 
 
 def _apply_changes(intervals: tuple[Interval, ...], text: str) -> tuple[Interval, ...] | None:

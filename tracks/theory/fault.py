@@ -4,5 +4,5 @@ Its text is a single line that names the place (a column, a field, an option) an
 """
 
 
-class Fault(ValueError):
+class Fault(ValueError):  # noqa: N818 - it is the request that is at fault, not the program
     """A request that cannot be met as it stands; the message is one line for the person who made it."""

@@ -31,6 +31,11 @@ _INTERVALS = {mode: tuple(Interval.parse(name) for name in names) for mode, name
 _KEY = re.compile(r"([A-Ga-g])(#*|b*)[ -]*(major|minor|maj|min|m)?", re.IGNORECASE)
 
 
+def scale_degree(tonic: Tone, mode: Mode, number: int) -> Tone:
+    """Return a degree, counted on past 7 where a ninth or more is meant, of the scale on any tonic."""
+    return tonic.up(_INTERVALS[mode][(number - 1) % 7])
+
+
 @dataclass(frozen=True, slots=True)
 class Key:
     """A tonic and a mode, with a signature of at most seven sharps or flats."""
@@ -54,7 +59,7 @@ class Key:
         if not match:
             raise Fault(f"{text!r} is no key; write one like Eb, F# minor or c (a small letter is minor)")
         letter, accidentals, word = match.groups()
-        minor = word.lower().startswith("m") and not word.lower().startswith("maj") if word else letter.islower()
+        minor = word.lower() in ("m", "min", "minor") if word else letter.islower()
         return cls(Tone.parse(letter.upper() + accidentals.lower()), Mode.MINOR if minor else Mode.MAJOR)
 
     @property
@@ -91,7 +96,7 @@ class Key:
         """Return the tone of a scale degree, 1 to 7, in the major or natural minor scale."""
         if not 1 <= number <= 7:
             raise Fault(f"scale degree {number} is outside 1 to 7")
-        return self.tonic.up(_INTERVALS[self.mode][number - 1])
+        return scale_degree(self.tonic, self.mode, number)
 
     def transposed(self, interval: Interval) -> "Key":
         """Return the key that lies the interval above, respelled where it would pass seven accidentals."""

@@ -59,7 +59,7 @@ class Interval:
         fifths = (0, 2, 4, -1, 1, 3, 5)[(number - 1) % 7]
         perfect = (number - 1) % 7 in (0, 3, 4)
         if quality in (("M", "m") if perfect else ("P",)):
-            raise Fault(f"{name!r} is no interval; that number is {'perfect' if perfect else 'major or minor'}")
+            raise Fault(f"{name!r} is no interval; this one is {'perfect' if perfect else 'major or minor'}")
         sharps = {"A": len(quality), "m": -1, "d": -len(quality) - (not perfect)}.get(quality[0], 0)
         return cls(fifths + 7 * sharps, number - 1)
 

@@ -4,8 +4,8 @@ Conventions
 - `bpm` is whole felt beats a minute (see `meter`), 20 to 300.
 - The MIDI tempo is microseconds a *quarter* note, rounded once, whatever the felt beat is.
 
-Source of MARKS: the traditional (Maelzel) metronome scale, 40 to 208 by 2, 3, 4, 6 and 8, as printed in a
-post to the horn list (mail-archive, messages 29183 and 29184, 2009) and on a metronome circuit page (next.gr).
+Source of MARKS: the traditional (Maelzel) metronome scale, 40 to 208 by 2, 3, 4, 6 and 8, as printed in
+two posts to the horn list (mail-archive, 29183 and 29184, 2009) and on a metronome circuit page (next.gr).
 """
 
 import re
@@ -47,7 +47,7 @@ def parse_bpm(text: str, meter: Meter) -> int:
         grains = _NOTE_VALUES[match[2]] * QUARTER * (1.5 if match[1] else 1)
         bpm = bpm * grains / meter.beat
     if bpm != int(bpm):
-        raise Fault(f"tempo {text} is {bpm:.2f} felt beats a minute in {meter}; choose one that comes out whole")
+        raise Fault(f"tempo {text} is {bpm:.2f} felt beats a minute in {meter}; choose a whole number")
     return check_bpm(int(bpm))
 
 

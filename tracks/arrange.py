@@ -1,0 +1,185 @@
+"""Arrange: a drill, a style and voiced changes make a piece.
+
+Conventions
+- The piece begins with its pickup at time 0; the count-in, the mix and the tempo come later.
+- Every time through plays the same voicings. The pickup leads in again only where the last bar is short
+  by it; where that bar is full there is no room, and the next time begins at bar 1.
+- The last time through, the last chord that sounds is struck once and held to its end. The hands play it
+  as it was drilled; a bass or a melody holds what the style would have begun there; drums stop on it.
+- One seed gives one source of chance in every key, so a style that thinks in scale steps plays one tune.
+- A marker's text is the chord symbol and the numeral, `Bb7/D | V65`; silence is `N.C.`.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from tracks.drill import Drill
+from tracks.model import (
+    Changes,
+    ChordAt,
+    Hand,
+    KeyFrom,
+    Marker,
+    Note,
+    Part,
+    Piece,
+    Role,
+    VoicedChord,
+)
+from tracks.patterns import velocity
+from tracks.style import Brief, Style
+from tracks.theory.fault import Fault
+from tracks.theory.meter import Time
+
+
+def arrange(
+    drill: Drill, style: Style, changes: Changes, chords: tuple[VoicedChord, ...], bpm: int | None = None
+) -> Piece:
+    """Return the piece that a style makes of voiced changes, played `drill.repeats` times.
+
+    `chords` are the changes with both hands, once through. `bpm`, felt beats a minute, reaches only a
+    style that follows the tempo. Raises Fault where the style does not play the drill's meter, texture
+    or level, and where what it gives breaks its contract.
+    """
+    check_plays(style, drill)
+    repeated, length = _repeated(changes, chords, drill.repeats)
+    brief = Brief(
+        chords=repeated,
+        meter=changes.meter,
+        length=length,
+        texture=drill.texture,
+        level=drill.level,
+        pickup=changes.pickup,
+        bpm=bpm if style.info.follows_tempo else None,
+    )
+    parts = _played(style, brief, drill.seed)
+    last = next((voiced for voiced in reversed(repeated) if voiced.last), None)
+    if last:
+        parts = tuple(_ended(part, last, brief) for part in parts)
+    return Piece(
+        title=drill.name,
+        meter=changes.meter,
+        keys=_keys(repeated),
+        length=length,
+        music_from=changes.pickup,
+        parts=parts,
+        markers=tuple(Marker(voiced.at.start, marker_text(voiced.at)) for voiced in repeated),
+    )
+
+
+def check_plays(style: Style, drill: Drill) -> None:
+    """Raise Fault where a style does not play a drill's meter, texture or level, with what it does play."""
+    info = style.info
+    if drill.meter not in info.meters:
+        raise Fault(
+            f"style {info.name} does not play {drill.meter}; it plays {', '.join(map(str, info.meters))}"
+        )
+    if drill.texture not in info.textures:
+        played = ", ".join(texture.value for texture in info.textures)
+        raise Fault(f"style {info.name} does not play {drill.texture.value}; it plays {played}")
+    if drill.level > len(info.levels):
+        count = f"{len(info.levels)} levels" if len(info.levels) > 1 else "one level only"
+        raise Fault(f"style {info.name} has no level {drill.level}; it has {count}")
+
+
+def marker_text(at: ChordAt) -> str:
+    """Return a chord's marker: its symbol and, where it has one, its numeral; `N.C.` in silence."""
+    if at.chord is None:
+        return "N.C."
+    return f"{at.chord.symbol} | {at.chord.numeral}" if at.chord.numeral else at.chord.symbol
+
+
+def _repeated(
+    changes: Changes, chords: tuple[VoicedChord, ...], repeats: int
+) -> tuple[tuple[VoicedChord, ...], Time]:
+    """Return the chords of every time through, the last that sounds marked, and their length."""
+    bar, pickup = changes.meter.bar, changes.pickup
+    room_for_pickup = pickup and changes.length % bar == 0
+    again = chords if room_for_pickup else tuple(_from(pickup, chords))
+    step = changes.length - (0 if room_for_pickup else pickup)
+    unrolled = [replace(voiced, last=False) for voiced in chords]
+    for time in range(1, repeats):
+        for voiced in again:
+            at = replace(
+                voiced.at, start=voiced.at.start + time * step, bar=voiced.at.bar + time * (step // bar)
+            )
+            unrolled.append(replace(voiced, at=at, last=False))
+    for place in range(len(unrolled) - 1, -1, -1):
+        if unrolled[place].at.chord:
+            unrolled[place] = replace(unrolled[place], last=True)
+            break
+    return tuple(unrolled), changes.length + (repeats - 1) * step
+
+
+def _from(start: Time, chords: tuple[VoicedChord, ...]) -> Iterator[VoicedChord]:
+    for voiced in chords:
+        if voiced.at.start >= start:
+            yield voiced
+        elif voiced.at.end > start:
+            yield replace(voiced, at=replace(voiced.at, start=start, length=voiced.at.end - start))
+
+
+def _played(style: Style, brief: Brief, seed: int) -> tuple[Part, ...]:
+    from random import Random
+
+    name = style.info.name
+    try:
+        parts = style.play(brief, Random(seed))
+    except Fault as fault:
+        raise Fault(f"style {name}: {fault}") from fault
+    except Exception as error:
+        raise Fault(f"style {name} failed: {type(error).__name__}: {' '.join(str(error).split())}") from error
+    roles = [part.role for part in parts]
+    for role in roles:
+        if role not in style.info.roles:
+            raise Fault(f"style {name} gave a part for the {role.value}, which it does not declare")
+        if roles.count(role) > 1:
+            raise Fault(f"style {name} gave two parts for the {role.value}")
+    for part in parts:
+        ends = [note.end for note in part.notes] + [hit.start + 1 for hit in part.hits]
+        if max(ends, default=0) > brief.length:
+            raise Fault(f"style {name}: the {part.role.value} plays on after the piece has ended")
+    return tuple(parts)
+
+
+def _keys(chords: tuple[VoicedChord, ...]) -> tuple[KeyFrom, ...]:
+    keys: list[KeyFrom] = []
+    for voiced in chords:
+        if not keys or voiced.at.key != keys[-1].key:
+            keys.append(KeyFrom(voiced.at.start, voiced.at.key))
+    return tuple(keys)
+
+
+def _ended(part: Part, last: VoicedChord, brief: Brief) -> Part:
+    start, end = last.at.start, last.at.end
+    if part.role is Role.DRUMS:
+        return replace(part, hits=tuple(hit for hit in part.hits if hit.start <= start))
+    before = tuple(
+        replace(note, length=min(note.end, start) - note.start) for note in part.notes if note.start < start
+    )
+    begun = sorted((note for note in part.notes if start <= note.start < end), key=lambda note: note.start)
+    strength = max((note.velocity for note in begun[:1]), default=velocity(brief, start))
+    hand = {Role.RIGHT: last.right, Role.LEFT: last.left}.get(part.role)
+    if hand:
+        final = _struck(hand, start, end - start, strength)
+    else:
+        final = tuple(
+            replace(note, start=start, length=end - start) for note in _first_that_fits(begun, last)
+        )
+    return replace(part, notes=before + final)
+
+
+def _struck(hand: Hand, start: Time, length: Time, strength: int) -> tuple[Note, ...]:
+    fingers = hand.fingers or (None,) * len(hand.pitches)
+    return tuple(
+        Note(start, length, pitch, strength, finger)
+        for pitch, finger in zip(hand.pitches, fingers, strict=True)
+    )
+
+
+def _first_that_fits(begun: list[Note], last: VoicedChord) -> list[Note]:
+    """Return the first note begun on the last chord that belongs to it, else the first; none of none."""
+    chord = last.at.chord
+    tones = (*chord.tones, chord.bass) if chord else ()
+    fitting = [note for note in begun if note.pitch.tone in tones]
+    return (fitting or begun)[:1]

@@ -1,0 +1,83 @@
+"""The chart: a drill's progression worked out in one key, for both hands, ready to show or to play."""
+
+from dataclasses import dataclass
+
+from tracks.changes import realise
+from tracks.drill import Drill
+from tracks.hands import inversion, voice_hands
+from tracks.model import Changes, Hand, VoicedChord
+from tracks.progression import parse
+from tracks.theory.key import Key
+from tracks.theory.meter import Meter, Time
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """The voiced chords of a drill in a key; `movement` is the right hand's total, in semitones."""
+
+    key: Key
+    changes: Changes
+    chords: tuple[VoicedChord, ...]
+    movement: int
+
+
+def charts(drill: Drill) -> tuple[Chart, ...]:
+    """Return the drill's progression in each of its keys; raise Fault where it cannot be read or played."""
+    progression = parse(drill.progression, drill.meter)
+    made = []
+    for key in drill.keys:
+        changes = realise(progression, key, drill.written_in)
+        hands = voice_hands(changes, drill.texture, drill.start, drill.sevenths, drill.low, drill.high)
+        made.append(Chart(key, changes, hands.chords, hands.movement))
+    return tuple(made)
+
+
+def record(chart: Chart) -> dict[str, object]:
+    """Return a chart as `show --json` prints it: ASCII names, beats in felt beats, counted from 1."""
+    keys_change = any(voiced.at.key != chart.key for voiced in chart.chords)
+    return {
+        "key": chart.key.name,
+        "meter": str(chart.changes.meter),
+        "movement": chart.movement,
+        "chords": [_chord_record(voiced, chart.changes, keys_change) for voiced in chart.chords],
+    }
+
+
+def beat_of(voiced: VoicedChord, changes: Changes) -> float:
+    """Return the felt beat of its bar on which a chord begins, counted from 1; a pickup's first is 1."""
+    meter, start = changes.meter, voiced.at.start
+    into_bar = (start - changes.pickup) % meter.bar if start >= changes.pickup else start
+    return 1 + _beats(into_bar, meter)
+
+
+def _beats(length: Time, meter: Meter) -> float:
+    whole, rest = divmod(length, meter.beat)
+    return whole + round(rest / meter.beat, 6) if rest else whole
+
+
+def _chord_record(voiced: VoicedChord, changes: Changes, keys_change: bool) -> dict[str, object]:
+    at, chord = voiced.at, voiced.at.chord
+    return {
+        "bar": at.bar,
+        "beat": beat_of(voiced, changes),
+        "beats": _beats(at.length, changes.meter),
+        **({"key": at.key.name} if keys_change else {}),
+        "numeral": chord.numeral if chord else None,
+        "symbol": chord.symbol if chord else None,
+        "tones": [tone.name for tone in chord.tones] if chord else [],
+        "bass": chord.bass.name if chord else None,
+        "inversion": inversion(voiced) if voiced.right else None,
+        "right": _hand_record(voiced.right),
+        "left": _hand_record(voiced.left),
+        "moves": list(voiced.moves),
+    }
+
+
+def _hand_record(hand: Hand | None) -> dict[str, object]:
+    hand = hand or Hand((), ())
+    return {
+        "notes": [pitch.name for pitch in hand.pitches],
+        "midi": [pitch.midi for pitch in hand.pitches],
+        "fingers": list(hand.fingers),
+        "omits": [tone.name for tone in hand.omits],
+    }

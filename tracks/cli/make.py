@@ -1,0 +1,140 @@
+"""`rungwise make`: a progression made into a folder of play-along files."""
+
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tracks.cli import options
+
+if TYPE_CHECKING:
+    from tracks.drill import Drill
+    from tracks.pack import PackFile, PackReport
+
+
+def make(
+    progression: options.Progression,
+    key: options.Keys = None,
+    texture: options.TextureChoice = None,
+    start: options.StartText = "root",
+    meter: options.MeterText = "4/4",
+    sevenths: options.SeventhsChoice = None,
+    hand_range: options.RangeText = "F3-C6",
+    written_in: options.WrittenIn = None,
+    style: options.StyleName = "block",
+    level: Annotated[int, typer.Option("--level", help="The style's grade, from 1, the easiest.")] = 1,
+    slowest: Annotated[
+        str | None,
+        typer.Option(
+            "--from", metavar="BPM", help="The slowest tempo, in felt beats a minute. [default: 60]"
+        ),
+    ] = None,
+    fastest: Annotated[
+        str | None, typer.Option("--to", metavar="BPM", help="The fastest tempo. [default: 100]")
+    ] = None,
+    step: Annotated[
+        int | None, typer.Option("--step", help="Climb by so many beats a minute. [default: 8]")
+    ] = None,
+    rungs: Annotated[
+        int | None, typer.Option("--rungs", help="Climb in so many tempos, each the same ratio faster.")
+    ] = None,
+    marks: Annotated[
+        bool, typer.Option("--marks", help="Climb by the metronome's traditional marks.")
+    ] = False,
+    tempo: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--tempo", metavar="BPM", help="A tempo: 72, or half=60. Repeatable, instead of a ladder."
+        ),
+    ] = None,
+    mix: options.Mixes = None,
+    count_in: Annotated[
+        int | None,
+        typer.Option(
+            "--count-in", metavar="BARS", help="Bars of click first. [default: 1, or 2 of short bars]"
+        ),
+    ] = None,
+    click: Annotated[bool, typer.Option(help="Let the click go on through the music.")] = True,
+    repeats: Annotated[int, typer.Option("--repeats", help="Times played in all.")] = 1,
+    seed: Annotated[int, typer.Option("--seed", help="Another number gives another tune.")] = 1,
+    midi_type: Annotated[
+        int, typer.Option("--type", help="MIDI file type: 1, or 0 for pianos that read only that.")
+    ] = 1,
+    name: Annotated[
+        str | None, typer.Option("--name", help="The folder's name. [default: from the progression]")
+    ] = None,
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where packs go.")] = Path("out"),
+    force: Annotated[
+        bool, typer.Option("--force", help="Replace a folder even where it holds files that are not ours.")
+    ] = False,
+    as_json: options.AsJson = False,
+) -> None:
+    """Make a pack: play-along MIDI files in every key, mix and tempo, each with its count-in."""
+    from tracks.cli.request import LadderOptions, Request
+    from tracks.pack import write_pack
+    from tracks.record import drill_record
+    from tracks.registry import load
+    from tracks.workshop import midi_files
+
+    found = load(style)
+    request = Request(
+        progression, key or (), meter, texture, start, sevenths, hand_range, written_in,
+        level=level, name=name, tempos=LadderOptions(slowest, fastest, step, rungs, marks, tempo or ()),
+        mixes=mix or (), count_in=count_in, click=click, repeats=repeats, seed=seed, midi_type=midi_type,
+    )  # fmt: skip
+    reports = []
+    for drill in request.drills(found):
+        with _progress(midi_files(drill, found), drill) as files:
+            reports.append((drill, write_pack(out, drill.name, files, drill_record(drill), force)))
+    if as_json:
+        _print_json([report for _, report in reports])
+        return
+    for drill, report in reports:
+        _print_summary(drill, report)
+
+
+@contextmanager
+def _progress(files: Iterator["PackFile"], drill: "Drill") -> Iterator[Iterable["PackFile"]]:
+    """Show a bar while the files are taken, on a terminal only."""
+    if not sys.stderr.isatty():
+        yield files
+        return
+    most = len(drill.keys) * len(drill.mixes) * len(drill.tempos)
+    with typer.progressbar(files, length=most, label=drill.name, file=sys.stderr) as bar:
+        yield bar
+
+
+def _print_json(reports: list["PackReport"]) -> None:
+    import json
+
+    records = [
+        {
+            "folder": report.folder.as_posix(),
+            "files": report.files,
+            "bytes": report.size,
+            "replaced": report.replaced,
+        }
+        for report in reports
+    ]
+    typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
+
+
+def _print_summary(drill: "Drill", report: "PackReport") -> None:
+    slowest, fastest = drill.tempos[0], drill.tempos[-1]
+    first = drill.keys[0]
+    lines = (
+        f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} MIDI files, "
+        f"{report.size / 1000:.0f} kB",
+        f"  keys    {', '.join(key.sign for key in drill.keys)}",
+        f"  tempos  {', '.join(map(str, drill.tempos))} felt beats a minute",
+        f"  mixes   {', '.join(mix.value for mix in drill.mixes)}",
+        f"  style   {drill.style}, level {drill.level}, {drill.texture.value}",
+        f"Next: open {report.folder / first.folder} and play along at {slowest}: one hand, the other, both;",
+        f"climb when a tempo is easy and even, up to {fastest}. Notes and fingers: rungwise show.",
+        "Rest often, stop at pain, keep the volume moderate; where your teacher says otherwise, follow your "
+        "teacher.",
+    )
+    typer.echo("\n".join(lines))

@@ -1,0 +1,31 @@
+"""`rungwise progressions`: the library of common progressions."""
+
+import typer
+
+from tracks.cli.options import AsJson
+
+
+def progressions(as_json: AsJson = False) -> None:
+    """List the common progressions that can be asked for by name, and where each comes from."""
+    from tracks.library import LIBRARY
+    from tracks.theory.pitch import signs
+
+    if as_json:
+        import json
+
+        records = [
+            {
+                "name": entry.name,
+                "text": entry.text,
+                "mode": entry.mode.value,
+                "about": entry.about,
+                "source": entry.source,
+            }
+            for entry in LIBRARY
+        ]
+        typer.echo(json.dumps(records, indent=2))
+        return
+    for entry in LIBRARY:
+        typer.echo(f"{entry.name} ({entry.mode.value}): {entry.about}")
+        typer.echo(f"    {signs(entry.text)}")
+        typer.echo(f"    from: {entry.source}")

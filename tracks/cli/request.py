@@ -1,0 +1,184 @@
+"""Request: what the options say, made into drills. A fault names the option it stands in."""
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from tracks import ladder
+from tracks.changes import home_key
+from tracks.drill import Drill, Mix
+from tracks.library import entry, text_of
+from tracks.model import Texture
+from tracks.practice import usual_count_in
+from tracks.progression import parse
+from tracks.style import Style
+from tracks.theory.fault import Fault
+from tracks.theory.key import Key, parse_keys
+from tracks.theory.meter import Meter
+from tracks.theory.pitch import Pitch, ascii_accidentals
+from tracks.theory.tempo import parse_bpm
+from tracks.voicing import Sevenths, Start
+
+_LONGEST_SLUG = 60
+_Given = TypeVar("_Given")
+_Meant = TypeVar("_Meant")
+
+
+def read(option: str, parse_text: Callable[[_Given], _Meant], text: _Given) -> _Meant:
+    """Return what a text means, or raise its fault with the option's name before it."""
+    try:
+        return parse_text(text)
+    except Fault as fault:
+        raise Fault(f"{option}: {fault}") from fault
+
+
+@dataclass(frozen=True, slots=True)
+class LadderOptions:
+    """The tempo options as given; tempos are texts, for they may name a note value."""
+
+    slowest: str | None = None
+    fastest: str | None = None
+    step: int | None = None
+    rungs: int | None = None
+    marks: bool = False
+    tempos: Sequence[str] = ()
+
+    def ladder(self, meter: Meter) -> tuple[int, ...]:
+        """Return the tempos in felt beats a minute; raise Fault for options that contradict each other."""
+        given = {
+            "--step": self.step is not None,
+            "--rungs": self.rungs is not None,
+            "--marks": self.marks,
+        }
+        kinds = [name for name, is_given in given.items() if is_given]
+        if self.tempos and (kinds or self.slowest or self.fastest):
+            raise Fault(
+                "--tempo names every tempo itself; leave out --from, --to, --step, --rungs and --marks"
+            )
+        if len(kinds) > 1:
+            raise Fault(f"{' and '.join(kinds)} are two ways to build a ladder; choose one")
+        if self.tempos:
+            return ladder.chosen(read("--tempo", lambda t: parse_bpm(t, meter), text) for text in self.tempos)
+        return self._climb(meter)
+
+    def _climb(self, meter: Meter) -> tuple[int, ...]:
+        low, high = ladder.USUAL[0], ladder.USUAL[-1]
+        if self.slowest is not None:
+            low = read("--from", lambda t: parse_bpm(t, meter), self.slowest)
+            high = max(low, high)
+        if self.fastest is not None:
+            high = read("--to", lambda t: parse_bpm(t, meter), self.fastest)
+            low = low if self.slowest is not None else min(low, high)
+        if self.marks:
+            return ladder.by_marks(low, high)
+        if self.rungs is not None:
+            return ladder.by_rungs(low, high, self.rungs)
+        return ladder.by_step(low, high, ladder.USUAL_STEP if self.step is None else self.step)
+
+
+def starts(text: str) -> tuple[Start, ...]:
+    """Return the inversions that `--start` asks for."""
+    if text == "all":
+        return tuple(Start)
+    try:
+        return (Start(text),)
+    except ValueError:
+        choices = ", ".join(start.value for start in Start)
+        raise Fault(f"--start {text!r} is no inversion; write {choices} or all") from None
+
+
+def mixes(texts: Sequence[str]) -> tuple[Mix, ...]:
+    """Return the mixes named, each once, in the order of the list; none named means all."""
+    if not texts or "all" in texts:
+        return tuple(Mix)
+    known = {mix.value: mix for mix in Mix}
+    for text in texts:
+        if text not in known:
+            raise Fault(f"--mix {text!r} is none we know; write {', '.join(known)} or all")
+    return tuple(mix for mix in Mix if mix.value in texts)
+
+
+def hand_range(text: str) -> tuple[Pitch, Pitch]:
+    """Return the lowest and highest note of a text such as `F3-C6`."""
+    low, dash, high = text.partition("-")
+    if not dash:
+        raise Fault(f"--range {text!r}: write the lowest and the highest note, like F3-C6")
+    return read("--range", Pitch.parse, low.strip()), read("--range", Pitch.parse, high.strip())
+
+
+def keys(texts: Sequence[str], progression: str, meter: Meter) -> tuple[Key, ...]:
+    """Return the keys asked for, or the one that the progression speaks of."""
+    text = text_of(progression)
+    chosen = read("--key", parse_keys, tuple(texts)) if texts else (home_key(parse(text, meter)),)
+    named = entry(progression)
+    for key in chosen:
+        if named and key.mode is not named.mode:
+            raise Fault(
+                f"--key: {named.name} is a progression in {named.mode.value}, and {key} is not; "
+                f"choose {named.mode.value} keys, like all-{named.mode.value}"
+            )
+    return chosen
+
+
+def slug(progression: str) -> str:
+    """Return a folder's name for a progression: its library name, or its text in letters and hyphens."""
+    words = re.sub(r"[^A-Za-z0-9]+", "-", ascii_accidentals(progression)).strip("-")
+    return words[:_LONGEST_SLUG].rstrip("-") or "progression"
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What is asked of one progression, in the options' own words."""
+
+    progression: str
+    keys: Sequence[str]
+    meter: str
+    texture: Texture | None
+    start: str
+    sevenths: Sevenths | None
+    hand_range: str
+    written_in: str | None
+    style: str = "block"
+    level: int = 1
+    name: str | None = None
+    tempos: LadderOptions = LadderOptions()
+    mixes: Sequence[str] = ()
+    count_in: int | None = None
+    click: bool = True
+    repeats: int = 1
+    seed: int = 1
+    midi_type: int = 1
+
+    def drills(self, style: Style | None = None) -> tuple[Drill, ...]:
+        """Return a drill for each starting inversion; a style's own wishes fill what is not asked for."""
+        meter = read("--meter", Meter.parse, self.meter)
+        low, high = hand_range(self.hand_range)
+        wanted = starts(self.start)
+        keeps_third = style is not None and style.info.keeps_third
+        texture = style.info.textures[0] if style else Texture.HANDS_TOGETHER
+        name = slug(self.progression) if self.name is None else self.name
+        return tuple(
+            Drill(
+                name=f"{name}-{start.value}" if len(wanted) > 1 else name,
+                progression=text_of(self.progression),
+                keys=keys(self.keys, self.progression, meter),
+                meter=meter,
+                tempos=self.tempos.ladder(meter),
+                style=style.info.name if style else self.style,
+                level=self.level,
+                texture=self.texture or texture,
+                start=start,
+                sevenths=self.sevenths or (Sevenths.KEEP_THIRD if keeps_third else Sevenths.SMOOTHEST),
+                low=low,
+                high=high,
+                mixes=mixes(self.mixes),
+                count_in=usual_count_in(meter) if self.count_in is None else self.count_in,
+                click=self.click,
+                repeats=self.repeats,
+                seed=self.seed,
+                midi_type=self.midi_type,
+                written_in=read("--written-in", Key.parse, self.written_in) if self.written_in else None,
+            )
+            for start in wanted
+        )

@@ -1,0 +1,52 @@
+"""`rungwise styles`: what styles there are, and which would not load."""
+
+from typing import TYPE_CHECKING
+
+import typer
+
+from tracks.cli.options import AsJson
+
+if TYPE_CHECKING:
+    from tracks.style import Style
+
+
+def styles(as_json: AsJson = False) -> None:
+    """List the styles installed, with the meters, textures and levels each one plays."""
+    from tracks.registry import load_all
+
+    found, complaints = load_all()
+    for complaint in complaints:
+        typer.echo(f"rungwise: {complaint}", err=True)
+    if as_json:
+        import json
+
+        typer.echo(json.dumps([_record(style) for style in found], indent=2))
+        return
+    for style in found:
+        typer.echo(_words(style))
+    typer.echo("Use one with: rungwise make PROGRESSION --style NAME --level 1")
+
+
+def _record(style: "Style") -> dict[str, object]:
+    info = style.info
+    return {
+        "name": info.name,
+        "summary": info.summary,
+        "meters": [str(meter) for meter in info.meters],
+        "roles": [role.value for role in info.roles],
+        "textures": [texture.value for texture in info.textures],
+        "levels": list(info.levels),
+    }
+
+
+def _words(style: "Style") -> str:
+    info = style.info
+    lines = [
+        f"{info.name}: {info.summary}",
+        f"    meters    {', '.join(map(str, info.meters))}",
+        f"    textures  {', '.join(texture.value for texture in info.textures)}",
+        f"    parts     {', '.join(role.value for role in info.roles)}",
+    ]
+    if len(info.levels) > 1:
+        lines += [f"    level {number}   {words}" for number, words in enumerate(info.levels, 1)]
+    return "\n".join(lines) + "\n"

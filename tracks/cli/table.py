@@ -1,0 +1,50 @@
+"""The table that `show` prints: a chord a row, for a person at the piano."""
+
+from rich import box
+from rich.table import Table
+
+from tracks.chart import Chart, beat_of
+from tracks.hands import inversion
+from tracks.model import Hand, VoicedChord
+from tracks.theory.pitch import signs
+
+_INVERSIONS = ("root", "1st inv", "2nd inv", "3rd inv")
+
+
+def chart_table(chart: Chart) -> Table:
+    """Return the chart as a table; under each chord its numeral, under each hand's notes the fingers."""
+    table = Table(box=box.SIMPLE, pad_edge=False, show_lines=False)
+    for heading in ("Bar", "Chord", "Right hand", "Position", "Left hand"):
+        table.add_column(heading, no_wrap=True)
+    table.add_column("What moves", min_width=20)
+    keys_change = any(voiced.at.key != chart.key for voiced in chart.chords)
+    key = chart.chords[0].at.key
+    for voiced in chart.chords:
+        if keys_change and (voiced.at.key != key or voiced is chart.chords[0]):
+            key = voiced.at.key
+            table.add_row("", f"{key.sign}:", style="bold")
+        table.add_row(*_row(voiced, chart))
+    return table
+
+
+def _row(voiced: VoicedChord, chart: Chart) -> tuple[str, ...]:
+    beat = beat_of(voiced, chart.changes)
+    place = f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}"
+    chord = voiced.at.chord
+    if not chord or not voiced.right or not voiced.left:
+        return place, "N.C.\n", "silence"
+    return (
+        place,
+        f"{signs(chord.symbol)}\n{signs(chord.numeral)}\n",
+        _played(voiced.right),
+        _INVERSIONS[inversion(voiced)],
+        _played(voiced.left),
+        "; ".join(voiced.moves),
+    )
+
+
+def _played(hand: Hand) -> str:
+    """Return the notes of a hand, and under each its finger."""
+    names = [pitch.sign for pitch in hand.pitches]
+    fingers = [f"{finger:<{len(name)}}" for finger, name in zip(hand.fingers, names, strict=True)]
+    return " ".join(names) + "\n" + " ".join(fingers)

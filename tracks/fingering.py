@@ -1,0 +1,62 @@
+"""Fingers for chords struck at once.
+
+Conventions
+- 1 is the thumb, 5 the little finger; fingers are given low to high, so a left hand reads 5 to 1.
+- A shape is the letter steps between neighbouring notes (a third is 2), so one rule serves every key.
+- The left hand is the right hand's mirror: its fingers for a shape are those of the shape turned over.
+
+Source: triads, 1-3-5, 1-2-5, 1-3-5 and 5-3-1, 5-3-1, 5-2-1, as three independent public teaching pages give
+them (onlinepianocoach.com, musicfanfare.com, pianoandvoicewithbrenda.com). Seventh chords and other
+shapes: common practice.
+"""
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from tracks.theory.fault import Fault
+from tracks.theory.pitch import Pitch
+
+_SECOND, _THIRD = 1, 2
+
+
+def right_fingers(pitches: Sequence[Pitch]) -> tuple[int, ...]:
+    """Return the right hand's fingers for two to four notes, low to high."""
+    return _fingers(_shape(pitches))
+
+
+def left_fingers(pitches: Sequence[Pitch]) -> tuple[int, ...]:
+    """Return the left hand's fingers for two to four notes, low to high."""
+    return _fingers(_shape(pitches)[::-1])[::-1]
+
+
+def _shape(pitches: Sequence[Pitch]) -> tuple[int, ...]:
+    return tuple(high.staff_step - low.staff_step for low, high in pairwise(pitches))
+
+
+def _fingers(shape: tuple[int, ...]) -> tuple[int, ...]:
+    """Return the fingers of a shape counted from the thumb."""
+    if len(shape) == 1:
+        return (1, min(max(shape[0], 1) + 1, 5))
+    if len(shape) == 2:
+        return (1, _middle(*shape), 5)
+    if len(shape) == 3:
+        return _four(*shape)
+    raise Fault(f"a chord of {len(shape) + 1} notes in one hand; fingers are given for 2 to 4")
+
+
+def _middle(by_thumb: int, by_little: int) -> int:
+    """Return the middle finger of three, by the steps on the thumb's and the little finger's side."""
+    if by_thumb <= _SECOND:
+        return 3 if by_little <= _SECOND else 2
+    if by_little <= _SECOND:
+        return 4
+    return 3 if by_little == _THIRD else 2
+
+
+def _four(by_thumb: int, inner: int, by_little: int) -> tuple[int, int, int, int]:
+    """Return the fingers of four notes: 1-2-4-5 where a second lies at either end, 1-2-3-5 elsewhere."""
+    if by_thumb <= _SECOND and inner <= _SECOND:
+        return (1, 2, 3, 5)
+    if by_little <= _SECOND and inner <= _SECOND:
+        return (1, 3, 4, 5)
+    return (1, 2, 4, 5) if _SECOND in (by_thumb, by_little) else (1, 2, 3, 5)

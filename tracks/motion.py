@@ -1,0 +1,154 @@
+"""What moves from one voicing to the next: its size in numbers, and the words a student follows.
+
+Conventions
+- Voices are matched low to high. Where the voicings differ in size, the matching is the cheapest one that
+  keeps their order and gives every note a partner.
+- Sizes are in semitones, so a note respelled on its own key holds.
+- Words are ASCII (`Bb`), small letters, without a full stop.
+"""
+
+from collections.abc import Sequence
+
+from tracks.theory.chord import Chord
+from tracks.theory.key import Key
+from tracks.theory.pitch import Interval, Pitch, Tone
+
+Size = tuple[int, int, int]
+
+_INTERVALS = (
+    "",
+    "a half step",
+    "a whole step",
+    "a minor third",
+    "a major third",
+    "a fourth",
+    "a tritone",
+    "a fifth",
+    "a minor sixth",
+    "a major sixth",
+    "a minor seventh",
+    "a major seventh",
+    "an octave",
+)
+_OCTAVES = ("", "an octave", "two octaves", "three octaves", "four octaves", "five octaves")
+_VOICES = {
+    1: ("the note",),
+    2: ("bottom", "top"),
+    3: ("bottom", "middle", "top"),
+    4: ("bottom", "lower middle", "upper middle", "top"),
+}
+_ALL = {2: "both", 3: "all three", 4: "all four"}
+_FACTORS = ("root", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave", "ninth")
+_MORE_FACTORS = {9: "tenth", 10: "eleventh", 11: "twelfth", 12: "thirteenth"}
+_LEADING_TONE = Interval.parse("M7")
+
+
+def matching(before: Sequence[int], after: Sequence[int]) -> tuple[tuple[int, int], ...]:
+    """Return pairs of places, low to high, that match the notes (MIDI numbers) of two voicings."""
+    return _match(before, after)[1]
+
+
+def size(before: Sequence[int], after: Sequence[int]) -> Size:
+    """Return the semitones moved in all, how many voices move, and the sum of the squared moves."""
+    return _match(before, after)[0]
+
+
+def _match(before: Sequence[int], after: Sequence[int]) -> tuple[Size, tuple[tuple[int, int], ...]]:
+    if len(before) == len(after):
+        moves = [abs(low - high) for low, high in zip(before, after, strict=True)]
+        places = range(len(before))
+        return (sum(moves), sum(map(bool, moves)), sum(move * move for move in moves)), tuple(
+            zip(places, places, strict=True)
+        )
+    best: dict[tuple[int, int], tuple[Size, tuple[tuple[int, int], ...]]] = {}
+    for i, old in enumerate(before):
+        for j, new in enumerate(after):
+            # One to one stands first, so that no note has two partners where one costs as little.
+            ways = [best[place] for place in ((i - 1, j - 1), (i - 1, j), (i, j - 1)) if place in best]
+            so_far, pairs = min(ways, key=lambda way: way[0]) if ways else ((0, 0, 0), ())
+            move = abs(old - new)
+            total = (so_far[0] + move, so_far[1] + bool(move), so_far[2] + move * move)
+            best[i, j] = (total, (*pairs, (i, j)))
+    return best[len(before) - 1, len(after) - 1]
+
+
+def interval_words(semitones: int) -> str:
+    """Return the words of a size in semitones, 1 or more: `a half step`, `an octave and a fourth`."""
+    octaves, rest = divmod(semitones, 12)
+    return " and ".join(filter(None, (_OCTAVES[octaves], _INTERVALS[rest])))
+
+
+def what_moves(before: tuple[Pitch, ...], after: tuple[Pitch, ...]) -> str:
+    """Return the sentence of what moves between two voicings of up to four notes, low to high.
+
+    What holds comes first, then the others from the bottom up; voices that move alike stand together. A
+    voice that divides `splits`, voices that meet `join`; they are named by the voicing before.
+    """
+    names = _VOICES[len(before)]
+    together: dict[str, list[str]] = {}
+    for olds, news in _groups(matching([pitch.midi for pitch in before], [pitch.midi for pitch in after])):
+        words = _group_words(before[olds[0]], [after[place] for place in news], joined=len(olds) > 1)
+        together.setdefault(words, []).extend(names[place] for place in olds)
+    holding = together.pop("hold", [])
+    if holding:
+        together = {"hold": holding, **together}
+    return ", ".join(_clause(voices, words, len(before)) for words, voices in together.items())
+
+
+def _groups(pairs: tuple[tuple[int, int], ...]) -> list[tuple[list[int], list[int]]]:
+    """Return the matched places, those that share a partner together."""
+    groups: list[tuple[list[int], list[int]]] = []
+    for old, new in pairs:
+        if groups and (groups[-1][0][-1] == old or groups[-1][1][-1] == new):
+            olds, news = groups[-1]
+            groups[-1] = (list(dict.fromkeys([*olds, old])), list(dict.fromkeys([*news, new])))
+        else:
+            groups.append(([old], [new]))
+    return groups
+
+
+def _group_words(old: Pitch, news: list[Pitch], joined: bool) -> str:
+    if joined:
+        return f"join on {_listed([new.tone.name for new in news])}"
+    if len(news) > 1:
+        return f"splits to {_listed([new.tone.name for new in news])}"
+    return _move_words(old, news[0]) or "hold"
+
+
+def _move_words(old: Pitch, new: Pitch) -> str:
+    move = new.midi - old.midi
+    return f"{'up' if move > 0 else 'down'} {interval_words(abs(move))}" if move else ""
+
+
+def _clause(voices: list[str], words: str, count: int) -> str:
+    who = _ALL[count] if len(voices) == count > 1 else _listed(voices)
+    return f"{who} {words}s" if words == "hold" and len(voices) == 1 else f"{who} {words}"
+
+
+def _listed(names: list[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+
+
+def what_left_hand_does(before: Pitch, after: Pitch) -> str:
+    """Return the sentence for a left hand that plays single notes: `left hand up a fourth to F`."""
+    words = _move_words(before, after)
+    return f"left hand {words} to {after.tone.name}" if words else "left hand holds"
+
+
+def left_out(chord: Chord, omits: tuple[Tone, ...], key: Key) -> str:
+    """Return the sentence of what a voicing leaves out: `left out: B, the leading tone`; "" for nothing.
+
+    Any other tone is called by its place in the chord: `left out: G, the fifth`.
+    """
+    if not omits:
+        return ""
+    leading = key.tonic.up(_LEADING_TONE)
+    told = [
+        f"{tone.name}, the {'leading tone' if tone == leading else _factor(chord, tone)}" for tone in omits
+    ]
+    return "left out: " + ", and ".join(told)
+
+
+def _factor(chord: Chord, tone: Tone) -> str:
+    steps = chord.intervals[chord.tones.index(tone)].steps
+    return _MORE_FACTORS.get(steps) or _FACTORS[steps]

@@ -1,0 +1,124 @@
+"""The registry: finds styles, by entry point or by a `.py` path, and names none itself.
+
+Conventions
+- A style is offered under its name in the entry-point group GROUP of any installed distribution; ours are
+  found exactly as anyone else's are.
+- Listing names reads metadata and imports nothing. A broken style costs a complaint when all are loaded
+  and a Fault when it is asked for; it never stops the others.
+- A name that ends in `.py` is a file whose `STYLE` is the style.
+"""
+
+import sys
+from pathlib import Path
+from types import ModuleType
+from typing import TYPE_CHECKING
+
+from tracks.style import Style, StyleInfo
+from tracks.theory.fault import Fault
+
+if TYPE_CHECKING:
+    from importlib.metadata import EntryPoint
+
+GROUP = "rungwise.styles.v1"
+
+
+def names() -> tuple[str, ...]:
+    """Return the names of the styles installed, sorted, without importing any."""
+    return tuple(_offers())
+
+
+def load(name: str) -> Style:
+    """Return the style of a name, or of the `.py` file at a path.
+
+    Raises Fault where there is none (with the nearest names), where two distributions offer the name,
+    and where the style is broken, naming its distribution.
+    """
+    if name.endswith(".py"):
+        return _from_file(Path(name))
+    offers = _offers()
+    if name not in offers:
+        raise Fault(_unknown(name, tuple(offers)))
+    return _from_offers(name, offers[name])
+
+
+def load_all() -> tuple[tuple[Style, ...], tuple[str, ...]]:
+    """Return every style that loads, by name, and one line of complaint for each that does not."""
+    styles, complaints = [], []
+    for name, offers in _offers().items():
+        try:
+            styles.append(_from_offers(name, offers))
+        except Fault as fault:
+            complaints.append(f"{fault}; left out")
+    return tuple(styles), tuple(complaints)
+
+
+def _offers() -> dict[str, list["EntryPoint"]]:
+    from importlib.metadata import entry_points
+
+    offers: dict[str, list[EntryPoint]] = {}
+    for offer in entry_points(group=GROUP):
+        offers.setdefault(offer.name, []).append(offer)
+    return dict(sorted(offers.items()))
+
+
+def _from_offers(name: str, offers: list["EntryPoint"]) -> Style:
+    if len(offers) > 1:
+        packages = " and ".join(sorted(_distribution(offer) for offer in offers))
+        raise Fault(f"style {name} is offered by {packages}; uninstall all but one")
+    source = f"style {name} of package {_distribution(offers[0])}"
+    try:
+        found = offers[0].load()
+    except (Exception, SystemExit) as error:
+        raise Fault(_broken(source, error)) from error
+    style = _checked(found, source)
+    if style.info.name != name:
+        raise Fault(f"{source} calls itself {style.info.name}; its entry point must bear the same name")
+    return style
+
+
+def _distribution(offer: "EntryPoint") -> str:
+    return offer.dist.name if offer.dist else "unknown"
+
+
+def _from_file(path: Path) -> Style:
+    source = f"style file {path}"
+    try:
+        text = path.read_bytes()
+    except OSError as error:
+        raise Fault(f"{source} cannot be read: {error.strerror}; give the path of a .py file") from error
+    # Compiled here, not imported, so that nothing is written beside the user's file.
+    module = ModuleType(f"rungwise_style_{path.stem}")
+    module.__file__ = str(path)
+    sys.modules[module.__name__] = module
+    try:
+        exec(compile(text, str(path), "exec"), vars(module))  # noqa: S102 - the user asked for this very file
+    except (Exception, SystemExit) as error:
+        del sys.modules[module.__name__]
+        raise Fault(_broken(source, error)) from error
+    if not hasattr(module, "STYLE"):
+        raise Fault(f"{source} has no STYLE; end it with STYLE = Style(StyleInfo(...), play)")
+    return _checked(module.STYLE, source)
+
+
+def _checked(found: object, source: str) -> Style:
+    mend = "write Style(StyleInfo(...), play)"
+    if not isinstance(found, Style):
+        raise Fault(f"{source} is no tracks.style.Style but a {type(found).__name__}; {mend}")
+    if not isinstance(found.info, StyleInfo) or not callable(found.play):
+        raise Fault(f"{source} needs a StyleInfo and a function that plays; {mend}")
+    return found
+
+
+def _broken(source: str, error: BaseException) -> str:
+    words = " ".join(str(error).split()) or "no word why"
+    return f"{source} does not load: {type(error).__name__}: {words}"
+
+
+def _unknown(name: str, known: tuple[str, ...]) -> str:
+    from difflib import get_close_matches
+
+    if not known:
+        return f"style {name!r}: no styles are installed; install rungwise with pip"
+    near = get_close_matches(name, known, n=3)
+    mend = f"did you mean {' or '.join(near)}?" if near else f"the styles are {', '.join(known)}"
+    return f"there is no style {name!r}; {mend}"

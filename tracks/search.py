@@ -1,0 +1,114 @@
+"""The exact search: the cheapest way through a row of choices, some of which come again.
+
+Conventions
+- A choice is numbered by its first coming, from 0; `order` says which one is made at each moment, and a
+  number that comes again is the same choice, made alike. A plain row is `range(n)`.
+- An option is a place in its choice's list of costs. Costs are integers from 0; a caller with several aims
+  packs them into one, the weightiest highest.
+- Going from one option to another costs the same in both directions.
+
+The method is dynamic programming by elimination: after each choice only those options are remembered
+that a later choice still meets. In a plain row that is the last choice alone; inside a repeated section
+it is the last one and the section's first, which the section's end meets again. A first pass that always
+takes the next best step gives a total to beat; the second drops only what cannot come down to it.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+
+Step = Callable[[int, int, int], Sequence[int]]
+"""From (earlier choice, its option, later choice) to the cost of each option of the later choice."""
+
+State = tuple[int, ...]
+
+
+def cheapest(
+    order: Sequence[int],
+    own: Sequence[Sequence[int]],
+    step: Step,
+    least: Callable[[int, int], int] = lambda _earlier, _later: 0,
+) -> tuple[int, tuple[int, ...]]:
+    """Return the least total cost and the option of each choice that reaches it.
+
+    `own[choice][option]` is paid each time the choice is made, `step` each time one follows another.
+    `least` is a cost that no step between two choices goes below; the closer it is, the quicker the
+    search. Every choice needs an option. Of equal totals the option that stands first is taken.
+    """
+    row = _Row(order, own, step, least)
+    to_beat, _ = row.walk(None)
+    return row.walk(to_beat)
+
+
+class _Row:
+    """The choices, how often each is made, and which ones meet."""
+
+    def __init__(
+        self,
+        order: Sequence[int],
+        own: Sequence[Sequence[int]],
+        step: Step,
+        least: Callable[[int, int], int],
+    ) -> None:
+        self.step = step
+        made = Counter(order)
+        self.own = [[cost * made[now] for cost in costs] for now, costs in enumerate(own)]
+        self.meetings = Counter((min(pair), max(pair)) for pair in pairwise(order) if pair[0] != pair[1])
+        self.earlier: dict[int, list[int]] = defaultdict(list)
+        self.last_met: dict[int, int] = {}
+        self.rest = [0] * len(own)
+        for (earlier, later), times in sorted(self.meetings.items()):
+            self.earlier[later].append(earlier)
+            self.last_met[earlier] = later
+            # `rest` is the least that is still to pay once a choice is made.
+            self.rest[later - 1] += times * least(earlier, later)
+        for now in reversed(range(len(own) - 1)):
+            self.rest[now] += self.rest[now + 1]
+
+    def walk(self, limit: int | None) -> tuple[int, tuple[int, ...]]:
+        """Go through the choices, dropping what cannot come to the limit; without one, all but the best."""
+        front: tuple[int, ...] = ()
+        totals: dict[State, int] = {(): 0}
+        trail: list[dict[State, State]] = []
+        for now in range(len(self.own)):
+            keep = [place for place, earlier in enumerate(front) if self.last_met[earlier] > now]
+            totals, came_from = self._advance(totals, now, front, keep)
+            if limit is None:
+                best = min(totals, key=totals.__getitem__)
+                totals = {best: totals[best]}
+            else:
+                most = limit - self.rest[now]
+                totals = {state: total for state, total in totals.items() if total <= most}
+            front = (*[front[place] for place in keep], now)
+            trail.append(came_from)
+        return _walk_back(totals, trail)
+
+    def _advance(
+        self, totals: dict[State, int], now: int, front: tuple[int, ...], keep: list[int]
+    ) -> tuple[dict[State, int], dict[State, State]]:
+        """Make one more choice: the least total for each state after it, and the state it came from."""
+        met = [(front.index(earlier), earlier, self.meetings[earlier, now]) for earlier in self.earlier[now]]
+        best: dict[State, int] = {}
+        came_from: dict[State, State] = {}
+        for state, total in totals.items():
+            costs = [total + cost for cost in self.own[now]]
+            for place, earlier, times in met:
+                steps = self.step(earlier, state[place], now)
+                costs = [cost + times * one for cost, one in zip(costs, steps, strict=True)]
+            kept = tuple([state[place] for place in keep])
+            for option, cost in enumerate(costs):
+                after = (*kept, option)
+                if after not in best or cost < best[after]:
+                    best[after] = cost
+                    came_from[after] = state
+        return best, came_from
+
+
+def _walk_back(totals: dict[State, int], trail: list[dict[State, State]]) -> tuple[int, tuple[int, ...]]:
+    state = min(totals, key=totals.__getitem__)
+    total = totals[state]
+    options = []
+    for came_from in reversed(trail):
+        options.append(state[-1])
+        state = came_from[state]
+    return total, tuple(reversed(options))

@@ -1,0 +1,250 @@
+"""Roman numerals and bare scale degrees, read in a key.
+
+Conventions
+- Numerals follow the RomanText format: the case is the third's, the figure 7 is the key's own seventh
+  (`o7` diminished, `/o7` or `ø7` half-diminished, `d7` a minor seventh over a major triad).
+- In minor, VI and VII stand on the natural degrees, vi and vii on the raised ones; b and # count from there.
+- `V7/V` is read in the key of the chord under the slash. `Cad64` is the tonic's six-four.
+- In brackets: `[add9]` adds the key's own ninth, `[no3]` leaves the third out, `[sus4]` puts the fourth in
+  its place, `[b5]` alters a tone that is there or adds one counted in the root's major scale.
+- A bare degree is the chord of that degree as practised: in major 1 2 3 4 5 6 7 are I ii iii IV V vi viio,
+  in minor i iio III iv V VI viio; a following 7 adds the seventh; `5/7` puts degree 7 in the bass.
+
+Sources: syntax file of the When in Rome collection (RomanText); inversion figures, the augmented sixths
+and the Neapolitan, Open Music Theory (thoroughbass figures; altered subdominants).
+"""
+
+import re
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from tracks.theory.chord import Chord, degree_interval
+from tracks.theory.chord_kinds import BY_NAME
+from tracks.theory.fault import Fault
+from tracks.theory.key import Key, Mode, scale_degree
+from tracks.theory.pitch import Interval, Tone, ascii_accidentals
+
+_DEGREES = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7}
+
+# Figure -> (degrees above the root that it adds to the triad, place in the chord of its bass, None: free).
+_FIGURES: dict[str, tuple[tuple[int, ...], int | None]] = {
+    "": ((), None), "5": ((), 0), "53": ((), 0), "6": ((), 1), "63": ((), 1), "64": ((), 2),
+    "7": ((7,), None), "75": ((7,), 0), "753": ((7,), 0),
+    "65": ((7,), 1), "653": ((7,), 1), "43": ((7,), 2), "643": ((7,), 2),
+    "42": ((7,), 3), "2": ((7,), 3), "642": ((7,), 3),
+    "9": ((7, 9), None), "97": ((7, 9), None), "11": ((7, 9, 11), None), "13": ((7, 9, 11, 13), None),
+    "4": ((4,), None), "54": ((4,), None), "74": ((4, 7), None), "754": ((4, 7), None),
+}  # fmt: skip
+
+# Name -> (degree of the root in the major scale, semitones it is altered by, kind, its usual figure).
+_NAMED: dict[str, tuple[int, int, str, str]] = {
+    "N": (2, -1, "major", "6"),
+    "It": (4, 1, "Italian", "6"),
+    "Ger": (4, 1, "German", "65"),
+    "Fr": (2, 0, "French", "43"),
+}
+
+_TRIADS = {
+    "major": ("M3", "P5"), "minor": ("m3", "P5"), "o": ("m3", "d5"), "ø": ("m3", "d5"), "+": ("M3", "A5"),
+    "d": ("M3", "P5"),
+}  # fmt: skip
+
+_NUMERAL = re.compile(
+    r"(?P<accidentals>#*|b*)(?P<degree>VII|VI|IV|V|III|II|I|vii|vi|iv|v|iii|ii|i)"
+    r"(?P<quality>o|ø|/o|\+|d)?(?P<figure>\d(?:/?\d)*)?(?P<late>\+)?(?P<brackets>(?:\[[^\]]+\])*)"
+)
+_SPECIAL = re.compile(r"(?P<name>N|It|Ger|Fr|Cad)(?P<figure>\d(?:/?\d)*)?(?P<brackets>(?:\[[^\]]+\])*)")
+_APPLIED = re.compile(r"(.+?)/(?=[#b]*[IViv])(.+)")
+_BRACKET = re.compile(r"(add|no|sus)?(#+|b+)?(\d{1,2})")
+_DEGREE = re.compile(r"(#|b)?([1-7])(7)?(?:/(#|b)?([1-7]))?")
+
+_MAJOR_PRACTICE = ("I", "ii", "iii", "IV", "V", "vi", "viio")
+_MINOR_PRACTICE = ("i", "iio", "III", "iv", "V", "VI", "viio")
+
+
+@dataclass(frozen=True, slots=True)
+class _Home:
+    """A tonic and mode that a numeral is read in; unlike a Key it may need any number of accidentals."""
+
+    tonic: Tone
+    mode: Mode
+
+    def degree(self, number: int) -> Tone:
+        return scale_degree(self.tonic, self.mode, number)
+
+
+def is_numeral(text: str) -> bool:
+    """Return whether a text has the form of a Roman numeral, in whatever key."""
+    head = _APPLIED.fullmatch(text)
+    return bool(_NUMERAL.match(text) or _SPECIAL.fullmatch(head[1] if head else text))
+
+
+def is_degree(text: str) -> bool:
+    """Return whether a text has the form of a bare scale degree."""
+    return bool(_DEGREE.fullmatch(text))
+
+
+@lru_cache(maxsize=4096)
+def parse_numeral(text: str, key: Key) -> Chord:
+    """Return the chord of a Roman numeral in a key; raise Fault for another text, saying what it lacks."""
+    plain = ascii_accidentals(text)
+    return replace(_read(plain, _Home(key.tonic, key.mode), text), numeral=plain)
+
+
+@lru_cache(maxsize=1024)
+def parse_degree(text: str, key: Key) -> Chord:
+    """Return the chord of a bare scale degree such as `6`, `57`, `b7` or `5/7`; raise Fault for another."""
+    match = _DEGREE.fullmatch(ascii_accidentals(text))
+    if not match:
+        raise Fault(
+            f"{text!r} is no scale degree; write 1 to 7, with a 7 after it for a seventh chord, like 57"
+        )
+    accidental, number, seventh, bass_accidental, bass = match.groups()
+    numeral = _practised(int(number), accidental or "", key)
+    if seventh:
+        # The leading tone's seventh chord is half-diminished in major and diminished in minor.
+        half_diminished = numeral.endswith("o") and not (key.is_minor and numeral == "viio")
+        numeral = (numeral[:-1] + "/o7") if half_diminished else numeral + "7"
+    chord = parse_numeral(numeral, key)
+    if not bass:
+        return chord
+    tone = scale_degree(key.tonic, key.mode, int(bass)).up(
+        degree_interval(1, _semitones(bass_accidental or ""))
+    )
+    in_chord = next((t for t in chord.tones if t.step == tone.step and not bass_accidental), tone)
+    inverted = replace(chord, bass=in_chord, pinned=True)
+    if inverted.bass_is_foreign:
+        return inverted
+    return replace(
+        inverted, numeral=with_figure(numeral, inverted.tones.index(in_chord), seventh=bool(seventh))
+    )
+
+
+def with_figure(numeral: str, inversion: int, *, seventh: bool) -> str:
+    """Return a root-position numeral (`V`, `V7`) with the figures of an inversion (`V6`, `V65`)."""
+    stem = numeral.removesuffix("7") if seventh else numeral
+    return stem + (("7", "65", "43", "42") if seventh else ("", "6", "64", ""))[inversion]
+
+
+def _practised(number: int, accidental: str, key: Key) -> str:
+    """Return the numeral of a degree as practised; an altered one as mixture or leading tone has it."""
+    if not accidental:
+        return (_MINOR_PRACTICE if key.is_minor else _MAJOR_PRACTICE)[number - 1]
+    roman = list(_DEGREES)[number - 1]
+    return f"b{roman}" if accidental == "b" else f"#{roman.lower()}o"
+
+
+def _semitones(accidentals: str) -> int:
+    return accidentals.count("#") - accidentals.count("b")
+
+
+def _read(text: str, home: _Home, whole: str) -> Chord:
+    applied = _APPLIED.fullmatch(text)
+    if applied:
+        head, under = applied.groups()
+        # RomanText files also write a chord's brackets after the slash.
+        stem, bracket, rest = under.partition("[")
+        return _read(head + bracket + rest, _tonicised(stem, home, whole), whole)
+    special = _SPECIAL.fullmatch(text)
+    if special:
+        return _read_special(special["name"], special["figure"], special["brackets"], home, whole)
+    match = _NUMERAL.fullmatch(text)
+    if not match:
+        raise Fault(f"{whole!r} is no numeral; write one like ii, V7, V65, viio7, bVI or V7/V")
+    return _read_plain(match, home, whole)
+
+
+def _tonicised(text: str, home: _Home, whole: str) -> _Home:
+    chord = _read(text, home, whole)
+    third, fifth = chord.factor(3), chord.factor(5)
+    if third is None or fifth is None or chord.root.interval_to(fifth) != Interval.parse("P5"):
+        raise Fault(f"{whole!r}: {text} is no major or minor chord, so nothing can be applied to it")
+    minor = chord.root.interval_to(third) == Interval.parse("m3")
+    return _Home(chord.root, Mode.MINOR if minor else Mode.MAJOR)
+
+
+def _read_special(name: str, figure: str | None, brackets: str, home: _Home, whole: str) -> Chord:
+    if name == "Cad":
+        if (figure or "64").replace("/", "") != "64":
+            raise Fault(f"{whole!r}: the cadential chord is written Cad64")
+        tonic = "i" if home.mode is Mode.MINOR else "I"
+        return _read(f"{tonic}64{brackets}", home, whole)
+    degree, alter, kind, usual = _NAMED[name]
+    root = home.tonic.up(degree_interval(degree, alter))
+    intervals = BY_NAME[kind].intervals
+    place = _figure(figure or usual, whole)[1] or 0
+    if place >= len(intervals):
+        raise Fault(f"{whole!r}: a chord of {len(intervals)} tones has no figure {figure}")
+    return _finished(root, {i.steps: i for i in intervals}, brackets, place, home, whole)
+
+
+def _figure(figure: str, whole: str) -> tuple[tuple[int, ...], int | None]:
+    try:
+        return _FIGURES[figure.replace("/", "")]
+    except KeyError:
+        raise Fault(f"{whole!r}: {figure} is no figure; write 6, 64, 7, 65, 43 or 42") from None
+
+
+def _read_plain(match: re.Match[str], home: _Home, whole: str) -> Chord:
+    roman = match["degree"]
+    number = _DEGREES[roman.upper()]
+    minor = roman.islower()
+    quality = (match["quality"] or match["late"] or "").replace("/o", "ø")
+    raised = minor and home.mode is Mode.MINOR and number in (6, 7)
+    alter = _semitones(match["accidentals"]) + raised
+    root = home.degree(number).up(degree_interval(1, alter))
+
+    third, fifth = _TRIADS[quality or ("minor" if minor else "major")]
+    tones = {0: degree_interval(1), 2: Interval.parse(third), 4: Interval.parse(fifth)}
+    added, place = _figure(match["figure"] or "", whole)
+    for degree in added:
+        tones[degree - 1] = _own(root, number, degree, home)
+    if 7 in added and quality in ("o", "ø", "d"):
+        tones[6] = Interval.parse("d7" if quality == "o" else "m7")
+    elif 7 in added and minor and tones[6] == Interval.parse("M7"):
+        # A minor chord borrowed into major brings its own minor seventh along: iv7 in C has Eb.
+        tones[6] = Interval.parse("m7")
+    if 4 in added:
+        del tones[2]
+    return _finished(root, tones, match["brackets"], place, home, whole, number)
+
+
+def _own(root: Tone, number: int, degree: int, home: _Home) -> Interval:
+    """Return the interval from a root on one degree of the key to the key's own tone above it."""
+    own = home.degree(number + degree - 1)
+    return Interval(own.fifths - root.fifths, degree - 1)
+
+
+def _finished(
+    root: Tone,
+    tones: dict[int, Interval],
+    brackets: str,
+    place: int | None,
+    home: _Home,
+    whole: str,
+    number: int = 1,
+) -> Chord:
+    bass = root if place is None else root.up(tones[sorted(tones)[place]])
+    for change in re.findall(r"[^\[\]]+", brackets):
+        # Several may share a bracket: [no3no5].
+        for part in re.findall(r"(?:add|no|sus)?[#b]*\d+|.+", change):
+            _alter(tones, part, root, number, home, whole)
+    intervals = tuple(tones[steps] for steps in sorted(tones))
+    return Chord(root, intervals, bass, pinned=place is not None)
+
+
+def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, home: _Home, whole: str) -> None:
+    match = _BRACKET.fullmatch(change)
+    if not match or not 1 <= int(match[3]) <= 13:
+        raise Fault(f"{whole!r}: [{change}] is no change; write [add9], [no3], [sus4] or [b5]")
+    word, accidental, degree = match[1], match[2] or "", int(match[3])
+    steps, shift = degree - 1, degree_interval(1, _semitones(accidental)).fifths
+    if word == "no":
+        tones.pop(steps, None)
+    elif word or steps not in tones:
+        if word == "sus":
+            tones.pop(2, None)
+        own = _own(root, number, degree, home) if word else degree_interval(degree)
+        tones[steps] = Interval(own.fifths + shift, steps)
+    else:
+        tones[steps] = Interval(tones[steps].fifths + shift, steps)
