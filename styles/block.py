@@ -13,7 +13,7 @@ from tracks.style import Brief, Style, StyleInfo
 HANDS = (Role.RIGHT, Role.LEFT)
 
 
-def play(brief: Brief, rng: Random) -> tuple[Part, ...]:  # noqa: ARG001 - block chords leave nothing to chance
+def play(brief: Brief, _rng: Random) -> tuple[Part, ...]:
     """Return both hands, striking at every bar line (level 1) or on every felt beat (level 2)."""
     rhythm = held(brief.meter) if brief.level == 1 else figure("A")
     return tuple(lay(brief, hand, rhythm) for hand in HANDS)

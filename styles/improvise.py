@@ -17,10 +17,10 @@ from tracks.theory.pitch import Pitch, Tone
 
 TUNE, CHORDS = 88, 64
 
-# The tune's home is the tonic from F4 to E5; it goes a fourth below and a sixth above it, so that it has
-# one shape in every key and stays between C4 and C#6.
-LOWEST_HOME = 65
-BELOW, ABOVE = 5, 9
+# The tune lies between its tonic, from C4 to B4, and a step past the octave above. So it has one shape in
+# every key, and stays above a left hand that begins near C3; where that climbs higher the tune gives way.
+LOWEST_TONIC = 60
+REACH = 14
 FILLED = 0.75
 
 
@@ -31,17 +31,17 @@ def play(brief: Brief, rng: Random) -> tuple[Part, ...]:
     return Part(Role.MELODY, tuple(tune)), lay(brief, Role.LEFT, held(brief.meter), loudness=CHORDS)
 
 
-def on_the_beats(brief: Brief, rng: Random) -> list[tuple[Note, ChordAt]]:
+def on_the_beats(brief: Brief, rng: Random) -> list[tuple[Note, VoicedChord]]:
     """Return a chord tone for every felt beat, near the one before, each with its chord."""
     outline = []
     before: Pitch | None = None
     for voiced in brief.chords:
         options = chord_tones(voiced)
-        home = _home(voiced.at)
+        middle = _lowest(voiced.at) + REACH // 2
         for start, end in beats(brief, voiced.at) if options else ():
-            before = rng.choices(options, [_liking(pitch, before, home) for pitch in options])[0]
+            before = rng.choices(options, [_liking(pitch, before, middle) for pitch in options])[0]
             strength = velocity(brief, start, TUNE)
-            outline.append((Note(start, end - start, before, strength, why="chord tone"), voiced.at))
+            outline.append((Note(start, end - start, before, strength, why="chord tone"), voiced))
     return outline
 
 
@@ -50,38 +50,39 @@ def chord_tones(voiced: VoicedChord) -> list[Pitch]:
     chord = voiced.at.chord
     if chord is None:
         return []
-    home = _home(voiced.at)
-    low, high = home - BELOW, home + ABOVE
-    if voiced.left:
-        low = max(low, voiced.left.pitches[-1].midi + 1)
-        high = max(high, low + 11)
+    low = max(_lowest(voiced.at), _lowest_free(voiced))
+    high = max(_lowest(voiced.at) + REACH, low + 11)
     tones = (chord.root,) if voiced.last else chord.tones
     lowest = (Pitch.at_or_above(tone, low) for tone in tones)
     reach = (pitch.octaves_up(octave) for pitch in lowest for octave in (0, 1))
     return sorted((pitch for pitch in reach if pitch.midi <= high), key=lambda pitch: pitch.midi)
 
 
-def _home(at: ChordAt) -> int:
-    return Pitch.at_or_above(at.key.tonic, LOWEST_HOME).midi
+def _lowest(at: ChordAt) -> int:
+    return Pitch.at_or_above(at.key.tonic, LOWEST_TONIC).midi
 
 
-def _liking(pitch: Pitch, before: Pitch | None, home: int) -> float:
+def _lowest_free(voiced: VoicedChord) -> int:
+    return voiced.left.pitches[-1].midi + 1 if voiced.left else 0
+
+
+def _liking(pitch: Pitch, before: Pitch | None, middle: int) -> float:
     """Return how much the tune likes a pitch next: a second or a third best, a leap or a return little."""
     if before is None:
-        return 1 / (1 + abs(pitch.midi - home))
+        return 1 / (1 + abs(pitch.midi - middle))
     leap = abs(pitch.midi - before.midi)
     return 0.3 if leap == 0 else 1.0 if leap <= 4 else 0.5 if leap <= 7 else 0.1
 
 
-def joined(brief: Brief, outline: list[tuple[Note, ChordAt]], rng: Random) -> Iterator[Note]:
+def joined(brief: Brief, outline: list[tuple[Note, VoicedChord]], rng: Random) -> Iterator[Note]:
     """Yield the outline with a step in most beats' last division, where one leads to the next beat."""
     division = brief.meter.division
-    for (note, at), following in zip(outline, [*(note for note, _ in outline[1:]), None], strict=True):
+    for (note, voiced), following in zip(outline, [*(note for note, _ in outline[1:]), None], strict=True):
         wanted, way = rng.random() < FILLED, rng.choice((1, -1))
         step = None
         if wanted and note.length > division and following and following.start == note.end:
-            step = step_between(note.pitch, following.pitch, at, way)
-        if step is None:
+            step = step_between(note.pitch, following.pitch, voiced.at, way)
+        if step is None or step[0].midi < _lowest_free(voiced):
             yield note
             continue
         pitch, why = step

@@ -15,7 +15,7 @@ from tracks.theory.meter import Meter
 CHORDS, BASS = 72, 80
 
 
-def play(brief: Brief, rng: Random) -> tuple[Part, ...]:  # noqa: ARG001 - nothing is left to chance
+def play(brief: Brief, _rng: Random) -> tuple[Part, ...]:
     """Return held chords over the bass as voiced (level 1) or over root and fifth (level 2)."""
     bass = held(brief.meter) if brief.level == 1 else root_and_fifth(brief.meter)
     return (

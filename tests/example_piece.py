@@ -24,7 +24,10 @@ def example_piece(meter: str = "4/4", pickup: Time = 0) -> Piece:
         music_from=pickup,
         parts=(
             Part(Role.RIGHT, tuple(_chords(bars, counted))),
-            Part(Role.LEFT, tuple(Note(b, counted.bar, Pitch.parse(p), 70) for b, p in zip(bars, _LEFT, strict=True))),
+            Part(
+                Role.LEFT,
+                tuple(Note(b, counted.bar, Pitch.parse(p), 70) for b, p in zip(bars, _LEFT, strict=True)),
+            ),
             Part(Role.BASS, tuple(_bass(bars, counted)), program=32, pan=50, volume=96),
             Part(Role.DRUMS, hits=tuple(_drums(pickup, end, counted)), volume=90),
             Part(Role.MELODY, tuple(_tune(pickup, bars[1])), program=73, pan=80),
@@ -57,7 +60,9 @@ def _drums(start: Time, end: Time, meter: Meter) -> list[Hit]:
 
 
 def _tune(pickup: Time, bar_2: Time) -> list[Note]:
-    """Return a septuplet that fills the first bar, its first and fifth key struck again at once, and the pickup."""
+    """Return the pickup and a septuplet that fills bar 1, in which two keys are struck again at once."""
     lead_in = [Note(0, pickup, Pitch.parse("F5"), 75)] if pickup else []
     each = (bar_2 - pickup) // len(_TUNE)
-    return lead_in + [Note(pickup + n * each, each, Pitch.parse(name), 90 + n) for n, name in enumerate(_TUNE)]
+    return lead_in + [
+        Note(pickup + n * each, each, Pitch.parse(name), 90 + n) for n, name in enumerate(_TUNE)
+    ]

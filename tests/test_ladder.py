@@ -41,7 +41,9 @@ def test_chosen_tempos_are_sorted_each_once() -> None:
 
 
 @given(TEMPO, TEMPO, st.integers(1, 400), st.integers(2, 281))
-def test_every_ladder_climbs_from_end_to_end_in_whole_tempos(one: int, other: int, step: int, rungs: int) -> None:
+def test_every_ladder_climbs_from_end_to_end_in_whole_tempos(
+    one: int, other: int, step: int, rungs: int
+) -> None:
     assume(one <= other)
     for ladder in (by_step(one, other, step), by_rungs(one, other, rungs), by_marks(one, other)):
         assert (ladder[0], ladder[-1]) == (one, other)

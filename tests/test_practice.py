@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 from example_piece import example_piece
 from hypothesis import given
@@ -18,8 +20,6 @@ def clicks(piece: Piece) -> list[tuple[int, int]]:
 
 
 def without(piece: Piece, *roles: Role) -> Piece:
-    from dataclasses import replace
-
     return replace(piece, parts=tuple(part for part in piece.parts if part.role not in roles))
 
 
@@ -30,7 +30,9 @@ def roles(piece: Piece) -> set[str]:
 # Count-in
 
 
-@pytest.mark.parametrize(("meter", "bars"), [("4/4", 1), ("3/4", 1), ("12/8", 1), ("6/8", 2), ("2/4", 2), ("2/2", 2)])
+@pytest.mark.parametrize(
+    ("meter", "bars"), [("4/4", 1), ("3/4", 1), ("12/8", 1), ("6/8", 2), ("2/4", 2), ("2/2", 2)]
+)
 def test_two_bars_count_in_where_a_bar_has_under_three_felt_beats(meter: str, bars: int) -> None:
     assert usual_count_in(Meter.parse(meter)) == bars
 
@@ -76,11 +78,10 @@ def test_accents_fall_on_the_bars_of_the_music_pickup_or_not(
 
     bar, beat = piece.meter.bar, piece.meter.beat
     end = piece.length if through else bars * bar
-    on_grid = [time for time in range(end) if (time - piece.music_from) % beat == 0] if end < 10**5 else None
+    on_grid = (piece.music_from + number * beat for number in range(-60, 60))
     struck = clicks(piece)
-    assert on_grid is None or [start for start, _ in struck] == on_grid
+    assert [start for start, _ in struck] == [start for start in on_grid if 0 <= start < end]
     assert all((key == 76) == ((start - piece.music_from) % bar == 0) for start, key in struck)
-    assert all(start < end for start, _ in struck)
 
 
 def test_click_goes_on_through_the_music_only_if_asked() -> None:
@@ -199,8 +200,6 @@ def test_a_tempo_out_of_range_is_refused() -> None:
 
 
 def test_an_empty_right_hand_part_gives_way_to_the_melody() -> None:
-    from dataclasses import replace
-
     piece = without(WHOLE, Role.RIGHT)
 
     assert right_hand(replace(piece, parts=(Part(Role.RIGHT), *piece.parts))) is Role.MELODY

@@ -154,9 +154,9 @@ def _ended(part: Part, last: VoicedChord, brief: Brief) -> Part:
     start, end = last.at.start, last.at.end
     if part.role is Role.DRUMS:
         return replace(part, hits=tuple(hit for hit in part.hits if hit.start <= start))
-    before = tuple(
-        replace(note, length=min(note.end, start) - note.start) for note in part.notes if note.start < start
-    )
+    if not part.notes:
+        return part
+    before = tuple(_cut(note, start) for note in part.notes if note.start < start)
     begun = sorted((note for note in part.notes if start <= note.start < end), key=lambda note: note.start)
     strength = max((note.velocity for note in begun[:1]), default=velocity(brief, start))
     hand = {Role.RIGHT: last.right, Role.LEFT: last.left}.get(part.role)
@@ -167,6 +167,10 @@ def _ended(part: Part, last: VoicedChord, brief: Brief) -> Part:
             replace(note, start=start, length=end - start) for note in _first_that_fits(begun, last)
         )
     return replace(part, notes=before + final)
+
+
+def _cut(note: Note, end: Time) -> Note:
+    return note if note.end <= end else replace(note, length=end - note.start)
 
 
 def _struck(hand: Hand, start: Time, length: Time, strength: int) -> tuple[Note, ...]:

@@ -12,10 +12,11 @@ Source: common practice.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from tracks.model import ChordAt
 from tracks.motion import interval_words
-from tracks.search import Table, cheapest
+from tracks.search import cheapest
 from tracks.theory.chord import Chord
 from tracks.theory.fault import Fault
 from tracks.theory.pitch import Pitch, Tone
@@ -54,18 +55,16 @@ def bass_line(chords: Sequence[ChordAt], right_lowest: Sequence[Pitch | None]) -
     `right_lowest` holds the right hand's lowest pitch for each chord. Chords that share `written` are
     played alike. Raises Fault where a bass tone has no room.
     """
-    sounding = [(at, at.chord, lowest) for at, lowest in zip(chords, right_lowest, strict=True) if at.chord]
-    numbers = {
-        written: place for place, written in enumerate(dict.fromkeys(at.written for at, _, _ in sounding))
-    }
+    numbers: dict[int, int] = {}
     options: list[list[_Place]] = []
-    for at, chord, lowest in sounding:
-        if numbers[at.written] == len(options):
-            options.append(_places(at, chord, lowest))
-    order = [numbers[at.written] for at, _, _ in sounding]
-    own = [[abs(place.tonic.midi - _C3) << _NEARNESS for place in choice] for choice in options]
-    _, picks = cheapest(order, own, lambda earlier, later: _table(options[earlier], options[later]))
-    chosen = [choice[pick] for choice, pick in zip(options, picks, strict=True)]
+    order = []
+    for at, lowest in zip(chords, right_lowest, strict=True):
+        if at.chord:
+            if at.written not in numbers:
+                numbers[at.written] = len(options)
+                options.append(_places(at, at.chord, lowest))
+            order.append(numbers[at.written])
+    chosen = _steadiest(order, options) if options else []
     line: list[BassNote | None] = []
     before = None
     for at in chords:
@@ -77,8 +76,9 @@ def bass_line(chords: Sequence[ChordAt], right_lowest: Sequence[Pitch | None]) -
 
 def _places(at: ChordAt, chord: Chord, right_lowest: Pitch | None) -> list[_Place]:
     ceiling = min(HIGHEST.midi, right_lowest.midi - 1 if right_lowest else HIGHEST.midi)
-    found = [_place(chord.bass, at.key.tonic, octave) for octave in _TONIC_OCTAVES]
-    fitting = [place for place in found if LOWEST.midi <= place.pitch.midi <= ceiling]
+    fitting = [
+        place for place in _all_places(chord.bass, at.key.tonic) if LOWEST.midi <= place.pitch.midi <= ceiling
+    ]
     if not fitting:
         raise Fault(
             f"bar {at.bar}: the bass {chord.bass} has no room between {LOWEST} and the right hand's lowest "
@@ -87,17 +87,26 @@ def _places(at: ChordAt, chord: Chord, right_lowest: Pitch | None) -> list[_Plac
     return fitting
 
 
-def _place(bass: Tone, tonic: Tone, octave: int) -> _Place:
-    base = Pitch(tonic, octave)
+@lru_cache(maxsize=1024)
+def _all_places(bass: Tone, tonic: Tone) -> tuple[_Place, ...]:
     step = (bass.step - tonic.step + 1) % 7 - 1
-    return _Place(base, step, Pitch(bass, (base.staff_step + step) // 7))
+    tonics = [Pitch(tonic, octave) for octave in _TONIC_OCTAVES]
+    return tuple(_Place(base, step, Pitch(bass, (base.staff_step + step) // 7)) for base in tonics)
 
 
-def _table(before: Sequence[_Place], after: Sequence[_Place]) -> Table:
-    return [
-        [(_shift(old, new) != 0) * (1 << _SHIFT) + abs(new.pitch.midi - old.pitch.midi) for new in after]
-        for old in before
-    ]
+def _steadiest(order: Sequence[int], options: Sequence[Sequence[_Place]]) -> list[_Place]:
+    """Return the place of each choice that makes the fewest shifts."""
+
+    def step(earlier: int, option: int, later: int) -> list[int]:
+        old = options[earlier][option]
+        return [
+            (bool(_shift(old, new)) << _SHIFT) + abs(new.pitch.midi - old.pitch.midi)
+            for new in options[later]
+        ]
+
+    own = [[abs(place.tonic.midi - _C3) << _NEARNESS for place in choice] for choice in options]
+    _, picks = cheapest(order, own, step)
+    return [choice[pick] for choice, pick in zip(options, picks, strict=True)]
 
 
 def _shift(old: _Place, new: _Place) -> int:

@@ -135,7 +135,7 @@ def _words(text: str, faults: Faults) -> list[_Word]:
                 key = Key.parse(change[1])
             except Fault as fault:
                 faults.add(column, str(fault))
-            if key and words and not any(w.key for w in words if _is_chord(w.text)):
+            if key and any(w.key is None for w in words if _is_chord(w.text)):
                 faults.add(1, f"the key changes to {key}, so name the first key too, like C: at the start")
             word, column = change[2], column + len(change[1]) + 1
         if word:

@@ -14,7 +14,7 @@ takes the next best step gives a total to beat; the second drops only what canno
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 
 Step = Callable[[int, int, int], Sequence[int]]
@@ -36,8 +36,7 @@ def cheapest(
     search. Every choice needs an option. Of equal totals the option that stands first is taken.
     """
     row = _Row(order, own, step, least)
-    to_beat, _ = row.walk(None)
-    return row.walk(to_beat)
+    return row.search(row.guess())
 
 
 class _Row:
@@ -65,43 +64,47 @@ class _Row:
         for now in reversed(range(len(own) - 1)):
             self.rest[now] += self.rest[now + 1]
 
-    def walk(self, limit: int | None) -> tuple[int, tuple[int, ...]]:
-        """Go through the choices, dropping what cannot come to the limit; without one, all but the best."""
+    def guess(self) -> int:
+        """Return the total of always taking the next best option."""
+        total = 0
+        taken: list[int] = []
+        for now in range(len(self.own)):
+            costs = self._costs(now, taken)
+            taken.append(costs.index(min(costs)))
+            total += min(costs)
+        return total
+
+    def search(self, limit: int) -> tuple[int, tuple[int, ...]]:
+        """Return the least total and its options; some way must come to the limit or below it."""
         front: tuple[int, ...] = ()
         totals: dict[State, int] = {(): 0}
         trail: list[dict[State, State]] = []
         for now in range(len(self.own)):
+            most = limit - self.rest[now]
             keep = [place for place, earlier in enumerate(front) if self.last_met[earlier] > now]
-            totals, came_from = self._advance(totals, now, front, keep)
-            if limit is None:
-                best = min(totals, key=totals.__getitem__)
-                totals = {best: totals[best]}
-            else:
-                most = limit - self.rest[now]
-                totals = {state: total for state, total in totals.items() if total <= most}
-            front = (*[front[place] for place in keep], now)
+            best: dict[State, int] = {}
+            came_from: dict[State, State] = {}
+            for state, total in totals.items():
+                kept = tuple([state[place] for place in keep])
+                for option, cost in enumerate(self._costs(now, dict(zip(front, state, strict=True)))):
+                    if total + cost <= most:
+                        after = (*kept, option)
+                        if after not in best or total + cost < best[after]:
+                            best[after] = total + cost
+                            came_from[after] = state
+            totals = best
             trail.append(came_from)
+            front = (*[front[place] for place in keep], now)
         return _walk_back(totals, trail)
 
-    def _advance(
-        self, totals: dict[State, int], now: int, front: tuple[int, ...], keep: list[int]
-    ) -> tuple[dict[State, int], dict[State, State]]:
-        """Make one more choice: the least total for each state after it, and the state it came from."""
-        met = [(front.index(earlier), earlier, self.meetings[earlier, now]) for earlier in self.earlier[now]]
-        best: dict[State, int] = {}
-        came_from: dict[State, State] = {}
-        for state, total in totals.items():
-            costs = [total + cost for cost in self.own[now]]
-            for place, earlier, times in met:
-                steps = self.step(earlier, state[place], now)
-                costs = [cost + times * one for cost, one in zip(costs, steps, strict=True)]
-            kept = tuple([state[place] for place in keep])
-            for option, cost in enumerate(costs):
-                after = (*kept, option)
-                if after not in best or cost < best[after]:
-                    best[after] = cost
-                    came_from[after] = state
-        return best, came_from
+    def _costs(self, now: int, taken: Mapping[int, int] | Sequence[int]) -> Sequence[int]:
+        """Return the cost of each option of the choice, after the options taken earlier."""
+        costs = self.own[now]
+        for earlier in self.earlier[now]:
+            times = self.meetings[earlier, now]
+            steps = self.step(earlier, taken[earlier], now)
+            costs = [cost + times * one for cost, one in zip(costs, steps, strict=True)]
+        return costs
 
 
 def _walk_back(totals: dict[State, int], trail: list[dict[State, State]]) -> tuple[int, tuple[int, ...]]:

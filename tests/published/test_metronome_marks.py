@@ -1,8 +1,10 @@
 """Ladders of marks against the metronome's traditional scale.
 
-Source: the traditional (Maelzel) scale as printed in the horn list's archive (mail-archive, messages 29183 and
-29184, 2009), and on a metronome circuit page (next.gr) that prints the same but for 56.
+Source: the traditional (Maelzel) scale as printed in the horn list's archive (mail-archive, messages 29183
+and 29184, 2009), and on a metronome circuit page (next.gr) that prints the same but for 56.
 """
+
+from itertools import pairwise
 
 from tracks.ladder import by_marks
 
@@ -18,7 +20,7 @@ def test_the_whole_ladder_of_marks_is_the_scale_as_printed() -> None:
 
 def test_steps_between_marks_are_from_three_and_a_half_to_five_and_a_half_in_the_hundred() -> None:
     marks = by_marks(40, 208)
-    ratios = [after / before for before, after in zip(marks, marks[1:], strict=False)]
+    ratios = [after / before for before, after in pairwise(marks)]
 
     # The list's posts say 3.5 to 5.5 %; the exact ends are 58 to 60, and 72 to 76 and 144 to 152.
     assert min(ratios) == 60 / 58

@@ -7,6 +7,7 @@ Sources, each named again beside its check:
 
 import hashlib
 import io
+from typing import Any
 
 import mido
 import pytest
@@ -88,18 +89,16 @@ def test_time_signatures_click_on_the_felt_beat(meter: str, written: str) -> Non
 
 
 # RP-001, key signature: sf counts sharps, flats as negative, mi is 1 for minor. All thirty follow.
-_MAJORS = "Cb Gb Db Ab Eb Bb F C G D A E B F# C#".split()
-_MINORS = "Ab Eb Bb F C G D A E B F# C# G# D# A#".split()
-_SHARPS = "F9 FA FB FC FD FE FF 00 01 02 03 04 05 06 07".split()
+_MAJORS = "Cb Gb Db Ab Eb Bb F C G D A E B F# C#"
+_MINORS = "Ab Eb Bb F C G D A E B F# C# G# D# A#"
+_SHARPS = bytes.fromhex("F9 FA FB FC FD FE FF 00 01 02 03 04 05 06 07")
 
 
-@pytest.mark.parametrize(
-    ("key", "written"),
-    [(f"{tonic} major", f"{sf} 00") for tonic, sf in zip(_MAJORS, _SHARPS, strict=True)]
-    + [(f"{tonic} minor", f"{sf} 01") for tonic, sf in zip(_MINORS, _SHARPS, strict=True)],
-)
-def test_key_signatures_are_the_standards(key: str, written: str) -> None:
-    assert key_signature(Key.parse(key)) == bytes.fromhex("FF 59 02" + written)
+@pytest.mark.parametrize(("tonics", "mode", "mi"), [(_MAJORS, "major", 0), (_MINORS, "minor", 1)])
+def test_all_thirty_key_signatures_are_the_standards(tonics: str, mode: str, mi: int) -> None:
+    written = [key_signature(Key.parse(f"{tonic} {mode}")) for tonic in tonics.split()]
+
+    assert written == [bytes((0xFF, 0x59, 2, sharps, mi)) for sharps in _SHARPS]
 
 
 # RP-001, set tempo: microseconds a MIDI quarter note in three bytes; 120 is its own example, 07 A1 20.
@@ -139,7 +138,9 @@ def _head() -> list[tuple[int, bytes]]:
 
 
 def _events(*lines: str) -> list[tuple[int, bytes]]:
-    return [(int(tick), bytes.fromhex(message)) for tick, _, message in (line.partition(" ") for line in lines)]
+    return [
+        (int(tick), bytes.fromhex(message)) for tick, _, message in (line.partition(" ") for line in lines)
+    ]
 
 
 def test_the_format_0_example_is_reproduced_byte_for_byte() -> None:
@@ -162,12 +163,32 @@ def test_the_format_1_example_is_reproduced_byte_for_byte() -> None:
     assert file(1, 96, [track(events, 384) for events in tracks]) == FORMAT_1
 
 
+# RP-001's picture of the example: channel 3 holds C3 and C4 from the start, channel 2 G4 from the second
+# quarter, channel 1 E5 from the third. Here (key, start, end, velocity), in seconds at 120 quarters a minute.
+SOUNDING = [(48, 0.0, 2.0, 96), (60, 0.0, 2.0, 96), (67, 0.5, 2.0, 64), (76, 1.0, 2.0, 32)]
+
+
+@pytest.mark.parametrize("example", [FORMAT_0, FORMAT_1], ids=["format 0", "format 1"])
+def test_readers_find_the_same_notes_in_both_examples(example: bytes) -> None:
+    import pretty_midi
+    import symusic
+
+    opened = pretty_midi.PrettyMIDI(io.BytesIO(example))
+    notes = [(n.pitch, n.start, n.end, n.velocity) for i in opened.instruments for n in i.notes]
+    score: Any = symusic.Score.from_midi(example)
+    beats = [(n.pitch, n.time, n.time + n.duration, n.velocity) for t in score.tracks for n in t.notes]
+
+    assert sorted(notes) == SOUNDING
+    assert sorted((key, start / 192, end / 192, velocity) for key, start, end, velocity in beats) == SOUNDING
+    assert mido.MidiFile(file=io.BytesIO(example)).length == 2.0
+
+
 @pytest.mark.parametrize("example", [FORMAT_0, FORMAT_1])
 def test_the_examples_are_as_copied(example: bytes) -> None:
     assert hashlib.sha256(example).hexdigest() == DIGESTS[example]
 
 
-# "General MIDI System Level 1", percussion key map: 76 Hi Wood Block, 77 Low Wood Block; the map ends at 35 and
-# 81. Keys 33 and 34, metronome click and bell, belong to later sets only.
+# "General MIDI System Level 1", percussion key map: 76 Hi Wood Block, 77 Low Wood Block; the map runs from 35
+# to 81. Keys 33 and 34, metronome click and bell, belong to later sets only.
 def test_the_click_is_general_midi_1s_two_wood_blocks() -> None:
     assert (HIGH_WOOD_BLOCK, LOW_WOOD_BLOCK) == (76, 77)

@@ -39,7 +39,7 @@ def _row(voiced: VoicedChord, chart: Chart) -> tuple[str, ...]:
         _played(voiced.right),
         _INVERSIONS[inversion(voiced)],
         _played(voiced.left),
-        "; ".join(voiced.moves),
+        signs("; ".join(voiced.moves)),
     )
 
 

@@ -172,8 +172,8 @@ def _read_special(name: str, figure: str | None, brackets: str, home: _Home, who
     degree, alter, kind, usual = _NAMED[name]
     root = home.tonic.up(degree_interval(degree, alter))
     intervals = BY_NAME[kind].intervals
-    place = _figure(figure or usual, whole)[1] or 0
-    if place >= len(intervals):
+    added, place = _figure(figure or usual, whole)
+    if added and len(intervals) < 4:
         raise Fault(f"{whole!r}: a chord of {len(intervals)} tones has no figure {figure}")
     return _finished(root, {i.steps: i for i in intervals}, brackets, place, home, whole)
 
@@ -224,13 +224,15 @@ def _finished(
     whole: str,
     number: int = 1,
 ) -> Chord:
-    bass = root if place is None else root.up(tones[sorted(tones)[place]])
+    bass_steps = sorted(tones)[place or 0]
+    bass = tones[bass_steps]
     for change in re.findall(r"[^\[\]]+", brackets):
         # Several may share a bracket: [no3no5].
         for part in re.findall(r"(?:add|no|sus)?[#b]*\d+|.+", change):
             _alter(tones, part, root, number, home, whole)
     intervals = tuple(tones[steps] for steps in sorted(tones))
-    return Chord(root, intervals, bass, pinned=place is not None)
+    # A tone that is altered may be the bass; one that is left out stays the bass it was.
+    return Chord(root, intervals, root.up(tones.get(bass_steps, bass)), pinned=place is not None)
 
 
 def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, home: _Home, whole: str) -> None:

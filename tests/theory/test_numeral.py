@@ -1,0 +1,96 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tracks.theory.fault import Fault
+from tracks.theory.key import KEY_SETS, Key
+from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
+
+
+def spelled(text: str, key: str) -> str:
+    """Return the bass, then the tones from the root up."""
+    chord = (parse_degree if is_degree(text) else parse_numeral)(text, Key.parse(key))
+    return f"{chord.bass}: {' '.join(tone.name for tone in chord.tones)}"
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "expected"),
+    [
+        ("V[sus4]", "C", "G: G C D"),
+        ("V7[sus4]", "C", "G: G C D F"),
+        ("V[add4][no3]", "C", "G: G C D"),
+        ("V54", "C", "G: G C D"),
+        ("I[add9]", "C", "C: C E G D"),
+        ("V7[b9]", "C", "G: G B D F Ab"),
+        ("V7[b9]", "a", "E: E G# B D F"),
+        ("V[b5]", "C", "G: G B Db"),
+        ("I[no3no5]", "C", None),
+        ("Id7", "Bb", "Bb: Bb D F Ab"),
+        ("iv7", "C", "F: F Ab C Eb"),
+        ("V7/V/V", "C", "A: A C# E G"),
+        ("N", "C", "F: Db F Ab"),
+        ("bVI", "Gb", "Ebb: Ebb Gb Bbb"),
+        ("V/bVI", "Db", "Fb: Fb Ab Cb"),
+        ("♭VII", "C", "Bb: Bb D F"),
+    ],
+)
+def test_numerals_beyond_the_plain_ones(text: str, key: str, expected: str | None) -> None:
+    if expected is None:
+        with pytest.raises(Fault, match="needs two tones"):
+            spelled(text, key)
+    else:
+        assert spelled(text, key) == expected
+
+
+@pytest.mark.parametrize(
+    ("key", "triads", "sevenths"),
+    [
+        ("C", "I ii iii IV V vi viio", "I7 ii7 iii7 IV7 V7 vi7 vii/o7"),
+        ("c", "i iio III iv V VI viio", "i7 ii/o7 III7 iv7 V7 VI7 viio7"),
+    ],
+)
+def test_bare_degrees_are_the_chords_as_practised(key: str, triads: str, sevenths: str) -> None:
+    home = Key.parse(key)
+
+    assert [parse_degree(str(n), home).numeral for n in range(1, 8)] == triads.split()
+    assert [parse_degree(f"{n}7", home).numeral for n in range(1, 8)] == sevenths.split()
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "expected"),
+    [
+        ("5/7", "C", "B: G B D"),
+        ("57/4", "C", "F: G B D F"),
+        ("1/2", "C", "D: C E G"),
+        ("b7", "C", "Bb: Bb D F"),
+        ("#4", "C", "F#: F# A C"),
+        ("5/7", "c", "B: G B D"),
+    ],
+)
+def test_degrees_with_accidentals_and_slash_basses(text: str, key: str, expected: str) -> None:
+    assert spelled(text, key) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "pinned"),
+    [("V", False), ("V7", False), ("V6", True), ("I53", True), ("Cad64", True), ("V42", True)],
+)
+def test_only_an_inversion_figure_asks_for_a_bass(text: str, pinned: bool) -> None:
+    assert parse_numeral(text, Key.parse("D")).pinned is pinned
+
+
+@pytest.mark.parametrize("text", ["V7/viio", "V8", "IIII", "", "Cad6", "It7", "I[xyz]", "V/", "iM7"])
+def test_what_is_no_numeral_is_refused_by_name(text: str) -> None:
+    with pytest.raises(Fault) as caught:
+        parse_numeral(text, Key.parse("C"))
+    assert repr(text) in str(caught.value)
+
+
+@given(st.text(alphabet="IViv67o+b#/[]addno5sNGer2349", max_size=10), st.sampled_from(KEY_SETS["all-30"]))
+def test_any_text_is_a_chord_or_a_fault(text: str, key: Key) -> None:
+    try:
+        chord = parse_numeral(text, key)
+    except Fault:
+        return
+    assert is_numeral(text)
+    assert chord.tones[0] == chord.root or 0 not in [interval.steps for interval in chord.intervals]
