@@ -74,6 +74,18 @@ def test_the_manifest_has_the_drill_and_a_row_for_every_file(tmp_path: Path) -> 
     }
 
 
+@given(st.lists(st.text('{}"\\, path[]') | st.just('}, {"path"'), min_size=1, max_size=4))
+def test_whatever_a_row_says_the_manifest_says_it_back(words: list[str]) -> None:
+    from tempfile import TemporaryDirectory
+
+    with TemporaryDirectory() as folder:
+        write(Path(folder), *(PackFile(f"{n}.mid", b"", {"key": word}) for n, word in enumerate(words)))
+        text = (Path(folder) / "lantern/manifest.json").read_text()
+
+    assert [row["key"] for row in json.loads(text)["files"]] == words
+    assert len(text.splitlines()) == 1 + len(words)
+
+
 def test_the_same_pack_is_the_same_bytes_wherever_it_is_written(tmp_path: Path) -> None:
     write(tmp_path / "here")
     write(tmp_path / "over/there")

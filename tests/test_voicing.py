@@ -155,7 +155,7 @@ def on_key(midi: int) -> Pitch:
 def test_search_equals_brute_force_in_every_place_of_the_cost(seed: int) -> None:
     dice = random.Random(seed)
     met = 0
-    for _ in range(250):
+    while met < 250:
         chords, asked = random_case(dice)
         expected = brute_force(chords, asked)
         if expected is None:
@@ -168,7 +168,6 @@ def test_search_equals_brute_force_in_every_place_of_the_cost(seed: int) -> None
             asked,
         )
         met += 1
-    assert met > 125
 
 
 def test_a_repeated_section_in_the_middle_is_exact_in_the_full_range() -> None:
@@ -207,8 +206,9 @@ def test_letters_carry_the_octave_number() -> None:
     assert names(below) == ["Eb4 G4 Bb4", "Eb4 Gb4 Cb5"]
     assert below.voicings[1]
     assert [pitch.midi for pitch in below.voicings[1].pitches] == [63, 66, 71]
-    under_c4 = voice(changes("Abm Cb"), request(start=Start.SECOND, low="Bb3", high="C5"))
-    assert names(under_c4) == []
+    under_c4 = voice(changes("Eb Cb/Cb"), request(low="A3", high="D5")).voicings[1]
+    assert under_c4
+    assert [(pitch.name, pitch.midi) for pitch in under_c4.pitches] == [("Cb4", 59), ("Eb4", 63), ("Gb4", 66)]
 
 
 def test_start_on_a_tone_that_may_go_keeps_that_tone() -> None:

@@ -19,6 +19,7 @@ import os
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from operator import itemgetter
 from pathlib import Path
 from typing import NamedTuple
 
@@ -28,6 +29,7 @@ MANIFEST = "manifest.json"
 
 _NEW, _OLD = ".rungwise-new", ".rungwise-old"
 _MOST_NAMED = 3
+_NEW_FILE = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
 _AT_WORKING_FOLDER, _EXCHANGE = -100, 2
 
 
@@ -163,18 +165,18 @@ def _strangers(target: Path) -> list[str]:
     vouched = _vouched(target / MANIFEST)
     return [
         path
-        for path, place in sorted(_files_under(target))
-        if path not in vouched or vouched[path] not in (None, _digest(place))
+        for path, entry in sorted(_files_under(target), key=itemgetter(0))
+        if path not in vouched or vouched[path] not in (None, _digest(entry))
     ]
 
 
-def _files_under(folder: Path, above: str = "") -> Iterator[tuple[str, Path]]:
+def _files_under(folder: Path, above: str = "") -> Iterator[tuple[str, "os.DirEntry[str]"]]:
     with os.scandir(folder) as entries:
         for entry in entries:
             if entry.is_dir(follow_symlinks=False):
-                yield from _files_under(folder / entry.name, f"{above}{entry.name}/")
+                yield from _files_under(Path(entry), f"{above}{entry.name}/")
             else:
-                yield above + entry.name, folder / entry.name
+                yield above + entry.name, entry
 
 
 def _vouched(manifest: Path) -> dict[str, str | None]:
@@ -190,14 +192,14 @@ def _vouched(manifest: Path) -> dict[str, str | None]:
     return digests | {MANIFEST: None} if digests else {}
 
 
-def _digest(path: Path) -> str | None:
-    """Return a file's SHA-256; None for a link or another thing that is no file of ours."""
-    import hashlib
+def _digest(entry: "os.DirEntry[str]") -> str:
+    """Return a file's SHA-256; nothing for a link or another thing that is no file of ours."""
+    from hashlib import sha256
 
-    if path.is_symlink() or not path.is_file():
-        return None
-    with path.open("rb") as opened:
-        return hashlib.file_digest(opened, "sha256").hexdigest()
+    if not entry.is_file(follow_symlinks=False):
+        return ""
+    with Path(entry).open("rb", buffering=0) as opened:
+        return sha256(opened.readall()).hexdigest()
 
 
 # Writing.
@@ -210,7 +212,7 @@ def _write_all(
     from hashlib import sha256
 
     new.mkdir()
-    made, rows, size = {""}, [], 0
+    base, made, rows, size = f"{new}/", {""}, [], 0
     for path, content, about in files:
         folder = path.rpartition("/")[0]
         if folder not in made:
@@ -218,7 +220,7 @@ def _write_all(
                 raise ValueError(f"{path!r} leads out of the pack")
             (new / folder).mkdir(parents=True, exist_ok=True)
             made.add(folder)
-        _write(f"{new}/{path}", content)
+        _write(base + path, content)
         size += len(content)
         rows.append({"path": path, **about, "bytes": len(content), "sha256": sha256(content).hexdigest()})
     return rows, size
@@ -226,7 +228,7 @@ def _write_all(
 
 def _write(path: str, content: bytes) -> None:
     """Write a new file with as few calls to the system as it takes; a full disk may take a part at a time."""
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+    handle = os.open(path, _NEW_FILE, 0o666)
     try:
         written = os.write(handle, content)
         while written < len(content):
@@ -239,8 +241,10 @@ def _write_manifest(new: Path, drill: Mapping[str, object], rows: list[dict[str,
     """Write the manifest, a line for every file."""
     from json import dumps
 
-    lines = ",\n".join(map(dumps, rows))
-    _write(f"{new}/{MANIFEST}", f'{{"drill": {dumps(drill)},\n"files": [\n{lines}\n]}}\n'.encode("ascii"))
+    # One call for all rows is much the fastest. A quote inside a JSON string is escaped, so what is replaced
+    # here stands between rows only.
+    lines = dumps(rows).replace('}, {"path"', '},\n{"path"')
+    _write(f"{new}/{MANIFEST}", f'{{"drill": {dumps(drill)},\n"files": {lines}}}\n'.encode("ascii"))
 
 
 # Moving into place.

@@ -40,14 +40,14 @@ def jobs(drill: Drill, key: Key, piece: Piece | Callable[[int], Piece]) -> Itera
     none is left.
     """
     tempos = sorted(set(drill.tempos))
-    if callable(piece):
-        whole = {bpm: with_count_in(piece(bpm), drill.count_in, drill.click) for bpm in tempos}
-    else:
-        whole = dict.fromkeys(tempos, with_count_in(piece, drill.count_in, drill.click))
-    for mix in sensible_mixes(drill, whole[tempos[0]]):
+    arranged = [(piece(bpm), [bpm]) for bpm in tempos] if callable(piece) else [(piece, tempos)]
+    counted = [(with_count_in(whole, drill.count_in, drill.click), rungs) for whole, rungs in arranged]
+    for mix in sensible_mixes(drill, counted[0][0]):
         stem = f"{key.folder}/{key.folder}_{mix.value}"
-        for bpm in tempos:
-            yield Job(f"{stem}_{bpm:03d}.mid", key, mix, bpm, at_tempo(mixed(whole[bpm], mix), bpm))
+        for whole, rungs in counted:
+            heard = mixed(whole, mix)
+            for bpm in rungs:
+                yield Job(f"{stem}_{bpm:03d}.mid", key, mix, bpm, at_tempo(heard, bpm))
 
 
 def sensible_mixes(drill: Drill, piece: Piece) -> tuple[Mix, ...]:

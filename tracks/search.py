@@ -81,7 +81,7 @@ class _Row:
         trail: list[dict[State, State]] = []
         for now in range(len(self.own)):
             most = limit - self.rest[now]
-            keep = [place for place, earlier in enumerate(front) if self.last_met[earlier] > now]
+            keep = [place for place, earlier in enumerate(front) if self.last_met.get(earlier, now) > now]
             best: dict[State, int] = {}
             came_from: dict[State, State] = {}
             for state, total in totals.items():

@@ -14,6 +14,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import Any
 
 from tracks.drill import Drill, Mix
 from tracks.export.midi import CHANNELS, Encoder
@@ -144,12 +145,12 @@ def by_symusic(piece: Piece) -> bytes:
     """Return the piece written by symusic."""
     import symusic
 
-    score = symusic.Score(480)
+    score: Any = symusic.Score(480)
     score.tempos.append(symusic.Tempo(0, 6e7 / _micros(piece)))
     for marker in piece.markers:
         score.markers.append(symusic.TextMeta(_ticks(marker.start), marker.text))
     for part in piece.parts:
-        track = symusic.Track(part.role.value, part.program, CHANNELS[part.role] == 9)
+        track: Any = symusic.Track(part.role.value, part.program, CHANNELS[part.role] == 9)
         for start, end, key, velocity in _strokes(part):
             track.notes.append(symusic.Note(start, end - start, key, velocity))
         score.tracks.append(track)
@@ -204,9 +205,7 @@ def main() -> None:
     ours, plan, *others = best(
         runs, encoded, planned, *(lambda tool=tool: [tool(job.piece) for job in sample] for tool in tools)
     )
-    print(
-        f"plan {plan:.1f} ms; plan and encode {ours:.1f} ms, {1000 * ours / len(files):.0f} microseconds a file"
-    )
+    print(f"plan {plan:.1f} ms; plan and encode {ours:.1f} ms, {1000 * ours / len(files):.0f} µs a file")
     for tool, spent in zip(tools, others, strict=True):
         whole = spent * len(every) / len(sample)
         print(f"{tool.__name__[3:]} {whole:.0f} ms for the same notes: {whole / ours:.0f} x ours")

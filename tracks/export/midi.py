@@ -19,10 +19,9 @@ Source: "Standard MIDI Files 1.0", RP-001, MIDI Manufacturers Association (revis
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from functools import lru_cache
 from itertools import chain
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 from typing import TypeAlias
 
 from tracks.model import Part, Piece, Role
@@ -53,6 +52,8 @@ _HIT_TICKS = TICKS_PER_QUARTER // 8
 _LARGEST_QUANTITY = 0x0FFF_FFFF
 _MOST_REMEMBERED = 128
 
+_WRITTEN_BESIDE_TEMPO = attrgetter("title", "meter", "keys", "length", "parts", "markers")
+
 _NAME, _MARKER, _END, _TEMPO, _METER, _KEY = 0x03, 0x06, 0x2F, 0x51, 0x58, 0x59
 _NOTE_ON, _CONTROL, _PROGRAM, _SYSTEM = 0x90, 0xB0, 0xC0, 0xF0
 _VOLUME, _PAN = 7, 10
@@ -79,17 +80,16 @@ class Encoder:
         self._type = midi_type
         # The part is kept beside what was made of it: an identity means nothing once its owner is gone.
         self._strokes: dict[tuple[int, int, int, int], tuple[Part, list[Event], list[Event]]] = {}
-        self._framed: Piece | None = None
+        self._framed: tuple[object, ...] = ()
         self._frame = (b"", b"")
 
     def encode(self, piece: Piece) -> bytes:
         """Return the file; raise ValueError for a piece that no tempo has been chosen for."""
         if piece.bpm is None:
             raise ValueError(f"{piece.title!r} has no tempo yet")
-        untimed = replace(piece, bpm=None)
-        if untimed != self._framed:
-            self._frame = self._around_tempo(piece)
-            self._framed = untimed
+        said = _WRITTEN_BESIDE_TEMPO(piece)
+        if said != self._framed:
+            self._frame, self._framed = self._around_tempo(piece), said
         before, after = self._frame
         return before + _tempo(piece.bpm, piece.meter) + after
 
