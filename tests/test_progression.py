@@ -2,9 +2,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.progression import Progression, Writing, parse
+from tracks.progression import Progression, parse
 from tracks.theory.fault import Fault
 from tracks.theory.meter import Meter
+from tracks.written import Writing
 
 
 def rhythm(text: str, meter: str = "4/4") -> list[tuple[int, float, str | None]]:

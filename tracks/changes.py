@@ -9,12 +9,12 @@ import re
 from dataclasses import replace
 
 from tracks.model import Changes, ChordAt
-from tracks.progression import Faults, Progression, Writing, WrittenChord, read
 from tracks.theory.analysis import likely_key, numeral_of
 from tracks.theory.chord import Chord, parse_symbol
 from tracks.theory.fault import Fault
 from tracks.theory.key import Key, Mode
 from tracks.theory.pitch import Interval, Tone
+from tracks.written import Faults, Progression, Writing, WrittenChord, read
 
 
 def home_key(progression: Progression) -> Key:
@@ -39,7 +39,7 @@ def realise(progression: Progression, key: Key, written_in: Key | None = None) -
     written unless `written_in` (or a key in the text) says which key they are written in. Raises Fault
     where the modes differ or a chord cannot be read in its key.
     """
-    faults = Faults()
+    faults = Faults(progression.place)
     first = progression.first_key or (written_in if progression.writing is Writing.SYMBOLS else None)
     shift = Interval(0, 0)
     if first:

@@ -8,6 +8,7 @@ Grammar
 - In a bar with a lone `/` every word is one felt beat, and `/` holds the chord before it; otherwise the
   chords share the bar evenly, in whole or half felt beats (thirds in compound time).
 - A first bar with `/` that is short of beats is a pickup, bar 0.
+- A text with measure lines (`m1 C: I b3 V`) is RomanText; see `tracks.importers.romantext`.
 
 Conventions
 - Columns count from 1. A fault names every wrong place, each with its column, in one line.
@@ -15,61 +16,20 @@ Conventions
 
 import re
 from dataclasses import dataclass, replace
-from enum import Enum
 from itertools import pairwise
 
-from tracks.theory.analysis import numeral_of
-from tracks.theory.chord import Chord, parse_symbol
 from tracks.theory.fault import Fault
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
-from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
 from tracks.theory.pitch import Tone, ascii_accidentals
+from tracks.written import MOST_CHORDS, Writing, WrittenChord, is_silence, writing_of
+from tracks.written import Faults as Faults
+from tracks.written import Progression as Progression
+from tracks.written import read as read
 
-MOST_CHORDS = 2000
 _WORD = re.compile(r":\|:|\|:|:\|\|?|\|\|?:?|(?:(?!:\|)[^\s|])+")
 _KEY_CHANGE = re.compile(r"([A-Za-z][#b]*):(.*)")
-_SILENCE = ("n.c.", "nc", "n.c")
-
-
-class Writing(Enum):
-    """The kind of word that a progression's chords are written in."""
-
-    NUMERALS = "Roman numerals"
-    DEGREES = "scale degrees"
-    SYMBOLS = "chord symbols"
-
-
-@dataclass(frozen=True, slots=True)
-class WrittenChord:
-    """A chord of the text in its time; `text` is None in silence, `key` is the key named for it, if any.
-
-    `written` numbers the place in the text, so that what a repeat sign plays again is known as the same.
-    """
-
-    text: str | None
-    column: int
-    start: Time
-    length: Time
-    bar: int
-    written: int
-    key: Key | None
-
-
-@dataclass(frozen=True, slots=True)
-class Progression:
-    """A progression with its rhythm, every repeat sign played out, not yet in a key."""
-
-    meter: Meter
-    writing: Writing | None
-    chords: tuple[WrittenChord, ...]
-    length: Time
-    pickup: Time
-
-    @property
-    def first_key(self) -> Key | None:
-        """The key that the text names at its start, if it names any."""
-        return self.chords[0].key
+_USUAL_METER = Meter(4, 4)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,28 +48,14 @@ class _Word:
 _Bar = tuple[_Word, ...]
 
 
-class Faults:
-    """Every fault found so far, each with its column."""
-
-    def __init__(self) -> None:
-        self.found: list[tuple[int, str]] = []
-
-    def add(self, column: int, message: str) -> None:
-        """Note a fault at a column."""
-        self.found.append((column, message))
-
-    def raise_any(self) -> None:
-        """Raise one Fault that names every place, if there is any."""
-        if self.found:
-            places = (f"column {column}: {message}" for column, message in sorted(set(self.found)))
-            raise Fault("progression, " + "; ".join(places))
-
-
 def parse(text: str, meter: Meter) -> Progression:
     """Return the progression that a text writes, in a meter.
 
-    Raises Fault, in one line, for every wrong place of the text with its column and the mend.
+    Raises Fault, in one line, for every wrong place of the text with its column (in RomanText its line and
+    measure) and the mend.
     """
+    if _is_romantext(text):
+        return _from_romantext(text, meter)
     faults = Faults()
     words = _words(text, faults)
     if not any(_is_chord(word.text) for word in words):
@@ -121,6 +67,33 @@ def parse(text: str, meter: Meter) -> Progression:
     bars = _bars(words, faults) if has_bars else _bar_for_each(words, faults)
     faults.raise_any()
     return _timed(bars, meter, writing, faults)
+
+
+def meter_of(text: str) -> Meter:
+    """Return the meter that a text itself names, as RomanText does; 4/4 where it names none."""
+    return _from_romantext(text).meter if _is_romantext(text) else _USUAL_METER
+
+
+def _is_romantext(text: str) -> bool:
+    """Whether a text has measure lines; most have no line that begins like one, and need no reader of them."""
+    if not any(line.lstrip().startswith("m") for line in text.splitlines()):
+        return False
+    from tracks.importers.romantext import is_romantext
+
+    return is_romantext(text)
+
+
+def _from_romantext(text: str, meter: Meter | None = None) -> Progression:
+    from tracks.importers.romantext import parse_romantext
+    from tracks.lead_sheet import progression
+
+    try:
+        read_out = progression(parse_romantext(text))
+    except Fault as fault:
+        raise Fault(f"progression, {fault}") from fault
+    if meter and meter != read_out.meter:
+        raise Fault(f"meter {meter}: the progression is written in {read_out.meter}; ask for that")
+    return read_out
 
 
 def _words(text: str, faults: Faults) -> list[_Word]:
@@ -144,11 +117,7 @@ def _words(text: str, faults: Faults) -> list[_Word]:
 
 
 def _is_chord(text: str) -> bool:
-    return "|" not in text and text not in ("/", "%") and not _is_silence(text)
-
-
-def _is_silence(text: str) -> bool:
-    return text.lower() in _SILENCE
+    return "|" not in text and text not in ("/", "%") and not is_silence(text)
 
 
 def _writing(words: list[_Word], faults: Faults) -> Writing | None:
@@ -172,25 +141,6 @@ def _writing(words: list[_Word], faults: Faults) -> Writing | None:
             f"{first[1].column} is one of the {first[0].value}; write all in one kind",
         )
     return next(iter(kinds), None)
-
-
-def writing_of(text: str) -> Writing:
-    """Return which kind of word a chord is; raise Fault where it is none of the three."""
-    if is_degree(text):
-        return Writing.DEGREES
-    if is_numeral(text):
-        return Writing.NUMERALS
-    if text[:1] in "ABCDEFG":
-        return Writing.SYMBOLS
-    raise Fault(f"{text!r} is no chord; write a numeral like V7, a degree like 5 or a symbol like Bb7")
-
-
-def read(text: str, writing: Writing, key: Key) -> Chord:
-    """Return the chord of one word; a symbol or a degree gets its numeral in the key. Raises Fault."""
-    if writing is Writing.SYMBOLS:
-        chord = parse_symbol(text)
-        return replace(chord, numeral=numeral_of(chord, key))
-    return (parse_degree if writing is Writing.DEGREES else parse_numeral)(text, key)
 
 
 def _bar_for_each(words: list[_Word], faults: Faults) -> list[_Bar]:
@@ -263,7 +213,7 @@ def _timed(bars: list[_Bar], meter: Meter, writing: Writing | None, faults: Faul
                 else:
                     faults.add(word.column, "/ holds the chord before it, and there is none")
             else:
-                text = None if _is_silence(word.text) else word.text
+                text = None if is_silence(word.text) else word.text
                 number = place if pickup else place + 1
                 chords.append(WrittenChord(text, word.column, start, length, number, word.written, word.key))
             start += length

@@ -8,7 +8,9 @@ import music21
 import pytest
 
 from tracks.theory.chord import parse_symbol
-from tracks.theory.chord_kinds import BY_NAME
+from tracks.theory.chord_kinds import BY_NAME, FUNCTIONAL, NO_CHORD
+from tracks.theory.key import Key
+from tracks.theory.numeral import parse_numeral
 
 SCHEMA = {
     "major": (0, 4, 7),
@@ -45,11 +47,30 @@ def test_kind_has_the_schemas_semitones(kind: str, semitones: tuple[int, ...]) -
     assert tuple(interval.semitones for interval in BY_NAME[kind].intervals) == semitones
 
 
-def test_every_kind_but_the_wordless_ones_is_in_the_table() -> None:
-    functional = {"Italian", "German", "French"}  # their semitones are checked as numerals
+def test_the_standards_thirty_three_kinds_are_all_known() -> None:
+    assert len({*SCHEMA, *FUNCTIONAL, *NO_CHORD}) == 33
+    assert SCHEMA.keys() <= BY_NAME.keys()
+    assert {kind.musicxml for kind in BY_NAME.values()} <= SCHEMA.keys() | FUNCTIONAL.keys()
 
-    assert SCHEMA.keys() | functional <= BY_NAME.keys()
-    assert {kind.musicxml for kind in BY_NAME.values()} <= SCHEMA.keys() | functional
+
+@pytest.mark.parametrize(
+    ("kind", "semitones_above_the_bass"),
+    # Open Music Theory, "Altered subdominants"; the Neapolitan stands in first inversion.
+    [
+        ("Neapolitan", (0, 3, 8)),
+        ("Italian", (0, 4, 10)),
+        ("French", (0, 4, 6, 10)),
+        ("German", (0, 4, 7, 10)),
+    ],
+)
+@pytest.mark.parametrize("key", ["C", "c", "F#", "eb"])
+def test_functional_kind_has_the_textbooks_semitones(
+    kind: str, semitones_above_the_bass: tuple[int, ...], key: str
+) -> None:
+    chord = parse_numeral(FUNCTIONAL[kind], Key.parse(key))
+
+    above = sorted((tone.chroma - chord.bass.chroma) % 12 for tone in chord.tones)
+    assert tuple(above) == semitones_above_the_bass
 
 
 @pytest.mark.parametrize("kind", [kind for kind in SCHEMA if kind not in ("power", "Tristan")])
@@ -59,3 +80,10 @@ def test_kind_is_spelled_as_music21_spells_it(kind: str, root: str) -> None:
     ours = parse_symbol(root + BY_NAME[kind].spellings[0])
 
     assert {p.name.replace("-", "b") for p in theirs.pitches} == {tone.name for tone in ours.tones}
+
+
+@pytest.mark.parametrize("kind", [kind for kind in SCHEMA if kind != "Tristan"])
+def test_every_spelling_of_a_kind_is_the_same_chord(kind: str) -> None:
+    chords = {parse_symbol("G" + spelling).intervals for spelling in BY_NAME[kind].spellings}
+
+    assert chords == {BY_NAME[kind].intervals}

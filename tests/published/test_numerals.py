@@ -73,6 +73,9 @@ def test_figures_applied_and_altered_chords_of_the_textbooks(text: str, key: str
     assert bass_up(text, key) == chord
 
 
+# How music21's RomanText reader takes the sixth and seventh of minor; a bVII there is a reminder.
+CAUTIONARY = music21.roman.Minor67Default.CAUTIONARY
+
 TRIADS = {
     "major": "I ii iii IV V vi viio",
     "minor": "i iio III III+ iv IV V v VI vi VII viio",
@@ -115,8 +118,41 @@ COLOURED = [
     "V7[no5]",
     "I[no3]",
     "V7/V/V",
+    "N64",
+    "It",
+    "Ger",
+    "Fr",
+    "Ger6",
+    "Fr6",
+    "V11",
+    "V13",
+    "I[add9]",
+    "I[add6]",
+    "V[add4][no3]",
+    "i[no3][no5]",
+    "V[no1]",
+    "V7[no1]",
+    "V7[b5]",
+    "V7[addb9]",
+    "V7[add#11]",
+    "ii65[no5]",
+    "N6[add9]",
 ]
-APPLIED = {"major": "ii iii IV V vi", "minor": "III iv V VI VII"}
+APPLIED = {"major": "ii iii IV V vi bII bIII bVI", "minor": "III iv V VI VII bII"}
+REMINDED = [
+    "bVI",
+    "bVI6",
+    "bVI7",
+    "bVII",
+    "bVII7",
+    "#vi",
+    "#vio7",
+    "#viio7",
+    "#viio65",
+    "bvi",
+    "#VI",
+    "bbVII",
+]
 
 
 def numerals(mode: str) -> list[str]:
@@ -126,9 +162,9 @@ def numerals(mode: str) -> list[str]:
     applied = [
         f"{head}/{target}"
         for target in APPLIED[mode].split()
-        for head in ("V", "V6", "V7", "V65", "V43", "V42", "viio", "viio6", "viio7", "viio65", "viio42")
+        for head in ("V", "V6", "V7", "V65", "V43", "V42", "viio", "viio6", "viio7", "viio65", "vii/o7")
     ]
-    borrowed = ["bIII", "bVI", "bVI7", "bVII", "bVII7"] if mode == "major" else []
+    borrowed = ["bIII", "bVI", "bVI7", "bVII", "bVII7"] if mode == "major" else REMINDED
     return [*triads, *sevenths, *applied, *borrowed, *COLOURED]
 
 
@@ -138,7 +174,7 @@ def test_every_numeral_is_spelled_as_music21_spells_it(key: Key) -> None:
     differences = []
     for text in numerals(key.mode.value):
         ours = parse_numeral(text, key)
-        theirs = music21.roman.RomanNumeral(text, home)
+        theirs = music21.roman.RomanNumeral(text, home, sixthMinor=CAUTIONARY, seventhMinor=CAUTIONARY)
         spelled = sorted({pitch.name.replace("-", "b") for pitch in theirs.pitches})
         if (sorted(tone.name for tone in ours.tones), ours.bass.name) != (
             spelled,

@@ -40,6 +40,35 @@ def names(chord: Chord) -> str:
         ("F13", "F A C Eb G Bb D"),
         ("Cm7add11", "C Eb G Bb F"),
         ("D+", "D F# A#"),
+        ("Cmaj9#11", "C E G B D F#"),
+        ("C-7b5", "C Eb Gb Bb"),
+        ("Cmi7(b5)", "C Eb Gb Bb"),
+        ("CMA7", "C E G B"),
+        ("CΔ", "C E G B"),
+        ("CΔ9", "C E G B D"),
+        ("Cm/maj7", "C Eb G B"),
+        ("C-Δ7", "C Eb G B"),
+        ("Cm9(maj7)", "C Eb G B D"),
+        ("Cdim(maj7)", "C Eb Gb B"),
+        ("Cø9", "C Eb Gb Bb D"),
+        ("C2", "C E G D"),
+        ("C69", "C E G A D"),
+        ("Caug7", "C E G# Bb"),
+        ("C7+", "C E G# Bb"),
+        ("C+9", "C E G# Bb D"),
+        ("C7+9", "C E G Bb D#"),
+        ("C7-9", "C E G Bb Db"),
+        ("C7-5", "C E Gb Bb"),
+        ("C(b5)", "C E Gb"),
+        ("Cb5", "Cb Gb"),
+        ("C7alt", "C E G# Bb D#"),
+        ("C13sus4", "C F G Bb D A"),
+        ("C7sus2", "C D G Bb"),
+        ("Csus4(add7)", "C F G Bb"),
+        ("Csus4(addmaj7)", "C F G B"),
+        ("C7susb9", "C F G Bb Db"),
+        ("Cm11b5", "C Eb Gb Bb D F"),
+        ("C7(no1)", "E G Bb"),
     ],
 )
 def test_tones_of_a_symbol(symbol: str, tones: str) -> None:
@@ -69,9 +98,44 @@ def test_symbol_reads_back_from_what_we_write(symbol: str) -> None:
     assert parse_symbol(chord.symbol) == chord
 
 
+@pytest.mark.parametrize(
+    ("symbol", "written"),
+    [
+        ("C9#5", "C9#5"),
+        ("Cm9b5", "Cm9b5"),
+        ("Cmb6", "Cm(addb6)"),
+        ("C7alt", "C7#5(#9)"),
+        ("C13sus", "C13sus4"),
+        ("CM7#11", "Cmaj7(#11)"),
+        ("C6add9", "C6/9"),
+        ("C7no3no5", "C7(no3,no5)"),
+    ],
+)
+def test_symbol_is_written_the_usual_way(symbol: str, written: str) -> None:
+    assert parse_symbol(symbol).symbol == written
+
+
 @given(
     written,
-    st.lists(st.sampled_from(["(b9)", "(#11)", "(add9)", "(no5)", "(b13)", "(#9)"]), max_size=2, unique=True),
+    st.lists(
+        st.sampled_from(
+            [
+                "(b9)",
+                "(#11)",
+                "(add9)",
+                "(no5)",
+                "(b13)",
+                "(#9)",
+                "(no3)",
+                "(add7)",
+                "(maj7)",
+                "(sus4)",
+                "(b5)",
+            ]
+        ),
+        max_size=3,
+        unique=True,
+    ),
 )
 def test_changed_symbol_keeps_its_tones_when_written_and_read(symbol: str, changes: list[str]) -> None:
     try:
@@ -87,7 +151,9 @@ def test_no_two_kinds_share_intervals_or_a_spelling() -> None:
     assert len(BY_SPELLING) == sum(len(kind.spellings) for kind in KINDS)
 
 
-@pytest.mark.parametrize("text", ["", "H", "Cfoo", "C7b", "c", "/E", "Cno9"])
+@pytest.mark.parametrize(
+    "text", ["", "H", "Cfoo", "C7b", "c", "/E", "Cno9", "C^7", "C7(b9", "C3", "C7(b15)", "Cmaj5"]
+)
 def test_what_is_no_symbol_is_refused_with_the_mend(text: str) -> None:
     with pytest.raises(Fault, match="write one like"):
         parse_symbol(text)

@@ -21,11 +21,17 @@ _DOMINANTS = (BY_NAME["major"].intervals, BY_NAME["dominant"].intervals)
 _LEADING = tuple(BY_NAME[name].intervals for name in ("diminished", "diminished-seventh", "half-diminished"))
 
 
-def numeral_of(chord: Chord, key: Key) -> str:
-    """Return the chord's Roman numeral in a key, with its figure and what the figure leaves unsaid."""
+def numeral_of(chord: Chord, key: Key, *, suspensions: bool = True) -> str:
+    """Return the chord's Roman numeral in a key, with its figure and what the figure leaves unsaid.
+
+    Without `suspensions`, `[sus4]` is written as the `[no3][add4]` that other readers of RomanText know.
+    """
     stem, under = _applied(chord, key) or (_stem(chord, key), "")
     qualities = ("", "d") if chord.factor(7) and stem[-1] in "IViv" else ("",)
-    candidates = [_completed(stem + quality + _figure(chord), under, chord, key) for quality in qualities]
+    candidates = [
+        _completed(stem + quality + _figure(chord), under, chord, key, suspensions=suspensions)
+        for quality in qualities
+    ]
     return min(candidates, key=lambda numeral: numeral.count("["))
 
 
@@ -38,8 +44,9 @@ def _stem(chord: Chord, key: Key) -> str:
     tones = _intervals(chord)
     minor = tones.get(2) == _m3
     steps = (chord.root.step - key.tonic.step) % 7
-    raised = minor and key.is_minor and steps in (5, 6)
-    alter = (chord.root.fifths - key.degree(steps + 1).fifths) // 7 - raised
+    alter = (chord.root.fifths - key.degree(steps + 1).fifths) // 7
+    if key.is_minor and steps in (5, 6):
+        alter = _written(alter, raised=minor)
     roman = _ROMANS[steps].lower() if minor else _ROMANS[steps]
     quality = ""
     if minor and tones.get(4) == _d5:
@@ -47,6 +54,13 @@ def _stem(chord: Chord, key: Key) -> str:
     elif tones.get(2) == _M3 and tones.get(4) == _A5:
         quality = "+"
     return "b" * -alter + "#" * alter + roman + quality
+
+
+def _written(alter: int, *, raised: bool) -> int:
+    """Return the accidentals of a minor key's sixth or seventh degree that lies so far from the natural."""
+    if raised:
+        return 0 if alter == 1 else alter if alter > 1 else alter - 1
+    return alter if alter >= 0 else alter - 1
 
 
 def _applied(chord: Chord, key: Key) -> tuple[str, str] | None:
@@ -74,11 +88,11 @@ def _figure(chord: Chord) -> str:
     return figures[places.index(chord.bass)] if chord.bass in places else figures[0]
 
 
-def _completed(stem: str, under: str, chord: Chord, key: Key) -> str:
+def _completed(stem: str, under: str, chord: Chord, key: Key, *, suspensions: bool) -> str:
     """Return the numeral with a bracket for each tone that its figure does not say."""
     wanted, said = _intervals(chord), _intervals(parse_numeral(stem + under, key))
     brackets = ""
-    if 2 not in wanted and 2 in said and (suspended := {1, 3} & wanted.keys()):
+    if suspensions and 2 not in wanted and 2 in said and (suspended := {1, 3} & wanted.keys()):
         steps = max(suspended)
         brackets += _added("sus", stem, under, wanted[steps], key)
         said = {**said, steps: wanted[steps]}

@@ -7,20 +7,24 @@ Conventions
   one leaves the inversion to the voicing.
 
 Grammar of a symbol: root, kind (a spelling of `chord_kinds`), changes, slash and bass.
-A change is `b9`, `#11`, `b5`, `add9`, `no3`, alone or in brackets, separated by commas or not at all.
+A change is `b9`, `#11`, `b5`, `add9`, `addmaj7`, `no3`, `sus4`, alone or in brackets, separated by commas or
+not at all; `-9` and `+9` are older ways to write `b9` and `#9`. `add7` is the minor seventh, as in `7`.
 """
 
 import re
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
-from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS, ChordKind
+from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS, ChordKind, without_brackets
 from tracks.theory.fault import Fault
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
 _MAJOR_SCALE_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 _SYMBOL = re.compile(r"([A-G](?:##?|bb?)?)(.*?)(?:/([A-G](?:#+|b+)?))?")
-_CHANGE = re.compile(r"(add|no|omit|sus)?([b#]?)(\d{1,2})")
-_SPELLINGS = sorted(BY_SPELLING, key=len, reverse=True)
+_CHANGE = re.compile(r"(add|no|omit|sus)?(maj|bb?|##?|[+-]|)(1[0-3]|[1-9])")
+_ALTERS = {"bb": -2, "b": -1, "-": -1, "#": 1, "+": 1, "##": 2, "maj": 0, "": 0}
+_UNTIDY = ("add", "no", "b6", "bb", "##")
+_LONGEST_SPELLING = max(map(len, BY_SPELLING))
 
 
 def degree_interval(degree: int, alter: int = 0) -> Interval:
@@ -39,8 +43,8 @@ class Chord:
     numeral: str = ""
 
     def __post_init__(self) -> None:
-        if len(self.intervals) < 2:
-            raise Fault(f"a chord on {self.root} needs two tones or more")
+        if not self.intervals:
+            raise Fault(f"the chord on {self.root} has no tone left")
 
     @property
     def tones(self) -> tuple[Tone, ...]:
@@ -63,9 +67,12 @@ class Chord:
         Italian and German sixths are written as the dominant seventh they sound like, on the flat sixth.
         """
         kind, changes = name(self.intervals)
-        root, suffix = self.root, (kind.spellings or ("",))[0]
+        root, suffix = self.root, (*kind.spellings, "")[0]
         if kind.name in ("Italian", "German"):
             root, suffix = self.tones[1], "7" if kind.name == "German" else "7(no5)"
+        elif not kind.spellings:
+            kind, changes = _nearest(self.intervals)
+            suffix = kind.spellings[0]
         if changes:
             suffix += f"({','.join(changes)})"
         return f"{root}{suffix}" + (f"/{self.bass}" if self.bass != root else "")
@@ -74,28 +81,40 @@ class Chord:
 def name(intervals: tuple[Interval, ...]) -> tuple[ChordKind, tuple[str, ...]]:
     """Return the kind nearest to the intervals and the changes that make up the difference.
 
-    A change reads `b9`, `#11`, `add9`, `no3`; the fewest are taken, then the kind that stands first.
+    A change reads `b9`, `#11`, `add9`, `no3`; the fewest are taken, rather altered tones than added or
+    missing ones, then the kind that stands first.
     """
     exact = BY_INTERVALS.get(intervals)
-    if exact:
-        return exact, ()
+    return (exact, ()) if exact else _nearest(intervals)
+
+
+def _nearest(intervals: tuple[Interval, ...]) -> tuple[ChordKind, tuple[str, ...]]:
     named = ((kind, _changes(kind, intervals)) for kind in KINDS if kind.spellings)
-    return min(named, key=lambda pair: len(pair[1]))
+    return min(named, key=lambda pair: (len(pair[1]), sum(c.startswith(_UNTIDY) for c in pair[1])))
 
 
 def _changes(kind: ChordKind, intervals: tuple[Interval, ...]) -> tuple[str, ...]:
     wanted = {interval.steps: interval for interval in intervals}
     given = {interval.steps: interval for interval in kind.intervals}
-    changes = []
-    for steps, interval in sorted(wanted.items()):
-        if given.get(steps) != interval:
-            alter = (interval.fifths - degree_interval(steps + 1).fifths) // 7
-            accidental = "b" * -alter + "#" * alter
-            plain_addition = steps not in given and not (accidental and steps >= 8)
-            changes.append(("add" if plain_addition else "") + accidental + str(steps + 1))
+    changes = [
+        _change(interval, added=steps not in given)
+        for steps, interval in sorted(wanted.items())
+        if given.get(steps) != interval
+    ]
     return (*changes, *(f"no{steps + 1}" for steps in sorted(given) if steps not in wanted))
 
 
+def _change(interval: Interval, *, added: bool) -> str:
+    degree = interval.steps + 1
+    alter = (interval.fifths - degree_interval(degree).fifths) // 7
+    accidental = "b" * -alter + "#" * alter
+    if degree == 7 and alter in (0, -1):
+        accidental = "" if alter and added else "b" if alter else "maj"
+    plain_addition = added and not (accidental and degree > 8)
+    return ("add" if plain_addition else "") + accidental + str(degree)
+
+
+@lru_cache(maxsize=1024)
 def parse_symbol(text: str) -> Chord:
     """Return the chord of a symbol such as `Ebmaj7`, `F#m7b5` or `C/E`; raise Fault for another text."""
     plain = ascii_accidentals(text)
@@ -109,9 +128,11 @@ def parse_symbol(text: str) -> Chord:
 
 
 def _read_kind(suffix: str, text: str) -> tuple[Interval, ...]:
-    for spelling in _SPELLINGS:
-        if suffix.startswith(spelling):
-            intervals = _apply_changes(BY_SPELLING[spelling].intervals, suffix[len(spelling) :])
+    plain = without_brackets(suffix)
+    if suffix.count("(") == suffix.count(")"):
+        for end in range(min(len(plain), _LONGEST_SPELLING), -1, -1):
+            kind = BY_SPELLING.get(plain[:end])
+            intervals = _apply_changes(kind.intervals, plain[end:]) if kind else None
             if intervals:
                 return intervals
     raise Fault(f"{text!r}: {suffix!r} is no kind of chord; write one like m7, maj7, dim7, 7b9, sus4 or add9")
@@ -120,25 +141,25 @@ def _read_kind(suffix: str, text: str) -> tuple[Interval, ...]:
 def _apply_changes(intervals: tuple[Interval, ...], text: str) -> tuple[Interval, ...] | None:
     """Return the intervals with the written changes made, or None where the text is no list of changes."""
     tones = {interval.steps: interval for interval in intervals}
-    rest = re.sub(r"[(),\s]", "", text)
-    while rest:
-        match = _CHANGE.match(rest)
+    while text:
+        match = _CHANGE.match(text)
         if not match or not _apply_change(tones, match[1] or "", match[2], int(match[3])):
             return None
-        rest = rest[match.end() :]
+        text = text[match.end() :]
     return tuple(tones[steps] for steps in sorted(tones))
 
 
-def _apply_change(tones: dict[int, Interval], word: str, accidental: str, degree: int) -> bool:
-    if not 2 <= degree <= 13 or not (word or accidental):
+def _apply_change(tones: dict[int, Interval], word: str, sign: str, degree: int) -> bool:
+    if not (word or sign) or (sign == "maj" and degree != 7) or (degree == 1 and word != "no"):
         return False
     steps = degree - 1
     if word in ("no", "omit"):
         return tones.pop(steps, None) is not None
     if word == "sus":
         tones.pop(2, None)
-    # An added seventh is the dominant's unless it is sharpened (common practice).
-    alter = {"b": -1, "#": 1, "": 0}[accidental] - (degree == 7 and not accidental)
+        tones.pop(steps + 7, None)
+    # An added seventh is the dominant's unless its sign says otherwise (common practice).
+    alter = _ALTERS[sign] - (degree == 7 and not sign)
     tones[steps] = degree_interval(degree, alter)
     return True
 

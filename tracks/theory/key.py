@@ -127,10 +127,81 @@ KEY_SETS = {
 }
 
 
+_UP_TO = re.compile(r"up to (\d) (sharp|flat|accidental)s?(?: (major|minor))?", re.IGNORECASE)
+_ROUND = re.compile(
+    r"(?:circle of )?(fifths|fourths|semitones)(?: (major|minor))?(?: from (.+))?", re.IGNORECASE
+)
+_STEPS = {"fifths": 7, "fourths": 5, "semitones": 1}
+"""How many semitones above the last each key of a cycle lies; all three come round through twelve keys."""
+
+
 def parse_keys(texts: tuple[str, ...]) -> tuple[Key, ...]:
-    """Return the keys of texts, each a key or the name of a set in KEY_SETS, in order, each key once."""
+    """Return the keys of texts in order, each key once; a text is a key or a set of keys.
+
+    Sets are those of KEY_SETS (`all-major` or `all major`); `up to 3 sharps`, `up to 2 flats minor`,
+    `up to 4 accidentals`, which begin without any and put sharps before flats; and the cycles `circle of
+    fifths`, `fourths from Eb`, `semitones minor`. A set is major unless it says minor or starts from a minor
+    key. Raises Fault for another text.
+    """
     keys: dict[Key, None] = {}
     for text in texts:
-        named = KEY_SETS.get(text.strip().lower())
-        keys.update(dict.fromkeys(named if named else (Key.parse(text),)))
+        keys.update(dict.fromkeys(_key_set(text) or (_single(text),)))
     return tuple(keys)
+
+
+def _key_set(text: str) -> tuple[Key, ...]:
+    """Return the keys of a named set, none where the text names no set."""
+    words = " ".join(re.split(r"[-\s]+", text.strip()))
+    named = KEY_SETS.get(words.lower().replace(" ", "-"))
+    if named:
+        return named
+    if match := _UP_TO.fullmatch(words):
+        most, kind, mode = match.groups()
+        return _up_to(int(most), kind.lower(), Mode((mode or "major").lower()))
+    if match := _ROUND.fullmatch(words):
+        cycle, mode, first = match.groups()
+        start = Key.parse(first or ("a" if mode and mode.lower() == "minor" else "C"))
+        start = Key(start.tonic, Mode(mode.lower())) if mode else start
+        return _round(start, _STEPS[cycle.lower()])
+    return ()
+
+
+def _single(text: str) -> Key:
+    try:
+        return Key.parse(text)
+    except Fault as fault:
+        near = _near_set(text)
+        if not near:
+            raise
+        raise Fault(f"{text!r} is no key and no set of keys; did you mean {near}?") from fault
+
+
+def _near_set(text: str) -> str:
+    from difflib import get_close_matches
+
+    sets = (
+        *KEY_SETS,
+        "circle of fifths",
+        "fifths",
+        "fourths",
+        "semitones",
+        "up to 3 sharps",
+        "up to 3 flats",
+    )
+    return next(iter(get_close_matches(text.lower(), sets, n=1, cutoff=0.75)), "")
+
+
+def _up_to(most: int, kind: str, mode: Mode) -> tuple[Key, ...]:
+    if most > 7:
+        raise Fault(f"up to {most} {kind}s: a signature has at most 7")
+    counts = [0]
+    for count in range(1, most + 1):
+        counts += [count] * (kind != "flat") + [-count] * (kind != "sharp")
+    return tuple(_keys(mode, range(count, count + 1))[0] for count in counts)
+
+
+def _round(start: Key, step: int) -> tuple[Key, ...]:
+    circle = _CIRCLE_MINOR if start.mode is Mode.MINOR else _CIRCLE_MAJOR
+    by_pitch = {key.tonic.fifths * 7 % 12: key for key in circle}
+    first = start.tonic.fifths * 7 % 12
+    return start, *(by_pitch[(first + number * step) % 12] for number in range(1, 12))

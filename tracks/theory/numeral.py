@@ -3,14 +3,21 @@
 Conventions
 - Numerals follow the RomanText format: the case is the third's, the figure 7 is the key's own seventh
   (`o7` diminished, `/o7` or `ø7` half-diminished, `d7` a minor seventh over a major triad).
-- In minor, VI and VII stand on the natural degrees, vi and vii on the raised ones; b and # count from there.
+- In minor, a number alone means: III the natural third degree (C E G in A minor; III+ is the augmented chord
+  of the harmonic minor), VI and VII the natural degrees, vi and vii the raised ones (vi is F# A C#, viio
+  G# B D). A flat before VI or VII, or a sharp before vi or vii, only says so again, as RomanText's reading
+  ("cautionary") has it; a second one alters. Every other accidental counts from the key's own degree.
 - `V7/V` is read in the key of the chord under the slash. `Cad64` is the tonic's six-four.
 - In brackets: `[add9]` adds the key's own ninth, `[no3]` leaves the third out, `[sus4]` puts the fourth in
-  its place, `[b5]` alters a tone that is there or adds one counted in the root's major scale.
+  its place, `[b5]` alters a tone that is there or adds one counted in the root's major scale, `[maj7]` is a
+  major seventh. Where the bass is left out, the next tone of the chord above it is the bass.
 - A bare degree is the chord of that degree as practised: in major 1 2 3 4 5 6 7 are I ii iii IV V vi viio,
-  in minor i iio III iv V VI viio; a following 7 adds the seventh; `5/7` puts degree 7 in the bass.
+  in minor i iio III iv V VI viio: so 3 is the natural III and 7 the viio of the leading tone, while b7 is
+  the subtonic VII, and b3 and b6 are the III and VI that they are without the flat. A following 7 adds the
+  seventh; `5/7` puts degree 7 in the bass.
 
-Sources: syntax file of the When in Rome collection (RomanText); inversion figures, the augmented sixths
+Sources: syntax file of the When in Rome collection (RomanText); the cautionary sixth and seventh, music21's
+RomanText reader; inversion figures, the augmented sixths
 and the Neapolitan, Open Music Theory (thoroughbass figures; altered subdominants).
 """
 
@@ -55,7 +62,7 @@ _NUMERAL = re.compile(
 )
 _SPECIAL = re.compile(r"(?P<name>N|It|Ger|Fr|Cad)(?P<figure>\d(?:/?\d)*)?(?P<brackets>(?:\[[^\]]+\])*)")
 _APPLIED = re.compile(r"(.+?)/(?=[#b]*[IViv])(.+)")
-_BRACKET = re.compile(r"(add|no|sus)?(#+|b+)?(\d{1,2})")
+_BRACKET = re.compile(r"(add|no|sus)?(#+|b+)?(\d{1,2})|(maj)7")
 _DEGREE = re.compile(r"(#|b)?([1-7])(7)?(?:/(#|b)?([1-7]))?")
 
 _MAJOR_PRACTICE = ("I", "ii", "iii", "IV", "V", "vi", "viio")
@@ -128,7 +135,7 @@ def with_figure(numeral: str, inversion: int, *, seventh: bool) -> str:
 
 def _practised(number: int, accidental: str, key: Key) -> str:
     """Return the numeral of a degree as practised; an altered one as mixture or leading tone has it."""
-    if not accidental:
+    if not accidental or (key.is_minor and accidental == "b" and number in (3, 6)):
         return (_MINOR_PRACTICE if key.is_minor else _MAJOR_PRACTICE)[number - 1]
     roman = list(_DEGREES)[number - 1]
     return f"b{roman}" if accidental == "b" else f"#{roman.lower()}o"
@@ -172,10 +179,11 @@ def _read_special(name: str, figure: str | None, brackets: str, home: _Home, who
     degree, alter, kind, usual = _NAMED[name]
     root = home.tonic.up(degree_interval(degree, alter))
     intervals = BY_NAME[kind].intervals
-    added, place = _figure(figure or usual, whole)
+    # "Fr6" is how many books name the chord, whose bass is b6 all the same.
+    added, place = _figure(usual if figure in (None, "6") else figure, whole)
     if added and len(intervals) < 4:
         raise Fault(f"{whole!r}: a chord of {len(intervals)} tones has no figure {figure}")
-    return _finished(root, {i.steps: i for i in intervals}, brackets, place, home, whole)
+    return _finished(root, {i.steps: i for i in intervals}, brackets, place, home, whole, degree)
 
 
 def _figure(figure: str, whole: str) -> tuple[tuple[int, ...], int | None]:
@@ -190,15 +198,16 @@ def _read_plain(match: re.Match[str], home: _Home, whole: str) -> Chord:
     number = _DEGREES[roman.upper()]
     minor = roman.islower()
     quality = (match["quality"] or match["late"] or "").replace("/o", "ø")
-    raised = minor and home.mode is Mode.MINOR and number in (6, 7)
-    alter = _semitones(match["accidentals"]) + raised
+    alter = _semitones(match["accidentals"])
+    if home.mode is Mode.MINOR and number in (6, 7):
+        alter = _from_natural(alter, raised=minor)
     root = home.degree(number).up(degree_interval(1, alter))
 
     third, fifth = _TRIADS[quality or ("minor" if minor else "major")]
     tones = {0: degree_interval(1), 2: Interval.parse(third), 4: Interval.parse(fifth)}
     added, place = _figure(match["figure"] or "", whole)
     for degree in added:
-        tones[degree - 1] = _own(root, number, degree, home)
+        tones[degree - 1] = _own(root, number, degree, home, suspended=True)
     if 7 in added and quality in ("o", "ø", "d"):
         tones[6] = Interval.parse("d7" if quality == "o" else "m7")
     elif 7 in added and minor and tones[6] == Interval.parse("M7"):
@@ -209,8 +218,24 @@ def _read_plain(match: re.Match[str], home: _Home, whole: str) -> Chord:
     return _finished(root, tones, match["brackets"], place, home, whole, number)
 
 
-def _own(root: Tone, number: int, degree: int, home: _Home) -> Interval:
-    """Return the interval from a root on one degree of the key to the key's own tone above it."""
+def _from_natural(alter: int, *, raised: bool) -> int:
+    """Return how far a minor key's sixth or seventh degree is raised, for its written accidentals.
+
+    The first sharp before a chord that stands on the raised degree, or flat before one that does not,
+    only reminds of it.
+    """
+    if raised:
+        return alter if alter > 0 else alter + 1
+    return alter if alter >= 0 else alter + 1
+
+
+def _own(root: Tone, number: int, degree: int, home: _Home, *, suspended: bool = False) -> Interval:
+    """Return the interval from a root on one degree of the key to the key's own tone above it.
+
+    A fourth suspended over an altered root is perfect: bVII[sus4] in C has Eb.
+    """
+    if suspended and degree == 4 and root != home.degree(number):
+        return Interval.parse("P4")
     own = home.degree(number + degree - 1)
     return Interval(own.fifths - root.fifths, degree - 1)
 
@@ -222,21 +247,25 @@ def _finished(
     place: int | None,
     home: _Home,
     whole: str,
-    number: int = 1,
+    number: int,
 ) -> Chord:
     bass_steps = sorted(tones)[place or 0]
-    bass = tones[bass_steps]
     for change in re.findall(r"[^\[\]]+", brackets):
         # Several may share a bracket: [no3no5].
-        for part in re.findall(r"(?:add|no|sus)?[#b]*\d+|.+", change):
+        for part in re.findall(r"(?:add|no|sus|maj)?[#b]*\d+|.+", change):
             _alter(tones, part, root, number, home, whole)
-    intervals = tuple(tones[steps] for steps in sorted(tones))
-    # A tone that is altered may be the bass; one that is left out stays the bass it was.
-    return Chord(root, intervals, root.up(tones.get(bass_steps, bass)), pinned=place is not None)
+    if not tones:
+        raise Fault(f"{whole!r}: its brackets leave no tone")
+    left = sorted(tones)
+    bass = tones[next((steps for steps in left if steps >= bass_steps), left[0])]
+    return Chord(root, tuple(tones[steps] for steps in left), root.up(bass), pinned=place is not None)
 
 
 def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, home: _Home, whole: str) -> None:
     match = _BRACKET.fullmatch(change)
+    if match and match[4]:
+        tones[6] = Interval.parse("M7")
+        return
     if not match or not 1 <= int(match[3]) <= 13:
         raise Fault(f"{whole!r}: [{change}] is no change; write [add9], [no3], [sus4] or [b5]")
     word, accidental, degree = match[1], match[2] or "", int(match[3])
@@ -246,7 +275,8 @@ def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, hom
     elif word or steps not in tones:
         if word == "sus":
             tones.pop(2, None)
-        own = _own(root, number, degree, home) if word else degree_interval(degree)
+        suspended = word == "sus"
+        own = _own(root, number, degree, home, suspended=suspended) if word else degree_interval(degree)
         tones[steps] = Interval(own.fifths + shift, steps)
     else:
         tones[steps] = Interval(tones[steps].fifths + shift, steps)

@@ -1,0 +1,1 @@
+"""Importers: files of real music in, lead sheets out; one format one module."""

@@ -1,0 +1,102 @@
+"""Written chords: the words of a progression in their time, before they are read in a key.
+
+Conventions
+- A word is a Roman numeral, a scale degree or a chord symbol; one progression uses one kind.
+- `place` says what counts a chord's place for a fault: the column of a text, the measure of a file.
+"""
+
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from tracks.theory.analysis import numeral_of
+from tracks.theory.chord import Chord, parse_symbol
+from tracks.theory.fault import Fault
+from tracks.theory.key import Key
+from tracks.theory.meter import Meter, Time
+from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
+
+MOST_CHORDS = 2000
+
+
+class Writing(Enum):
+    """The kind of word that a progression's chords are written in."""
+
+    NUMERALS = "Roman numerals"
+    DEGREES = "scale degrees"
+    SYMBOLS = "chord symbols"
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenChord:
+    """A chord of the text in its time; `text` is None in silence, `key` is the key named for it, if any.
+
+    `column` is its place, as the progression counts them. `written` numbers it in the text, so that what a
+    repeat sign plays again is known as the same.
+    """
+
+    text: str | None
+    column: int
+    start: Time
+    length: Time
+    bar: int
+    written: int
+    key: Key | None
+
+
+@dataclass(frozen=True, slots=True)
+class Progression:
+    """A progression with its rhythm, every repeat sign played out, not yet in a key."""
+
+    meter: Meter
+    writing: Writing | None
+    chords: tuple[WrittenChord, ...]
+    length: Time
+    pickup: Time
+    place: str = "column"
+
+    @property
+    def first_key(self) -> Key | None:
+        """The key that the text names at its start, if it names any."""
+        return self.chords[0].key
+
+
+class Faults:
+    """Every fault found so far, each with its place."""
+
+    def __init__(self, place: str = "column") -> None:
+        self.place = place
+        self.found: list[tuple[int, str]] = []
+
+    def add(self, number: int, message: str) -> None:
+        """Note a fault at a place."""
+        self.found.append((number, message))
+
+    def raise_any(self) -> None:
+        """Raise one Fault that names every place, if there is any."""
+        if self.found:
+            places = (f"{self.place} {number}: {message}" for number, message in sorted(set(self.found)))
+            raise Fault("progression, " + "; ".join(places))
+
+
+def writing_of(text: str) -> Writing:
+    """Return which kind of word a chord is; raise Fault where it is none of the three."""
+    if is_degree(text):
+        return Writing.DEGREES
+    if is_numeral(text):
+        return Writing.NUMERALS
+    if text[:1] in "ABCDEFG":
+        return Writing.SYMBOLS
+    raise Fault(f"{text!r} is no chord; write a numeral like V7, a degree like 5 or a symbol like Bb7")
+
+
+def read(text: str, writing: Writing, key: Key) -> Chord:
+    """Return the chord of one word; a symbol or a degree gets its numeral in the key. Raises Fault."""
+    if writing is Writing.SYMBOLS:
+        chord = parse_symbol(text)
+        return replace(chord, numeral=numeral_of(chord, key))
+    return (parse_degree if writing is Writing.DEGREES else parse_numeral)(text, key)
+
+
+def is_silence(text: str) -> bool:
+    """Return whether a word says that nothing sounds: `N.C.`."""
+    return text.lower() in ("n.c.", "nc", "n.c")
