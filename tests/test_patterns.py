@@ -162,6 +162,60 @@ def test_figure_begun_anew_starts_at_every_chord() -> None:
     assert heard(part.notes) == [(0, 1, "C3"), (1, 1, "C3"), (2, 1, "A3")]
 
 
+def test_first_bass_on_a_chord_is_the_chords_bass() -> None:
+    changes = brief(FOUR, ("C", 2 * QUARTER), ("F", 2 * QUARTER))
+
+    part = lay(changes, Role.LEFT, figure("B - F -"))
+
+    assert heard(part.notes) == [(0, 2, "C3"), (2, 2, "C3")]  # the C of F: its left hand's lowest
+
+
+def test_chord_that_a_figure_rests_through_is_struck_as_it_enters() -> None:
+    changes = brief(FOUR, ("C", 2 * QUARTER), ("F", 2 * QUARTER))
+
+    part = lay(changes, Role.RIGHT, figure("T - . ."))
+
+    assert heard(part.notes) == [(0, 2, "G4"), (2, 2, "A4")]
+
+
+def test_long_figure_begun_anew_counts_its_bars_from_the_chords_first() -> None:
+    changes = brief(THREE, ("C", THREE.bar), ("F", 2 * THREE.bar))
+
+    part = lay(changes, Role.LEFT, figure("1 . . 2 . .", anew=True))
+
+    assert [note.pitch.name for note in part.notes] == ["C3", "C3", "F3"]
+
+
+def test_chords_and_bar_lines_come_early_where_they_are_pushed() -> None:
+    changes = brief(FOUR, ("C", FOUR.bar), ("F", FOUR.bar), ("N.C.", FOUR.bar), ("C", FOUR.bar))
+
+    part = lay(changes, Role.RIGHT, figure("T - T -"), early=EIGHTH)
+
+    assert heard(part.notes) == [
+        (0, 1.5, "G4"), (1.5, 2, "G4"), (3.5, 2, "A4"), (5.5, 2, "A4"),
+        (12, 1.5, "G4"), (13.5, 2, "G4"), (15.5, 0.5, "G4"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("cell", "names"),
+    [("L", ["C2"]), ("M", ["G2"]), ("V", ["G2"]), ("H", ["C3"]), ("O", ["C2", "C3"]), ("8", ["C4"])],
+)
+def test_left_hand_reaches_for_what_its_voicing_lacks(cell: str, names: list[str]) -> None:
+    part = lay(brief(FOUR, ("C", FOUR.bar)), Role.LEFT, figure(f"L {cell} - -" if cell != "8" else "1 8 - -"))
+
+    assert [note.pitch.name for note in part.notes if note.start == QUARTER] == names
+
+
+def test_bass_player_has_the_chords_tones_upwards_from_its_bass() -> None:
+    changes = brief(FOUR, ("C", FOUR.bar), ("C/E", FOUR.bar), ("G7", FOUR.bar))
+
+    part = lay(changes, Role.BASS, figure("1 2 3 4"))
+
+    names = [note.pitch.name for note in part.notes]
+    assert names == ["C2", "E2", "G2", "G2", "E2", "G2", "C3", "C3", "G2", "B2", "D3", "F3"]
+
+
 def test_nothing_is_struck_in_silence() -> None:
     changes = brief(FOUR, ("C", FOUR.bar), ("N.C.", FOUR.bar), ("F", FOUR.bar))
 

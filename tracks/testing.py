@@ -18,12 +18,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from tracks.drill import HIGHEST_RIGHT, LOWEST_RIGHT, Sevenths, Start
+from tracks.drill import Sevenths
 from tracks.model import Changes, ChordAt, Part, Role, Texture, VoicedChord
 from tracks.style import RANGES, Brief, Style
 from tracks.theory.chord import parse_symbol
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
+from tracks.voicing_request import VoicingRequest
 
 # A key and its bars; in a bar one chord fills it, two share it, `,` cuts the first off within a beat and
 # `%` holds the chord before through the bar.
@@ -87,7 +88,7 @@ def trial(
     from tracks.hands import voice_hands
 
     changes = _changes(meter, pickup)
-    chords = voice_hands(changes, texture, Start.ROOT, sevenths, LOWEST_RIGHT, HIGHEST_RIGHT).chords
+    chords = voice_hands(changes, VoicingRequest(texture, sevenths=sevenths)).chords
     return (*chords[:-1], replace(chords[-1], last=True)), changes.length
 
 
@@ -130,6 +131,9 @@ def _broken(style: Style, brief: Brief, parts: tuple[Part, ...]) -> Iterator[str
             yield f"the {role.value} is given twice"
     for part in parts:
         yield from _broken_by_part(part, brief)
+    by_role = {part.role: part for part in parts}
+    if Role.RIGHT in by_role and Role.LEFT in by_role:
+        yield from _held_by_both(by_role[Role.RIGHT], by_role[Role.LEFT])
 
 
 def _broken_by_part(part: Part, brief: Brief) -> Iterator[str]:
@@ -144,6 +148,8 @@ def _broken_by_part(part: Part, brief: Brief) -> Iterator[str]:
         if not low <= note.pitch.midi <= high:
             yield f"the {name} plays {note.pitch}, outside MIDI {low} to {high}"
     yield from (f"the {name} strikes {pitch} while it still holds it" for pitch in _struck_again(part))
+    if len({(hit.start, hit.key) for hit in part.hits}) < len(part.hits):
+        yield f"the {name} strikes one key twice at a moment"
     if part.role in (Role.RIGHT, Role.LEFT, Role.BASS) and _sounds_in_silence(part, brief):
         yield f"the {name} sounds where the chords are silent"
 
@@ -154,6 +160,15 @@ def _struck_again(part: Part) -> Iterator[str]:
         if note.start < held_until.get(note.pitch.midi, 0):
             yield note.pitch.name
         held_until[note.pitch.midi] = max(note.end, held_until.get(note.pitch.midi, 0))
+
+
+def _held_by_both(right: Part, left: Part) -> Iterator[str]:
+    held: dict[int, list[tuple[Time, Time]]] = {}
+    for note in right.notes:
+        held.setdefault(note.pitch.midi, []).append((note.start, note.end))
+    for note in left.notes:
+        if any(s < note.end and note.start < e for s, e in held.get(note.pitch.midi, ())):
+            yield f"both hands hold {note.pitch}"
 
 
 def _sounds_in_silence(part: Part, brief: Brief) -> bool:

@@ -1,0 +1,29 @@
+"""Arpeggios: each chord from its lowest note to the octave above, in both hands or over a held bass.
+
+Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.3.1 (arpeggios, up, and up and down);
+their fingers are those of the four notes as one chord (common practice).
+"""
+
+from tracks.model import Texture
+from tracks.patterns import EVERYDAY_METERS, Figure, Level, figure, held, tabled
+from tracks.theory.meter import Meter
+
+UP, UP_AND_BACK, THERE_AND_BACK = "1 2 3 8", "1 2 3 8 3 2", "1 2 3 8 3 2 1 2"
+
+
+def table(meter: Meter) -> tuple[Level, ...]:
+    """Return three levels: up by beats' parts, up and back, and the same twice as quick."""
+    threes = meter.is_compound
+    sixes = threes or meter.beats == 3
+    up = figure("1 2 3" if threes else UP, 3 if threes else 2, anew=True)
+    back = figure(UP_AND_BACK if sixes else THERE_AND_BACK, 3 if threes else 2, anew=True)
+    quick = figure(UP_AND_BACK if threes else UP, 6 if threes else 4, anew=True)
+    bass = held(meter, "B")
+
+    def level(words: str, spread: Figure) -> Level:
+        return Level(words, {Texture.HANDS_TOGETHER: (spread, spread), Texture.OVER_BASS: (spread, bass)})
+
+    return (level("up", up), level("up and back", back), level("quick", quick))
+
+
+STYLE = tabled("arpeggio", "arpeggios to the octave, up and back", EVERYDAY_METERS, table)

@@ -1,0 +1,53 @@
+"""March or polka: the bass on the beat, the chord off it.
+
+Over a bass the hands share it; hands together, the left hand plays it all, reaching down for the bass.
+
+Source: bass on the beat and chord after it, the vamp (ataea.co.uk) and the polka (R. Hutchinson, Music
+Theory for the 21st-Century Classroom, 14.5.2); root and fifth by turns, from memory; the drums, common
+practice.
+"""
+
+from tracks.model import Texture
+from tracks.patterns import (
+    BASS_DRUM,
+    PLAYED,
+    SNARE,
+    STRAIGHT_FILLS,
+    TRIPLET_FILLS,
+    Groove,
+    Level,
+    figure,
+    held,
+    tabled,
+)
+from tracks.theory.meter import Meter
+
+METERS = (Meter(2, 4), Meter(4, 4), Meter(2, 2), Meter(6, 8), Meter(12, 8))
+
+
+def table(meter: Meter) -> tuple[Level, ...]:
+    """Return chords on the even beats, then between the beats of a bass that alternates."""
+    parts, gap = (3, "- ") if meter.is_compound else (2, "")
+    drums = Groove(
+        {BASS_DRUM: figure("x"), SNARE: figure(f"x {gap}x>", parts)},
+        TRIPLET_FILLS if meter.is_compound else STRAIGHT_FILLS,
+        fill_beats=meter.beats // 2,
+    )
+    by_beats = {
+        Texture.OVER_BASS: (figure(". A"), figure("B .")),
+        Texture.HANDS_TOGETHER: (held(meter), figure("L A", anew=True)),
+    }
+    between = {
+        Texture.OVER_BASS: (
+            figure(f". {'. ' if gap else ''}A", parts),
+            figure(f"B {gap}. F {gap}.", parts, anew=True),
+        ),
+        Texture.HANDS_TOGETHER: (held(meter), figure(f"L {gap}A M {gap}A", parts, anew=True)),
+    }
+    return (
+        Level("bass on the odd beats, chord on the even", by_beats, figure("B ."), drums),
+        Level("root and fifth on the beats, chord between", between, figure("B F", anew=True), drums),
+    )
+
+
+STYLE = tabled("march", "march or polka: bass on the beat, chord off it", METERS, table, PLAYED)

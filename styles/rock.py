@@ -1,0 +1,38 @@
+"""Rock eighths: repeated chords and a repeated bass over a back beat on 2 and 4.
+
+Source: repeated quarters and eighths, R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.4.3 and
+14.4.4; the back beat, common practice.
+"""
+
+from tracks.patterns import (
+    BASS_DRUM,
+    CLOSED_HI_HAT,
+    PLAYED,
+    SNARE,
+    STRAIGHT_FILLS,
+    Groove,
+    Level,
+    both,
+    figure,
+    tabled,
+)
+from tracks.theory.meter import Meter
+
+DRUMS = Groove(
+    {
+        BASS_DRUM: figure("x . . . x x . .", 2),
+        SNARE: figure(". x> . x>"),
+        CLOSED_HI_HAT: figure("x> x", 2),
+    },
+    STRAIGHT_FILLS,
+)
+BASS = figure("B", 2)
+LEVELS = (
+    Level("chords on the beats", both(figure("A"), figure("B")), BASS, DRUMS),
+    Level("chords in eighths", both(figure("A", 2), BASS), BASS, DRUMS),
+    Level("the eighths accented 3 + 3 + 2", both(figure("A> A A A> A A A> A", 2), BASS), BASS, DRUMS),
+)
+
+STYLE = tabled(
+    "rock", "rock eighths over a back beat", (Meter(4, 4), Meter(2, 4)), lambda _meter: LEVELS, PLAYED
+)
