@@ -1,0 +1,174 @@
+"""Engraving: a score drawn as SVG, one drawing a system, by the verovio library.
+
+Conventions
+- Lengths are the engraver's units, tenths of a millimetre where a staff is 7.2 mm high; the page scales the
+  drawing, so large print is simply a narrower system. Inside a drawing they are tenths of units.
+- Bars are set so many to a system (four where they fit), by the width each takes when nothing presses it.
+- The words are taken out of the drawing and handed over beside it: whoever sets the page sets them too, in
+  its own font, so that no font of the system plays a part and all words can be searched.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from xml.etree.ElementTree import Element, fromstring, register_namespace, tostring
+
+from tracks.export.mei import mei
+from tracks.notation.score import Score
+
+_SVG = "http://www.w3.org/2000/svg"
+_MOST_BARS = 4
+_COMFORT = 1.2
+_LEFT_MARGIN, _RIGHT_MARGIN = 60, 4
+_CLEF, _ACCIDENTAL = 70, 18
+_OPTIONS = {
+    "header": "none",
+    "footer": "none",
+    "smuflTextFont": "none",
+    "svgViewBox": True,
+    "xmlIdSeed": 1,
+    "pageHeight": 60_000,
+    "adjustPageHeight": True,
+    "pageMarginLeft": _LEFT_MARGIN,
+    "pageMarginRight": _RIGHT_MARGIN,
+    "pageMarginTop": 50,
+    "pageMarginBottom": 60,
+    "spacingStaff": 13,
+    "minLastJustification": 0.35,
+}
+_FIGURES = re.compile(r"(\D+)(\d{1,2})((?:[/\[].*)?)")
+_ACCIDENTALS = str.maketrans({"\uea64": "♭", "\uea65": "♮", "\uea66": "♯"})
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A text on the drawing: its kind, where its baseline begins (or is centred), its size, what it says.
+
+    `kind` is the engraver's: `symbol`, `numeral`, `fing` or `mNum`, a bar's number. A numeral comes in three:
+    what stands before its figures, the figures, what follows.
+    """
+
+    kind: str
+    x: float
+    y: float
+    size: float
+    centred: bool
+    text: str
+    figures: str = ""
+    rest: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """One system: its notes as an SVG document without any text, its size in tenths of units, its words."""
+
+    drawing: str
+    width: float
+    height: float
+    words: tuple[Word, ...]
+
+
+@lru_cache(maxsize=64)
+def systems(score: Score, width: int) -> tuple[System, ...]:
+    """Return the systems of a score, each `width` units wide, or wider for one wide bar.
+
+    Raises RuntimeError where the engraver refuses the score, which is a fault of ours.
+    """
+    loose = _drawn(mei(score), {"breaks": "none", "adjustPageWidth": True})
+    bars = [round(_COMFORT * bar) for bar in _bar_widths(loose[0])]
+    head = _CLEF + _ACCIDENTAL * abs(score.bars[0].key.signature)
+    bars[0] = max(0, bars[0] - head)
+    around = _LEFT_MARGIN + _RIGHT_MARGIN + head
+    width = max(width, around + max(bars))
+    room = width - around
+    starts = breaks(bars, room)
+    drawn = _drawn(mei(score, starts), {"breaks": "encoded", "pageWidth": width})
+    return tuple(map(_system, drawn))
+
+
+def breaks(bars: list[int], width: int) -> tuple[int, ...]:
+    """Return which bars begin a new system, given what width each bar asks for and what a system has.
+
+    As many bars as fit everywhere, up to four (or five where that is all), stand in each; where half
+    a system or less would be left over, the systems are evened out.
+    """
+    count = len(bars)
+    most = 5 if count == 5 else _MOST_BARS
+    while most > 1 and any(sum(bars[start : start + most]) > width for start in range(0, count, most)):
+        most -= 1
+    rows = -(-count // most)
+    if 0 < count % most <= most / 2:
+        fewer, longer = divmod(count, rows)
+        sizes = [fewer + (row < longer) for row in range(rows)]
+    else:
+        sizes = [most] * rows
+    starts, place = [], 0
+    for size in sizes[:-1]:
+        place += size
+        starts.append(place)
+    return tuple(starts)
+
+
+def _drawn(document: str, options: dict[str, object]) -> list[str]:
+    """Return the pages of an MEI document as the engraver draws them."""
+    from verovio import LOG_ERROR, enableLog, toolkit
+
+    enableLog(LOG_ERROR)  # it warns of a score that fits on one system
+    engraver = toolkit()
+    # A document that is refused leaves the engraver with the one before: ask, never assume.
+    if not engraver.setOptions(_OPTIONS | options) or not engraver.loadData(document):
+        raise RuntimeError(f"the engraver refused the score: {' '.join(engraver.getLog().split())}")
+    return [engraver.renderToSVG(page) for page in range(1, engraver.getPageCount() + 1)]
+
+
+def _bar_widths(drawing: str) -> list[int]:
+    """Return the width of each bar in units, read from the first line of its first staff."""
+    root = fromstring(drawing)  # noqa: S314, the engraver's own
+    widths = []
+    for group in root.iter(f"{{{_SVG}}}g"):
+        if group.get("class") == "measure":
+            line = next(group.iter(f"{{{_SVG}}}path")).get("d", "")
+            start, end = (int(x) for x in re.findall(r"[ML](-?\d+) ", line))
+            widths.append((end - start) // 10)
+    return widths
+
+
+# Words.
+
+
+def _system(drawing: str) -> System:
+    """Return a drawing with its words taken out of it."""
+    register_namespace("", _SVG)
+    register_namespace("xlink", "http://www.w3.org/1999/xlink")
+    root = fromstring(drawing)  # noqa: S314, the engraver's own
+    scale = next(e for e in root.iter(f"{{{_SVG}}}svg") if e.get("class") == "definition-scale")
+    *_, width, height = (float(number) for number in scale.get("viewBox", "").split())
+    margin = next(e for e in root.iter(f"{{{_SVG}}}g") if e.get("class") == "page-margin")
+    left, top = (float(number) for number in re.findall(r"-?[\d.]+", margin.get("transform", "")))
+    words: list[Word] = []
+    for group in root.iter(f"{{{_SVG}}}g"):
+        name, *more = (group.get("class") or "").split(" ")
+        kind = more[0] if name == "harm" else name
+        for text in group.findall(f"{{{_SVG}}}text"):
+            group.remove(text)
+            words += _word(text, kind, left, top)
+    return System(tostring(root, encoding="unicode"), width, height, tuple(words))
+
+
+def _word(text: Element, kind: str, left: float, top: float) -> Iterator[Word]:
+    """Yield what a text element says, where it says anything."""
+    spans = [span for span in text.iter(f"{{{_SVG}}}tspan") if len(span) == 0]
+    said = "".join(span.text or "" for span in spans).translate(_ACCIDENTALS).strip()
+    if said:
+        size = min(float((span.get("font-size") or "0px")[:-2]) for span in spans)
+        x, y = float(text.get("x", 0)) + left, float(text.get("y", 0)) + top
+        centred = text.get("text-anchor") == "middle"
+        degree, figures, rest = split_numeral(said) if kind == "numeral" else (said, "", "")
+        yield Word(kind, x, y, size, centred, degree, figures, rest)
+
+
+def split_numeral(numeral: str) -> tuple[str, str, str]:
+    """Return what stands before a numeral's figures, the figures, and what follows: V, 65 and /V."""
+    match = _FIGURES.fullmatch(numeral)
+    return (match[1], match[2], match[3]) if match else (numeral, "", "")

@@ -1,0 +1,271 @@
+"""The score: one time through a piece, bar by bar, as it is to be written on a grand staff.
+
+Conventions
+- Times are grains from the start of the music or its pickup; there is no count-in on paper.
+- The right hand and the melody stand on the upper staff, the left hand on the lower; bass, drums and click
+  are not the player's and are left out.
+- A signature changes at the bar line from which the new key holds; a key that enters inside a bar waits for
+  the next bar line.
+- An accidental is written where the pitch differs from what the signature, or an accidental before it in
+  the same bar and on the same line or space, makes of it (common practice); never on a tied note.
+- Fingers are written at every chord of the changes, and after that where a key is struck with a finger that
+  this chord has not shown yet.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from tracks.model import Changes, Note, Part, Role, VoicedChord
+from tracks.notation.values import Tuplet, Value, cut, cut_in_tuplet, tuplet_of
+from tracks.notation.voices import Struck, voices
+from tracks.notation.words import for_paper, numeral_sign
+from tracks.theory.key import Key
+from tracks.theory.meter import Meter, Time
+from tracks.theory.pitch import Pitch
+
+STAVES = ((Role.RIGHT, Role.MELODY), (Role.LEFT,))
+"""The roles of the upper staff and of the lower."""
+
+_LOWEST_IN_TREBLE = 58  # a left hand whose notes lie above this on the whole is read better in the treble
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A chord, a note or (without pitches) a rest; `value` is None for the rest of a whole bar.
+
+    `shown` tells for each pitch whether its accidental is written. `tied_on` ties all its notes to the next
+    event of the voice, `tied_in` to the one before. A hidden rest only takes its time.
+    """
+
+    start: Time
+    value: Value | None
+    pitches: tuple[Pitch, ...] = ()
+    shown: tuple[bool, ...] = ()
+    fingers: tuple[int, ...] = ()
+    tied_in: bool = False
+    tied_on: bool = False
+    hidden: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One bar: for each staff, the upper first, its one or two voices."""
+
+    number: int
+    start: Time
+    length: Time
+    key: Key
+    staves: tuple[tuple[tuple[Event, ...], ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """A grand staff. `chords` are the changes, `numerals` their numerals as people read them, "" for none.
+
+    The first numeral in a new key names it, as in `G: V7`. `treble` tells each staff's clef.
+    """
+
+    title: str
+    meter: Meter
+    bars: tuple[Bar, ...]
+    chords: tuple[VoicedChord, ...]
+    numerals: tuple[str, ...]
+    treble: tuple[bool, ...]
+
+
+def score(title: str, changes: Changes, chords: tuple[VoicedChord, ...], parts: Iterable[Part]) -> Score:
+    """Return the score of parts that play the changes, the first time through of whatever they repeat.
+
+    The parts begin as the changes do: without a count-in.
+    """
+    parts = tuple(parts)
+    fingered = tuple(
+        _staff_voices([note for part in parts if part.role in roles for note in part.notes], changes, chords)
+        for roles in STAVES
+    )
+    bars = []
+    ringing: list[dict[int, int]] = [{} for _ in STAVES]
+    for number, start, length in _bar_lines(changes):
+        key = _key_at(start, changes)
+        staves = []
+        for place, staff in enumerate(fingered):
+            layers = _layers(staff, start, length, changes)
+            shown, ringing[place] = _with_accidentals(layers, key, ringing[place])
+            staves.append(shown)
+        bars.append(Bar(number, start, length, key, tuple(staves)))
+    treble = (True, _sits_high(fingered[1]))
+    return Score(title, changes.meter, tuple(bars), chords, _numerals(chords), treble)
+
+
+def held_parts(chords: tuple[VoicedChord, ...]) -> tuple[Part, Part]:
+    """Return both hands as parts that hold each chord for as long as it lasts."""
+    hands: dict[Role, list[Note]] = {Role.RIGHT: [], Role.LEFT: []}
+    for voiced in chords:
+        for role, hand in ((Role.RIGHT, voiced.right), (Role.LEFT, voiced.left)):
+            if hand:
+                hands[role] += [
+                    Note(voiced.at.start, voiced.at.length, pitch, finger=finger)
+                    for pitch, finger in zip(hand.pitches, hand.fingers, strict=True)
+                ]
+    right, left = (Part(role, tuple(notes)) for role, notes in hands.items())
+    return right, left
+
+
+def _bar_lines(changes: Changes) -> Iterator[tuple[int, Time, Time]]:
+    """Yield number, start and length of each bar; a pickup is bar 0."""
+    if changes.pickup:
+        yield 0, 0, changes.pickup
+    for number, start in enumerate(range(changes.pickup, changes.length, changes.meter.bar), start=1):
+        yield number, start, min(changes.meter.bar, changes.length - start)
+
+
+def _key_at(start: Time, changes: Changes) -> Key:
+    return next((at.key for at in changes.chords if at.start <= start < at.end), changes.chords[-1].key)
+
+
+def _sits_high(staff: tuple[tuple[Struck, ...], ...]) -> bool:
+    heights = [chord.height for voice in staff for chord in voice]
+    return bool(heights) and sum(heights) / len(heights) > _LOWEST_IN_TREBLE + 4
+
+
+def _staff_voices(
+    notes: list[Note], changes: Changes, chords: tuple[VoicedChord, ...]
+) -> tuple[tuple[Struck, ...], ...]:
+    """Return the staff's voices with only the fingers that are to be written."""
+    starts = [voiced.at.start for voiced in chords]
+    told: dict[int, set[tuple[int, int]]] = {}
+    fingered = []
+    for voice in voices(notes, changes.meter, changes.pickup, changes.length):
+        shown = []
+        for struck in voice:
+            chord = sum(start <= struck.start for start in starts)
+            already = told.setdefault(chord, set())
+            pairs = {(p.midi, f) for p, f in zip(struck.pitches, struck.fingers, strict=False)}
+            shown.append(struck if pairs - already else replace(struck, fingers=()))
+            already |= pairs
+        fingered.append(tuple(shown))
+    return tuple(fingered)
+
+
+def _numerals(chords: tuple[VoicedChord, ...]) -> tuple[str, ...]:
+    numerals = []
+    key = chords[0].at.key if chords else None
+    for voiced in chords:
+        numeral = numeral_sign(voiced.at.chord.numeral) if voiced.at.chord else ""
+        if numeral and voiced.at.key != key:
+            key = voiced.at.key
+            tonic = for_paper(key.tonic.name)
+            numeral = f"{tonic.lower() if key.is_minor else tonic}: {numeral}"
+        numerals.append(numeral)
+    return tuple(numerals)
+
+
+# One bar of one staff.
+
+
+def _layers(
+    staff: tuple[tuple[Struck, ...], ...], start: Time, length: Time, changes: Changes
+) -> tuple[tuple[Event, ...], ...]:
+    """Return the voices of a staff that sound in a bar; the whole rest where none does."""
+    inside = [
+        [struck for struck in voice if struck.start < start + length and struck.end > start]
+        for voice in staff
+    ]
+    sounding = [voice for voice in inside if voice]
+    if not sounding:
+        return ((Event(start, None),),)
+    if len(sounding) == 1:
+        return (tuple(_voice(sounding[0], [], start, length, changes)),)
+    upper, lower = inside
+    return (
+        tuple(_voice(upper, lower, start, length, changes)),
+        tuple(_voice(lower, upper, start, length, changes)),
+    )
+
+
+def _voice(
+    voice: list[Struck], other: list[Struck], start: Time, length: Time, changes: Changes
+) -> Iterator[Event]:
+    """Yield a voice's events through a bar; its rests are hidden where the other voice sounds."""
+    meter = changes.meter
+    zero = changes.pickup - meter.bar if start < changes.pickup else start
+    tuplets = _tuplets(voice, zero, start + length, meter)
+    for struck in _with_rests(voice, start, start + length):
+        begin, end = max(struck.start, start), min(struck.end, start + length)
+        pieces = list(_pieces(begin - zero, end - zero, tuplets, meter, not struck.pitches))
+        for place, (at, value) in enumerate(pieces):
+            last = place == len(pieces) - 1
+            at += zero
+            yield Event(
+                at,
+                value,
+                struck.pitches,
+                fingers=struck.fingers if at == struck.start else (),
+                tied_in=bool(struck.pitches) and at > struck.start,
+                tied_on=bool(struck.pitches) and (not last or struck.end > end),
+                hidden=not struck.pitches and any(o.start < at + value.length and o.end > at for o in other),
+            )
+
+
+def _with_rests(voice: list[Struck], start: Time, end: Time) -> Iterator[Struck]:
+    now = start
+    for struck in voice:
+        if struck.start > now:
+            yield Struck(now, struck.start, ())
+        yield struck
+        now = struck.end
+    if now < end:
+        yield Struck(now, end, ())
+
+
+def _tuplets(voice: list[Struck], zero: Time, end: Time, meter: Meter) -> tuple[Tuplet, ...]:
+    positions = {time - zero for struck in voice for time in (struck.start, struck.end)}
+    beats = range(0, end - zero, meter.beat)
+    return tuple(tuplet for beat in beats if (tuplet := tuplet_of(beat, positions, meter)))
+
+
+def _pieces(
+    start: Time, end: Time, tuplets: tuple[Tuplet, ...], meter: Meter, is_rest: bool
+) -> Iterator[tuple[Time, Value]]:
+    """Yield the written pieces of a stretch of a bar, cut at the ends of every tuplet that it meets."""
+    while start < end:
+        inside = next((t for t in tuplets if t.start <= start < t.start + t.length), None)
+        if inside:
+            stop = min(end, inside.start + inside.length)
+            yield from cut_in_tuplet(start, stop, inside)
+        else:
+            stop = min([end, *(t.start for t in tuplets if t.start > start)])
+            yield from cut(start, stop, meter, is_rest)
+        start = stop
+
+
+# Accidentals.
+
+
+def _with_accidentals(
+    layers: tuple[tuple[Event, ...], ...], key: Key, ringing: dict[int, int]
+) -> tuple[tuple[tuple[Event, ...], ...], dict[int, int]]:
+    """Return the voices with the accidentals that are written, and what is tied over the bar line.
+
+    `ringing` maps a place on the staff to the alteration tied into this bar.
+    """
+    signature = {tone.step: tone.alter for tone in key.scale}
+    state: dict[int, int] = {}
+    tied_in = [dict(ringing) for _ in layers]
+    shown: list[list[Event]] = [list(voice) for voice in layers]
+    order = sorted(
+        (event.start, layer, place) for layer, voice in enumerate(shown) for place, event in enumerate(voice)
+    )
+    for _, layer, place in order:
+        event = shown[layer][place]
+        written = []
+        for pitch in event.pitches:
+            line, alter = pitch.staff_step, pitch.tone.alter
+            is_tied = tied_in[layer].get(line) == alter
+            written.append(not is_tied and state.get(line, signature[line % 7]) != alter)
+            if written[-1]:
+                state[line] = alter
+        tied_in[layer] = {p.staff_step: p.tone.alter for p in event.pitches} if event.tied_on else {}
+        shown[layer][place] = replace(event, shown=tuple(written))
+    over = {line: alter for voice in tied_in for line, alter in voice.items()}
+    return tuple(map(tuple, shown)), over

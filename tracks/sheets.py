@@ -1,0 +1,177 @@
+"""Sheets of a drill: what stands on paper in each key, and the files that a pack holds of it.
+
+Conventions
+- A sheet shows one time through as the style plays it, but as written: even halves, no human touch.
+- The words are those of the chart: the same chords, inversions and moves that `show` tells.
+"""
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from tracks.arrange import arrange
+from tracks.caution import CAUTION
+from tracks.chart import Chart, beat_of, charts
+from tracks.drill import Drill
+from tracks.export.musicxml import musicxml
+from tracks.export.sheet import Sheet, pdf, png, svg
+from tracks.model import Part, Role, VoicedChord
+from tracks.naming import sheet_path
+from tracks.notation.score import held_parts, score
+from tracks.notation.words import for_paper, numeral_sign, say
+from tracks.pack import PackFile
+from tracks.style import Style
+from tracks.theory.fault import Fault
+from tracks.theory.meter import QUARTER, Meter, Time
+
+_NOTE_NAMES: dict[Time, str] = {
+    8 * QUARTER: "double whole note",
+    4 * QUARTER: "whole note",
+    2 * QUARTER: "half note",
+    QUARTER: "quarter note",
+    QUARTER // 2: "eighth note",
+    QUARTER // 4: "sixteenth note",
+}
+
+
+def sheet_files(drill: Drill, style: Style) -> Iterator[PackFile]:
+    """Yield the sheets of a drill: PDF and MusicXML for every key, and one PDF of all where they are several.
+
+    The PDFs are in large print where the drill asks for it.
+    """
+    large = drill.large_print
+    sheets = []
+    for chart in charts(drill):
+        made = sheet(drill, chart, style)
+        sheets.append(made)
+        about = {"key": chart.key.name, "mix": None, "bpm": None}
+        yield PackFile(sheet_path(chart.key, "pdf", drill.short_names), pdf([made], large), about)
+        edited = musicxml(made.score, drill.tempos[-1])
+        yield PackFile(sheet_path(chart.key, "musicxml", drill.short_names), edited, about)
+    if len(sheets) > 1:
+        about = {"key": None, "mix": None, "bpm": None}
+        yield PackFile(sheet_path(None, "pdf", drill.short_names), pdf(sheets, large), about)
+
+
+def write_sheet(file: Path, charted: Sequence[tuple[Drill, Chart]], large: bool = False) -> list[Path]:
+    """Write the sheets of charts as a file's ending asks, and return what was written.
+
+    A picture holds one page, so where there are more, `sheet.png` is followed by `sheet-2.png` and so on.
+    Raises Fault for an ending that is none of a sheet's, for several keys in one MusicXML file, and for a
+    folder that is not there.
+    """
+    ending = file.suffix.lower()
+    if ending not in _WRITERS:
+        raise Fault(f"--sheet {file}: the file must end in {', '.join(_WRITERS)}")
+    if not file.parent.is_dir():
+        raise Fault(f"--sheet {file}: there is no folder {file.parent}; make it first")
+    if ending == ".musicxml" and len(charted) > 1:
+        raise Fault(f"--sheet {file}: a MusicXML file holds one key; ask for one, or for a .pdf")
+    pages = _WRITERS[ending]([sheet(drill, chart) for drill, chart in charted], large)
+    written = []
+    for number, page in enumerate(pages, start=1):
+        place = file if number == 1 else file.with_stem(f"{file.stem}-{number}")
+        part = place.with_name(f".{place.name}.part")
+        part.write_bytes(page)
+        written.append(part.replace(place))
+    return written
+
+
+def _pdf(sheets: Sequence[Sheet], large: bool) -> list[bytes]:
+    return [pdf(sheets, large)]
+
+
+def _musicxml(sheets: Sequence[Sheet], _large: bool) -> list[bytes]:
+    return [musicxml(sheets[0].score)]
+
+
+_WRITERS: dict[str, Callable[[Sequence[Sheet], bool], list[bytes]]] = {
+    ".pdf": _pdf,
+    ".svg": svg,
+    ".png": png,
+    ".musicxml": _musicxml,
+}
+
+
+def sheet(drill: Drill, chart: Chart, style: Style | None = None) -> Sheet:
+    """Return the sheet of a drill in one key, as a style plays it or with every chord simply held."""
+    parts: tuple[Part, ...] = held_parts(chart.chords)
+    if style:
+        as_written = replace(drill, touch=False)
+        bpm = drill.tempos[-1] if style.info.follows_tempo else None
+        parts = arrange(as_written, style, chart.changes, chart.chords, bpm).parts
+    title = title_of(drill)
+    written = score(f"{title}, {for_paper(chart.key.name)}", chart.changes, chart.chords, parts)
+    return Sheet(
+        title=title,
+        key=for_paper(chart.key.name),
+        about=_about(drill, title, style),
+        goal=f"Goal: {_beat_name(drill.meter)} = {drill.tempos[-1]}",
+        rungs=tuple(sorted(set(drill.tempos))),
+        hands=_hands(parts),
+        rows=tuple(
+            _row(voiced, numeral, chart, parts)
+            for voiced, numeral in zip(written.chords, written.numerals, strict=True)
+        ),
+        score=written,
+        caution=CAUTION,
+    )
+
+
+def title_of(drill: Drill) -> str:
+    """Return a drill's name as a title; a name made from its progression is the progression itself."""
+    letters = re.sub(r"[^A-Za-z0-9]", "", drill.name)
+    if re.sub(r"[^A-Za-z0-9]", "", drill.progression).startswith(letters):
+        return numeral_sign(drill.progression)
+    words = re.sub(r"[-_]+", " ", drill.name).strip()
+    return words[:1].upper() + words[1:]
+
+
+def _about(drill: Drill, title: str, style: Style | None) -> str:
+    told = [] if title == numeral_sign(drill.progression) else [numeral_sign(drill.progression)]
+    told += [str(drill.meter), drill.texture.value.replace("-", " ")]
+    if style:
+        told.append(f"style {style.info.name}, level {drill.level}")
+        if style.info.touch and style.info.touch.swing != 1 and drill.touch is not False:
+            told.append("swing the eighths")
+    if drill.repeats > 1:
+        told.append(f"{drill.repeats} times")
+    return " · ".join(told)
+
+
+def _beat_name(meter: Meter) -> str:
+    return f"dotted {_NOTE_NAMES[meter.beat * 2 // 3]}" if meter.is_compound else _NOTE_NAMES[meter.beat]
+
+
+def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
+    playing = {part.role for part in parts if part.notes}
+    hands = [role.value.capitalize() for role in (Role.RIGHT, Role.MELODY, Role.LEFT) if role in playing]
+    return (*hands, "Hands together") if len(hands) > 1 else tuple(hands)
+
+
+def _row(
+    voiced: VoicedChord, numeral: str, chart: Chart, parts: tuple[Part, ...]
+) -> tuple[str, str, str, str, str]:
+    chord, beat = voiced.at.chord, beat_of(voiced, chart.changes)
+    # What comes after the right hand's sentence tells of the charted left hand: true only where it is played.
+    moves = voiced.moves if _left_as_charted(voiced, parts) else voiced.moves[:1]
+    return (
+        f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
+        for_paper(chord.symbol) if chord else "N.C.",
+        numeral,
+        say(voiced),
+        for_paper("; ".join(moves)),
+    )
+
+
+def _left_as_charted(voiced: VoicedChord, parts: tuple[Part, ...]) -> bool:
+    """Return whether a left hand strikes the chart's lowest note as the chord begins, and none below it."""
+    struck = [
+        note.pitch.midi
+        for part in parts
+        if part.role is Role.LEFT
+        for note in part.notes
+        if note.start == voiced.at.start
+    ]
+    return voiced.left is None or (bool(struck) and min(struck) == voiced.left.pitches[0].midi)
