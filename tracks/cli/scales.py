@@ -1,0 +1,71 @@
+"""The chord scales that `show --scales` prints: for people a table, for machines fields of every chord."""
+
+from typing import Any
+
+from rich import box
+from rich.table import Table
+
+from tracks.chart import Chart, beat_of
+from tracks.model import ChordAt
+from tracks.theory.chord_scales import Scale, avoid_notes, chord_scales, guide_tones
+from tracks.theory.pitch import Tone, signs
+
+_OTHER_NAMES = {"Ionian": "major", "Aeolian": "natural minor"}
+
+
+def scales_table(chart: Chart) -> Table:
+    """Return the scale of every chord in its key, other scales for its kind, guide tones, notes to avoid.
+
+    A chord that comes again in the same key is not told again.
+    """
+    table = Table(box=box.SIMPLE, pad_edge=False)
+    for heading in ("Bar", "Chord", "Scale to improvise on", "Guide tones", "Pass over"):
+        table.add_column(heading, no_wrap=heading != "Scale to improvise on")
+    told = set()
+    for voiced in chart.chords:
+        at, chord = voiced.at, voiced.at.chord
+        if chord is None or (chord.symbol, at.key) in told:
+            continue
+        told.add((chord.symbol, at.key))
+        beat = beat_of(voiced, chart.changes)
+        first, *others = chord_scales(chord, at.key)
+        lines = [f"{_named(first)}: {_tones(first.tones)}", *(f"or {_named(other)}" for other in others)]
+        table.add_row(
+            f"{at.bar}" if beat == 1 else f"{at.bar}.{beat:g}",
+            f"{signs(chord.symbol)}\n{signs(chord.numeral)}\n",
+            "\n".join(lines),
+            _tones(guide_tones(chord)),
+            _tones(avoid_notes(chord, first)),
+        )
+    return table
+
+
+def with_scales(record: dict[str, Any], chart: Chart) -> dict[str, Any]:
+    """Return a chart's record with the scales, guide tones and notes to avoid of every chord; ASCII names."""
+    chords = zip(record["chords"], chart.chords, strict=True)
+    return {**record, "chords": [{**chord, **_fields(voiced.at)} for chord, voiced in chords]}
+
+
+def _fields(at: ChordAt) -> dict[str, object]:
+    chord = at.chord
+    if chord is None:
+        return {"scales": [], "guide_tones": []}
+    scales = [
+        {"name": each.name, "tones": _names(each.tones), "avoid": _names(avoid_notes(chord, each))}
+        for each in chord_scales(chord, at.key)
+    ]
+    return {"scales": scales, "guide_tones": _names(guide_tones(chord))}
+
+
+def _named(scale: Scale) -> str:
+    root, _, kind = scale.name.partition(" ")
+    other = _OTHER_NAMES.get(kind)
+    return f"{signs(root)} {signs(kind)}" + (f" ({other})" if other else "")
+
+
+def _tones(tones: tuple[Tone, ...]) -> str:
+    return " ".join(tone.sign for tone in tones)
+
+
+def _names(tones: tuple[Tone, ...]) -> list[str]:
+    return [tone.name for tone in tones]

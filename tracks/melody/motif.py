@@ -1,0 +1,89 @@
+"""Motifs: a bar's tune that returns, moves in sequence, and is answered upside down.
+
+Conventions
+- A motif is the letter steps between the notes of the bar that stated it last; it is taken up where a bar has
+  the same rhythm, in the scale of the chords there, so that a major second may come back as a minor one.
+- Where one of its settled notes would miss the chord, it may bend by a step, once.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from tracks.melody.rhythm import Slot
+from tracks.melody.rules import Choice, Kind
+
+_LIKES_MOTIF, _LIKES_BENT = 400.0, 100.0
+_INTERVALS = ("", "step", "third", "fourth", "fifth", "sixth", "seventh", "octave")
+
+# What a bar does -> how it likes to lie above or below the motif, in letter steps; other places less.
+_LIKED_PLACES = {"return": (0,), "sequence": (-1, 1, -2, 2), "answer": (0, 1, 2, 3, 4)}
+_ELSEWHERE = 0.05
+
+
+def motif_choices(
+    line: Sequence[Choice], place: int, slots: Sequence[Slot]
+) -> Iterator[tuple[Choice, float]]:
+    """Yield the ways to take the motif up from a place, each a choice that promises the rest of its bar."""
+    slot = slots[place]
+    if slot.motif in ("", "state") or (place and slots[place - 1].number == slot.number):
+        return
+    stated = _stated(place, slots)
+    here = _bar(place, slots)
+    if not stated or _rhythm(stated, slots) != _rhythm(here, slots):
+        return
+    upside_down = -1 if slot.motif == "answer" else 1
+    staff = [line[number].pitch.staff_step for number in stated]
+    offsets = [upside_down * (step - staff[0]) for step in staff]
+    for pitch in slot.ground.tones:
+        away = pitch.staff_step - staff[0]
+        notes = [
+            _fitted(pitch.staff_step + offset, slots[n]) for n, offset in zip(here, offsets, strict=True)
+        ]
+        bent = sum(note is None or note.pitch.staff_step != pitch.staff_step + off
+                   for note, off in zip(notes, offsets, strict=True))  # fmt: skip
+        whole = [note for note in notes if note]
+        if len(whole) < len(notes) or bent > 1 or (slot.motif == "sequence" and away == 0):
+            continue
+        words = _words(slot.motif, away) + (", bent to fit the chord" if bent else "")
+        first, *others = (replace(note, motif=words) for note in whole)
+        liking = (_LIKES_BENT if bent else _LIKES_MOTIF) * (
+            1 if away in _LIKED_PLACES[slot.motif] else _ELSEWHERE
+        )
+        yield replace(first, then=tuple(others)), liking
+
+
+def _stated(place: int, slots: Sequence[Slot]) -> list[int]:
+    for number in range(place - 1, -1, -1):
+        if slots[number].motif == "state":
+            return [n for n in range(number + 1) if slots[n].number == slots[number].number]
+    return []
+
+
+def _bar(place: int, slots: Sequence[Slot]) -> list[int]:
+    return [n for n in range(place, len(slots)) if slots[n].number == slots[place].number]
+
+
+def _rhythm(places: Sequence[int], slots: Sequence[Slot]) -> list[tuple[int, int]]:
+    return [(slots[n].start - slots[places[0]].start, slots[n].length) for n in places]
+
+
+def _fitted(staff: int, slot: Slot) -> Choice | None:
+    """Return the note of a slot on a line or space of the staff, or a chord's own a step away."""
+    tones = {pitch.staff_step: pitch for pitch in slot.ground.tones}
+    if staff in tones:
+        return Choice(tones[staff], tones[staff].midi)
+    scale = {pitch.staff_step: pitch for pitch in slot.ground.scale}
+    if not slot.settled and staff in scale:
+        return Choice(scale[staff], scale[staff].midi, Kind.STEP)
+    near = next((tones[step] for step in (staff - 1, staff + 1) if step in tones), None)
+    return Choice(near, near.midi) if near else None
+
+
+def _words(part: str, away: int) -> str:
+    if part == "answer":
+        return "motif answered, upside down"
+    if away == 0:
+        return "motif again"
+    size = abs(away)
+    name = _INTERVALS[size] if size < len(_INTERVALS) else "long way"
+    return f"motif, {'an' if name == 'octave' else 'a'} {name} {'higher' if away > 0 else 'lower'}"

@@ -1,0 +1,106 @@
+"""What a singer would not sing: the rules that every tune keeps.
+
+Conventions
+- A note of a line is a `Choice`: a pitch and what it is there for. Sizes are in semitones.
+- A leap is more than a fourth; the next note recovers it: a second or a third the other way.
+- A tone foreign to the chord that no chord tone has promised itself to is passed through by step.
+- A seventh at the end of its chord is held or falls by step into the next (not in the blues, where it rests).
+
+Source: common practice.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from tracks.melody.rhythm import Slot
+from tracks.theory.pitch import Pitch
+
+FOURTH, THIRD, STEP = 5, 4, 2
+_SUNG = frozenset((0, 1, 2, 3, 4, 5, 7, 8, 9, 12))
+_BLUES_FIFTH = "blues fifth"
+
+
+class Kind(Enum):
+    """What a note is there for."""
+
+    CHORD = "chord tone"
+    STEP = "passing or neighbour tone"
+    APPROACH = "approach"
+    ENCLOSURE = "enclosure"
+    COLOUR = "colour"
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A pitch for a slot. `then` are the notes it has promised for the slots after it.
+
+    `target` is the chord tone that an approach or an enclosure leads to; `motif` says what its bar does with
+    the tune's motif.
+    """
+
+    pitch: Pitch
+    midi: int
+    kind: Kind = Kind.CHORD
+    then: tuple["Choice", ...] = ()
+    target: Pitch | None = None
+    motif: str = ""
+
+
+def may_follow(
+    line: Sequence[Choice], choice: Choice, place: int, slots: Sequence[Slot], blues: bool
+) -> bool:
+    """Return whether a singer would sing the choice at a place after the line so far."""
+    slot = slots[place]
+    if not line:
+        return choice.kind is not Kind.STEP
+    before, move = line[-1], choice.midi - line[-1].midi
+    if abs(move) not in _SUNG or (slot.last and abs(move) > FOURTH):
+        return False
+    if len(line) > 1 and not _recovers(before.midi - line[-2].midi, move):
+        return False
+    if before.kind is Kind.STEP and not _goes_on(line, move):
+        return False
+    if choice.kind is Kind.STEP and not _comes_by_step(before, choice, slot, move):
+        return False
+    if not blues and not _resolves(before, slots[place - 1], slot, move):
+        return False
+    if choice.kind is Kind.COLOUR or before.kind is Kind.COLOUR:
+        return _colours(before, choice, slots[place - 1], slot)
+    if choice.kind in (Kind.APPROACH, Kind.ENCLOSURE) and move == 0:
+        return False
+    return len(line) < 2 or not line[-2].midi == before.midi == choice.midi
+
+
+def _recovers(leap: int, move: int) -> bool:
+    return abs(leap) <= FOURTH or (leap * move < 0 and abs(move) <= THIRD)
+
+
+def _goes_on(line: Sequence[Choice], move: int) -> bool:
+    """Return whether a passing tone goes on by step, or a neighbour goes back."""
+    came = line[-1].midi - line[-2].midi
+    if move == 0 or abs(move) > STEP:
+        return False
+    return came * move > 0 or move == -came
+
+
+def _comes_by_step(before: Choice, choice: Choice, slot: Slot, move: int) -> bool:
+    """Return whether a foreign tone is reached by a step on the next letter, without a rest before it."""
+    letters = abs(choice.pitch.staff_step - before.pitch.staff_step)
+    return slot.joined and 0 < abs(move) <= STEP and letters == 1
+
+
+def _resolves(before: Choice, left: Slot, slot: Slot, move: int) -> bool:
+    seventh = left.ground.seventh
+    if seventh is None or before.midi % 12 != seventh or left.ground.chord.tones == slot.ground.chord.tones:
+        return True
+    return -STEP <= move <= 0
+
+
+def _colours(before: Choice, choice: Choice, left: Slot, slot: Slot) -> bool:
+    """Return whether a move to or from a colour is small; the blues fifth moves by half steps."""
+    move = abs(choice.midi - before.midi)
+    for each, where in ((before, left), (choice, slot)):
+        if where.ground.colours.get(each.midi % 12) == _BLUES_FIFTH and move != 1:
+            return False
+    return move <= FOURTH and (move > 0 or not slot.joined or choice.kind is before.kind)

@@ -1,0 +1,53 @@
+"""A whole tune: slots, a line through them, what each note is, and its fingers."""
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from tracks.line_fingering import LineHand, line_fingers
+from tracks.melody.levels import BLUES, GUIDE_TONES, likings
+from tracks.melody.line import sing
+from tracks.melody.rhythm import Slot, slots
+from tracks.melody.rules import Choice, may_follow
+from tracks.melody.words import explanations
+from tracks.model import Note
+from tracks.patterns import velocity
+from tracks.style import Brief
+
+if TYPE_CHECKING:
+    from random import Random
+
+    from tracks.theory.pitch import Pitch
+
+_LOUDNESS, _SWELL = 84, 10
+
+
+def improvise(brief: Brief, rng: "Random") -> tuple[Note, ...]:
+    """Return a tune over the brief's chords at its level, fingered and explained; the right hand's."""
+    places = slots(brief, rng)
+    blues = brief.level == BLUES
+
+    def allowed(line: Sequence[Choice], choice: Choice, place: int) -> bool:
+        return may_follow(line, choice, place, places, blues)
+
+    line = sing(places, likings(brief.level, places, rng), allowed, rng)
+    whys = explanations(line, places, brief.level == GUIDE_TONES)
+    return tuple(
+        Note(slot.start, slot.length, choice.pitch, _strength(brief, slot), finger, why)
+        for slot, choice, finger, why in zip(places, line, _fingered(places, line), whys, strict=True)
+    )
+
+
+def _strength(brief: Brief, slot: Slot) -> int:
+    """Return a note's velocity: its beat's, swelling as its phrase rises."""
+    return velocity(brief, slot.start, _LOUDNESS + round(_SWELL * (slot.height - 0.5)))
+
+
+def _fingered(places: Sequence[Slot], line: Sequence[Choice]) -> Iterator[int]:
+    """Yield the finger of every note; between runs, at a rest, the hand may move."""
+    run: list[Pitch] = []
+    for slot, choice in zip(places, line, strict=True):
+        if run and not slot.joined:
+            yield from line_fingers(run, LineHand.RIGHT)
+            run = []
+        run.append(choice.pitch)
+    yield from line_fingers(run, LineHand.RIGHT)
