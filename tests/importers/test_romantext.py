@@ -148,7 +148,7 @@ def test_slip_of_the_pen_is_mended_with_a_remark(text: str, said: str) -> None:
         ("m1 C: I\nm2 Q", "line 2, measure 2: 'Q' is no chord"),
         ("m1 C: I\nm2 V8", "line 2, measure 2: 'V8'"),
         ("m1 C: I b5 V", "line 1, measure 1: b5 lies outside a bar of 4/4"),
-        ("m1 C: I b3 V b2 I", "b2 stands after a later beat"),
+        ("m1 C: I b3 V b2 I", "I stands after a later beat"),
         ("m1 C: I b1.234567 V", "b1.234567 is no beat"),
         ("m1 H: I", "'H:' is no chord"),
         ("m1 G#: I", "G# major has 8 sharps; write Ab major"),

@@ -220,15 +220,14 @@ class _Reader:
         if is_pickup and into and bar.length == self.meter.bar:
             self.bars[-1] = SheetBar(0, 0, self.meter.bar - into, self.meter)
             return 0
-        at = bar.end - self.meter.bar + into
-        if self.chords and at < self.chords[-1].start:
-            raise Fault(f"{word} stands after a later beat; put the beats in order")
-        return at
+        return bar.end - self.meter.bar + into
 
     def _is_taken(self, at: Time) -> bool:
         return bool(self.chords) and self.chords[-1].start == at
 
     def _take_chord(self, word: str, at: Time) -> None:
+        if self.chords and at < self.chords[-1].start:
+            raise Fault(f"{word} stands after a later beat; put the beats in order")
         text = None if is_silence(word) else self._read(word)
         if self._is_taken(at):
             if self.chords[-1].key == self.key:
