@@ -36,7 +36,7 @@ def rows(draw: st.DrawFn) -> tuple[list[int], list[list[int]], dict[tuple[int, i
     return order, own, steps
 
 
-@settings(deadline=None, max_examples=200)
+@settings(max_examples=200)
 @given(rows())
 def test_any_pattern_of_repeats_is_exact(
     row: tuple[list[int], list[list[int]], dict[tuple[int, int, int], list[int]]],
@@ -54,3 +54,24 @@ def test_any_pattern_of_repeats_is_exact(
     best = min(total(options) for options in every)
     least_cost, options = cheapest(order, own, lambda a, option, b: steps[a, option, b])
     assert least_cost == best == total(options)
+
+
+@settings(max_examples=150)
+@given(rows(), st.data())
+def test_a_way_back_may_cost_another_price(
+    row: tuple[list[int], list[list[int]], dict[tuple[int, int, int], list[int]]], data: st.DataObject
+) -> None:
+    order, own, steps = row
+    backs = {key: [data.draw(st.integers(0, 9)) for _ in costs] for key, costs in steps.items()}
+
+    def total(options: tuple[int, ...]) -> int:
+        paid = sum(own[choice][options[choice]] for choice in order)
+        for a, b in pairwise(order):
+            table = steps if a < b else backs
+            paid += table[min(a, b), options[min(a, b)], max(a, b)][options[max(a, b)]] if a != b else 0
+        return paid
+
+    least_cost, options = cheapest(
+        order, own, lambda a, option, b: steps[a, option, b], back=lambda a, option, b: backs[a, option, b]
+    )
+    assert least_cost == min(map(total, product(*(range(len(costs)) for costs in own)))) == total(options)

@@ -4,6 +4,7 @@ The brute force here has its own list of close positions, its own matchings and 
 """
 
 import random
+from dataclasses import replace
 from functools import cache
 from itertools import combinations, pairwise, product
 
@@ -16,7 +17,8 @@ from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.fault import Fault
 from tracks.theory.key import Key
 from tracks.theory.pitch import Pitch, Tone
-from tracks.voicing import Sevenths, Start, VoiceLeading, VoicingRequest, voice
+from tracks.voicing import VoiceLeading, voice
+from tracks.voicing_request import Sevenths, Start, VoicingRequest
 
 C_MAJOR = Key.parse("C")
 BAR = 40320
@@ -137,7 +139,7 @@ def random_case(dice: random.Random) -> tuple[tuple[ChordAt, ...], VoicingReques
     words = " ".join(dice.choice(POOL if dice.random() < 0.75 else PINNED) for _ in range(4))
     low = dice.randint(53, 60)
     asked = VoicingRequest(
-        dice.choice(list(Texture)),
+        dice.choice([Texture.HANDS_TOGETHER, Texture.OVER_BASS]),
         dice.choice(list(Start)),
         dice.choice(list(Sevenths)),
         on_key(low),
@@ -279,7 +281,7 @@ def test_third_is_kept_where_nothing_else_decides() -> None:
 
 
 def test_range_that_cannot_hold_the_start_is_a_fault_that_names_it() -> None:
-    with pytest.raises(Fault, match=r"bar 1: C on C.*C4 to B4.*F#4 to C6; widen"):
+    with pytest.raises(Fault, match=r"bar 1: C on C.*C4 to B4.*F#4 to C6 within 12 half steps; widen"):
         voice(changes("C F"), request(low="F#4"))
 
 
@@ -334,3 +336,37 @@ def test_augmented_sixths_never_lose_their_outer_tones() -> None:
 def test_tones_on_one_key_of_the_keyboard_are_not_struck_twice() -> None:
     (tones,) = tone_sets(parse_symbol("C7(b5,#11)"), 4, rooted=False)
     assert len({tone.chroma for tone in tones}) == 4
+
+
+# Hands of other sizes ------------------------------------------------------------------------------
+
+
+def test_hand_of_a_ninth_in_semitones_changes_nothing_in_close_position() -> None:
+    chords = changes("C Am7 Dm7 G7 C")
+    assert voice(chords, replace(request(), hand=14)) == voice(chords, request())
+
+
+@pytest.mark.parametrize("hand", range(7, 12))
+def test_search_within_a_small_hand_equals_brute_force(hand: int) -> None:
+    chords = changes("C Am7 Dm G7")
+    asked = replace(request(), hand=hand)
+    best = min(
+        total_cost(list(path))
+        for path in product(
+            *(
+                [p for p in positions(at.chord, asked, n == 0) if p[0][-1] - p[0][0] <= hand]
+                for n, at in enumerate(chords)
+                if at.chord
+            )
+        )
+    )
+    assert cost_of(chords, voice(chords, asked)) == best
+
+
+def test_hand_without_an_octave_plays_two_tones_undoubled() -> None:
+    assert names(voice(changes("C5 G5"), replace(request(), hand=11))) == ["C4 G4", "G3 D4"]
+
+
+def test_inversion_that_is_asked_for_and_too_wide_is_a_fault_that_names_the_hand() -> None:
+    with pytest.raises(Fault, match="within 7 half steps; widen the range or the hand"):
+        voice(changes("C"), replace(request(start=Start.FIRST), hand=7))

@@ -20,12 +20,12 @@ _SECOND, _THIRD = 1, 2
 
 
 def right_fingers(pitches: Sequence[Pitch]) -> tuple[int, ...]:
-    """Return the right hand's fingers for two to four notes, low to high."""
+    """Return the right hand's fingers for one to four notes, low to high."""
     return _fingers(_shape(pitches))
 
 
 def left_fingers(pitches: Sequence[Pitch]) -> tuple[int, ...]:
-    """Return the left hand's fingers for two to four notes, low to high."""
+    """Return the left hand's fingers for one to four notes, low to high."""
     return _fingers(_shape(pitches)[::-1])[::-1]
 
 
@@ -35,13 +35,15 @@ def _shape(pitches: Sequence[Pitch]) -> tuple[int, ...]:
 
 def _fingers(shape: tuple[int, ...]) -> tuple[int, ...]:
     """Return the fingers of a shape counted from the thumb."""
+    if not shape:
+        return (1,)
     if len(shape) == 1:
         return (1, min(max(shape[0], 1) + 1, 5))
     if len(shape) == 2:
         return (1, _middle(*shape), 5)
     if len(shape) == 3:
         return _four(*shape)
-    raise Fault(f"a chord of {len(shape) + 1} notes in one hand; fingers are given for 2 to 4")
+    raise Fault(f"a chord of {len(shape) + 1} notes in one hand; fingers are given for 1 to 4")
 
 
 def _middle(by_thumb: int, by_little: int) -> int:

@@ -5,7 +5,7 @@ Conventions
   number that comes again is the same choice, made alike. A plain row is `range(n)`.
 - An option is a place in its choice's list of costs. Costs are integers from 0; a caller with several aims
   packs them into one, the weightiest highest.
-- Going from one option to another costs the same in both directions.
+- Going from one option to another costs the same in both directions, unless the caller tells the way back.
 
 The method is dynamic programming by elimination: after each choice only those options are remembered
 that a later choice still meets. In a plain row that is the last choice alone; inside a repeated section
@@ -28,14 +28,16 @@ def cheapest(
     own: Sequence[Sequence[int]],
     step: Step,
     least: Callable[[int, int], int] = lambda _earlier, _later: 0,
+    back: Step | None = None,
 ) -> tuple[int, tuple[int, ...]]:
     """Return the least total cost and the option of each choice that reaches it.
 
-    `own[choice][option]` is paid each time the choice is made, `step` each time one follows another.
+    `own[choice][option]` is paid each time the choice is made, `step` each time one follows another;
+    `back`, asked like `step`, is paid where the later choice comes before the earlier one again.
     `least` is a cost that no step between two choices goes below; the closer it is, the quicker the
     search. Every choice needs an option. Of equal totals the option that stands first is taken.
     """
-    row = _Row(order, own, step, least)
+    row = _Row(order, own, (step, back or step), least)
     return row.search(row.guess())
 
 
@@ -46,13 +48,17 @@ class _Row:
         self,
         order: Sequence[int],
         own: Sequence[Sequence[int]],
-        step: Step,
+        steps: tuple[Step, Step],
         least: Callable[[int, int], int],
     ) -> None:
-        self.step = step
+        self.steps = steps
         made = Counter(order)
         self.own = [[cost * made[now] for cost in costs] for now, costs in enumerate(own)]
-        self.meetings = Counter((min(pair), max(pair)) for pair in pairwise(order) if pair[0] != pair[1])
+        # How often two choices meet, forwards and on the way back.
+        self.meetings: dict[tuple[int, int], list[int]] = defaultdict(lambda: [0, 0])
+        for before, after in pairwise(order):
+            if before != after:
+                self.meetings[min(before, after), max(before, after)][before > after] += 1
         self.earlier: dict[int, list[int]] = defaultdict(list)
         self.last_met: dict[int, int] = {}
         self.rest = [0] * len(own)
@@ -60,7 +66,7 @@ class _Row:
             self.earlier[later].append(earlier)
             self.last_met[earlier] = later
             # `rest` is the least that is still to pay once a choice is made.
-            self.rest[later - 1] += times * least(earlier, later)
+            self.rest[later - 1] += sum(times) * least(earlier, later)
         for now in reversed(range(len(own) - 1)):
             self.rest[now] += self.rest[now + 1]
 
@@ -101,9 +107,10 @@ class _Row:
         """Return the cost of each option of the choice, after the options taken earlier."""
         costs = self.own[now]
         for earlier in self.earlier[now]:
-            times = self.meetings[earlier, now]
-            steps = self.step(earlier, taken[earlier], now)
-            costs = [cost + times * one for cost, one in zip(costs, steps, strict=True)]
+            for times, step in zip(self.meetings[earlier, now], self.steps, strict=True):
+                if times:
+                    steps = step(earlier, taken[earlier], now)
+                    costs = [cost + times * one for cost, one in zip(costs, steps, strict=True)]
         return costs
 
 

@@ -16,48 +16,25 @@ has the same answer.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 from functools import cache, lru_cache
 
-from tracks.close_position import Shape, shapes, third_of
+from tracks.close_position import Shape, shapes, third_of, within
+from tracks.left_pairs import has_room_below
 from tracks.model import ChordAt, Texture
 from tracks.motion import size
 from tracks.search import cheapest
 from tracks.theory.chord import Chord
 from tracks.theory.fault import Fault
 from tracks.theory.pitch import Pitch, Tone
+from tracks.voicing_request import OCTAVE, VoicingRequest
+from tracks.voicing_request import Left as Left
+from tracks.voicing_request import Sevenths as Sevenths
+from tracks.voicing_request import Start as Start
 
 FIRST_LOWEST = range(60, 72)
 """Where the lowest note of the first voicing lies (MIDI): C4 to B4."""
 
 _MOVEMENT, _VOICES, _SQUARES, _NEARNESS = 128, 96, 64, 32
-
-
-class Start(Enum):
-    """The inversion of the right hand's first chord."""
-
-    ROOT = "root"
-    FIRST = "first"
-    SECOND = "second"
-
-
-class Sevenths(Enum):
-    """How a right hand plays a seventh chord."""
-
-    SMOOTHEST = "smoothest"
-    KEEP_THIRD = "keep-third"
-    FOUR = "four"
-
-
-@dataclass(frozen=True, slots=True)
-class VoicingRequest:
-    """How the right hand is asked to voice; `low` and `high` bound it, both included."""
-
-    texture: Texture
-    start: Start
-    sevenths: Sevenths
-    low: Pitch
-    high: Pitch
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,11 +183,17 @@ def _choice(at: ChordAt, chord: Chord, request: VoicingRequest, is_first: bool) 
         )
     lowest = chord.bass if together and chord.pinned else None
     if is_first and lowest is None:
-        lowest = _start_tone(at, chord, request.start)
+        lowest = start_tone(at, chord, request.start)
     count = 4 if request.sevenths is Sevenths.FOUR else 3
     keep_third = request.sevenths is Sevenths.KEEP_THIRD
-    found = shapes(chord, count, keep_third, lowest, rooted=together)
+    found = within(shapes(chord, count, keep_third, lowest, together, request.has_left_pairs), request.hand)
     fitting = candidates(found, chord.root, request.low.midi, request.high.midi)
+    if request.spread:
+        fitting = tuple(
+            (shape, bottom)
+            for shape, bottom in fitting
+            if has_room_below(chord, bottom + shape.offsets[-2] - OCTAVE, request.hand)
+        )
     if is_first:
         fitting = tuple((shape, bottom) for shape, bottom in fitting if bottom in FIRST_LOWEST)
     if not fitting:
@@ -218,12 +201,13 @@ def _choice(at: ChordAt, chord: Chord, request: VoicingRequest, is_first: bool) 
         first = ", its lowest note in C4 to B4," if is_first else ""
         raise Fault(
             f"bar {at.bar}: {_name(chord)}{on}{first} does not fit the right hand's range "
-            f"{request.low} to {request.high}; widen the range"
+            f"{request.low} to {request.high} within {request.hand} half steps; widen the range or the hand"
         )
     return _Choice(chord, found, fitting)
 
 
-def _start_tone(at: ChordAt, chord: Chord, start: Start) -> Tone:
+def start_tone(at: ChordAt, chord: Chord, start: Start) -> Tone:
+    """Return the tone that the right hand starts on; raise Fault where the chord has none such."""
     tones = {Start.ROOT: chord.root, Start.FIRST: third_of(chord), Start.SECOND: chord.factor(5)}
     tone = tones[start]
     if tone is None:

@@ -83,7 +83,7 @@ def test_every_key_is_valid(key: Key) -> None:
     assert not faults(content_of(progression, key, "4/4", "block", 2))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     st.sampled_from(
         ["Dm7 G7(b9)", "| C6/9 | N.C. |", "| Bbm7b5/Fb / F#dim7 /|", "C+ Am(maj7)", "| Csus4 | % |"]

@@ -76,7 +76,7 @@ def texts(words: list[str]) -> st.SearchStrategy[str]:
     return st.lists(bar, min_size=2, max_size=5).map(lambda bars: f"| {' | '.join(bars)} |")
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     texts(NUMERALS),
     st.sampled_from(KEY_SETS["all-30"]),
@@ -88,7 +88,7 @@ def test_numerals_in_any_key_are_the_same_chords_to_music21(text: str, key: Key,
     assert music21s(changes_to_romantext(played)) == ours(played)
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 @given(texts(SYMBOLS))
 def test_chord_symbols_are_the_same_chords_to_music21(text: str) -> None:
     played = changes(text, "4/4")

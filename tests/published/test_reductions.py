@@ -1,0 +1,48 @@
+"""Which tones of a ninth chord or a larger one are left out, against what handbooks say.
+
+Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, 31.7.1 (third and seventh are the guide
+tones; the sixth of a sixth chord acts as its seventh, a suspended fourth as its third) and 31.7.2 (to keep
+few parts, the fifth is left out). That the highest tone, which names the chord, stays: common practice.
+"""
+
+import pytest
+
+from tracks.close_position import third_of, tone_sets
+from tracks.theory.chord import Chord
+from tracks.theory.chord_kinds import KINDS, ChordKind
+from tracks.theory.pitch import Interval, Tone
+
+LARGE = [kind for kind in KINDS if len(kind.intervals) > 4]
+
+
+def chord_of(kind: ChordKind) -> Chord:
+    return Chord(Tone(0), kind.intervals, Tone(0))
+
+
+@pytest.mark.parametrize("kind", LARGE, ids=lambda kind: kind.name)
+@pytest.mark.parametrize("count", [3, 4])
+@pytest.mark.parametrize("rooted", [True, False])
+def test_guide_tones_and_the_highest_tone_stay(kind: ChordKind, count: int, rooted: bool) -> None:
+    chord = chord_of(kind)
+    guides = {third_of(chord), chord.factor(7) or chord.factor(6)}
+    for tones in tone_sets(chord, count, rooted=rooted):
+        assert guides | {chord.tones[-1]} <= set(tones)
+
+
+@pytest.mark.parametrize("kind", LARGE, ids=lambda kind: kind.name)
+def test_perfect_fifth_goes_before_any_other_tone(kind: ChordKind) -> None:
+    chord = chord_of(kind)
+    fifth = chord.factor(5)
+    if fifth == chord.root.up(Interval.parse("P5")):
+        for count in range(3, len(chord.tones)):
+            assert all(fifth not in tones for tones in tone_sets(chord, count))
+
+
+@pytest.mark.parametrize("kind", [k for k in KINDS if len(k.intervals) == 4], ids=lambda kind: kind.name)
+def test_over_a_bass_that_has_the_root_a_guided_seventh_keeps_third_and_seventh(kind: ChordKind) -> None:
+    chord = chord_of(kind)
+    seventh = chord.factor(7) or chord.factor(6)
+    if seventh and third_of(chord) and kind.name not in ("Italian", "German", "French", "Tristan"):
+        (tones,) = tone_sets(chord, 3, rooted=False, guided=True)
+        assert {third_of(chord), seventh} <= set(tones)
+        assert chord.root not in tones

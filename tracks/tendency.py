@@ -1,0 +1,74 @@
+"""Tendency tones: the tones of a chord that want to resolve, and which way.
+
+Source: Open Music Theory, tendency tones; the raised fourth and the sixth degree of an augmented sixth, the
+same, altered subdominants.
+"""
+
+from functools import lru_cache
+
+from tracks.theory.chord import Chord
+from tracks.theory.key import Key
+from tracks.theory.pitch import Interval, Tone
+
+_DIMINISHED_FIFTH, _DIMINISHED_THIRD = Interval.parse("d5"), Interval.parse("d3")
+_PERFECT_FIFTH, _MAJOR_THIRD, _MINOR_THIRD = (Interval.parse(name) for name in ("P5", "M3", "m3"))
+_LEADING_TONE, _RAISED_SIXTH, _MINOR_SEVENTH = (Interval.parse(name) for name in ("M7", "M6", "m7"))
+
+
+@lru_cache(maxsize=1024)
+def leading_tones(chord: Chord, key: Key) -> frozenset[Tone]:
+    """Return the chord's tones that want to rise a half step.
+
+    They are the third of a dominant seventh, of the key's dominant and of an applied one; the root of a
+    diminished chord on a leading tone; the fifth of the minor key's III+; and the raised fourth of an
+    augmented sixth.
+    """
+    root, third, fifth = chord.root, chord.factor(3), chord.factor(5)
+    leading = key.tonic.up(_LEADING_TONE)
+    found = set()
+    if is_augmented_sixth(chord):
+        found.add(root)
+    elif third and third == root.up(_MAJOR_THIRD):
+        is_dominant_seventh = chord.factor(7) == root.up(_MINOR_SEVENTH)
+        if third == leading or is_dominant_seventh or third not in own_tones(key):
+            found.add(third)
+        if fifth == leading and fifth != root.up(_PERFECT_FIFTH):
+            found.add(fifth)
+    elif is_diminished(chord) and (root == leading or root not in key.scale):
+        found.add(root)
+    return frozenset(found)
+
+
+@lru_cache(maxsize=1024)
+def dissonances(chord: Chord, key: Key) -> frozenset[Tone]:
+    """Return the chord's tones that want to step down.
+
+    They are its seventh and ninth, a suspended fourth, the fifth of a diminished triad on a leading tone, and
+    the sixth degree of an augmented sixth.
+    """
+    found = [chord.factor(7), chord.factor(9)]
+    if chord.factor(3) is None:
+        found.append(chord.factor(4))
+    if is_diminished(chord) and chord.root in leading_tones(chord, key):
+        found.append(chord.factor(5))
+    if is_augmented_sixth(chord):
+        found.append(chord.factor(3))
+    elif chord.numeral.startswith("Fr"):
+        found.append(chord.factor(5))
+    return frozenset(tone for tone in found if tone)
+
+
+def own_tones(key: Key) -> frozenset[Tone]:
+    """Return the key's own tones; in minor the raised sixth and seventh are among them."""
+    raised = (key.tonic.up(_RAISED_SIXTH), key.tonic.up(_LEADING_TONE)) if key.is_minor else ()
+    return frozenset((*key.scale, *raised))
+
+
+def is_augmented_sixth(chord: Chord) -> bool:
+    """Return whether a chord is an Italian or German sixth, counted from its raised fourth."""
+    return _DIMINISHED_THIRD in chord.intervals
+
+
+def is_diminished(chord: Chord) -> bool:
+    """Return whether a chord is a diminished triad, or a seventh chord on one."""
+    return _DIMINISHED_FIFTH in chord.intervals and _MINOR_THIRD in chord.intervals
