@@ -1,14 +1,16 @@
 """A drill, a style and voiced changes make a piece."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from random import Random
 
 import pytest
 
 from tracks.arrange import arrange
 from tracks.drill import Drill
+from tracks.drum_kit import BASS_DRUM, CRASH_CYMBAL
 from tracks.model import Changes, ChordAt, Hand, Hit, KeyFrom, Note, Part, Piece, Role, Texture, VoicedChord
-from tracks.style import Brief, Style, StyleInfo
+from tracks.style import Brief, Style, StyleInfo, Touch
 from tracks.theory.chord import parse_symbol
 from tracks.theory.fault import Fault
 from tracks.theory.key import Key
@@ -184,12 +186,56 @@ def test_bass_and_melody_hold_the_first_of_their_notes_that_belongs_to_the_last_
     assert heard(part_of(piece, Role.MELODY))[4:] == [(4, 4, "A5")]
 
 
-def test_drums_stop_on_the_last_chord() -> None:
+def test_drums_end_on_the_last_chord_with_bass_drum_and_crash() -> None:
     hits = tuple(Hit(beat * QUARTER, 42) for beat in range(8))
 
     piece = arrange(drill(), playing(Part(Role.DRUMS, hits=hits)), *changes(("C", BAR), ("F", BAR)))
 
-    assert [hit.start // QUARTER for hit in part_of(piece, Role.DRUMS).hits] == [0, 1, 2, 3, 4]
+    struck = [(hit.start // QUARTER, hit.key) for hit in part_of(piece, Role.DRUMS).hits]
+    assert struck == [(0, 42), (1, 42), (2, 42), (3, 42), (4, BASS_DRUM), (4, CRASH_CYMBAL)]
+
+
+def test_drums_that_do_not_play_get_no_last_stroke() -> None:
+    piece = arrange(drill(), playing(Part(Role.DRUMS)), *changes(("C", BAR)))
+
+    assert part_of(piece, Role.DRUMS).hits == ()
+
+
+@pytest.mark.parametrize("role", [Role.BASS, Role.DRUMS])
+def test_part_left_out_is_gone_and_the_others_are_as_they_were(role: Role) -> None:
+    def by_chance(brief: Brief, rng: Random) -> tuple[Part, ...]:
+        bass = Part(Role.BASS, on_every_beat(*rng.choices(["C3", "G2"], k=4)))
+        drums = Part(Role.DRUMS, hits=tuple(Hit(beat * QUARTER, rng.choice([38, 42])) for beat in range(4)))
+        return (bass, drums, Part(Role.LEFT, on_every_beat(*rng.choices(["C3", "G2"], k=4))))
+
+    given = changes(("C", BAR), ("F", BAR))
+    whole = arrange(drill(), style(by_chance), *given)
+    without = arrange(replace(drill(), without=(role,)), style(by_chance), *given)
+
+    assert without.parts == tuple(part for part in whole.parts if part.role is not role)
+
+
+@pytest.mark.parametrize(
+    ("by_style", "asked", "is_touched"),
+    [
+        (None, None, False),
+        (Touch(), None, True),
+        (None, True, True),
+        (Touch(), False, False),
+    ],
+)
+def test_touch_is_the_styles_unless_the_drill_says(
+    by_style: Touch | None, asked: bool | None, is_touched: bool
+) -> None:
+    played = Part(Role.BASS, on_every_beat(*["C3"] * 4))
+    plain = playing(played)
+    given = changes(("C", BAR), ("F", BAR))
+
+    piece = arrange(
+        replace(drill(), touch=asked), replace(plain, info=replace(plain.info, touch=by_style)), *given
+    )
+
+    assert (piece.parts[0].notes[:4] != played.notes) is is_touched
 
 
 def test_note_held_into_the_last_chord_ends_where_that_begins() -> None:

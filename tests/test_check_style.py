@@ -53,6 +53,14 @@ def _hits_in_a_hand(brief: Brief, rng: random.Random) -> tuple[Part, ...]:
     return (replace(drone(brief, rng)[0], hits=(Hit(0, 38),)),)
 
 
+def _by_both_hands(brief: Brief, rng: random.Random) -> tuple[Part, ...]:
+    return (*drone(brief, rng), replace(drone(brief, rng)[0], role=Role.RIGHT))
+
+
+def _stroke_twice(brief: Brief, rng: random.Random) -> tuple[Part, ...]:
+    return (*drone(brief, rng), Part(Role.DRUMS, hits=(Hit(0, 38), Hit(0, 38, 60))))
+
+
 def _nothing(brief: Brief, rng: random.Random) -> tuple[Part, ...]:
     return (Part(Role.LEFT),)
 
@@ -79,6 +87,8 @@ def _chance_from_elsewhere(brief: Brief, rng: random.Random) -> tuple[Part, ...]
         (_undeclared, "the bass is played and not declared"),
         (_twice, "the left hand is given twice"),
         (_hits_in_a_hand, "the left hand has strokes of percussion"),
+        (_by_both_hands, "both hands hold"),
+        (_stroke_twice, "the drums strikes one key twice at a moment"),
         (_nothing, "the left hand is declared and never played"),
         (_list, "it gives no tuple of parts"),
         (_crash, "it fails with KeyError"),

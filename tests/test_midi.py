@@ -311,6 +311,27 @@ def test_an_encoder_is_not_fooled_by_parts_that_come_and_go() -> None:
         assert encoder.encode(piece) == to_bytes(piece)
 
 
+def test_an_encoder_sees_every_change() -> None:
+    encoder, notes = Encoder(), (Note(0, 8 * QUARTER, C4),)
+    piece = piece_of(Part(Role.RIGHT, notes))
+    variants = [
+        piece,
+        replace(piece, title="harbour"),
+        replace(piece, meter=Meter(3, 4)),
+        replace(piece, keys=(KeyFrom(0, Key.parse("Ab")),)),
+        replace(piece, markers=(Marker(0, "C | I"),)),
+        replace(piece, length=4 * QUARTER),
+        replace(piece, parts=(Part(Role.LEFT, notes),)),
+        replace(piece, parts=(Part(Role.RIGHT, notes, pan=16),)),
+        replace(piece, bpm=61),
+    ]
+
+    written = [encoder.encode(variant) for variant in variants]
+
+    assert written == [to_bytes(variant) for variant in variants]
+    assert len(set(written)) == len(variants)
+
+
 def test_a_piece_without_a_tempo_is_refused() -> None:
     with pytest.raises(ValueError, match="no tempo"):
         to_bytes(example_piece())

@@ -84,6 +84,27 @@ def test_accents_fall_on_the_bars_of_the_music_pickup_or_not(
     assert all((key == 76) == ((start - piece.music_from) % bar == 0) for start, key in struck)
 
 
+@pytest.mark.parametrize("meter", METERS)
+@pytest.mark.parametrize("pickup", [0, QUARTER // 2])
+def test_a_lead_in_takes_the_last_count_in_bar_in_the_clicks_own_part(meter: str, pickup: int) -> None:
+    before = example_piece(meter, pickup=pickup)
+    plain, led = (with_count_in(before, 2, click=True, lead_in=lead_in) for lead_in in (False, True))
+
+    bar = before.meter.bar
+    kept = [click for click in clicks(plain) if not bar <= click[0] < 2 * bar]
+    assert [click for click in clicks(led) if not bar <= click[0] < 2 * bar] == kept
+    filled = [click for click in clicks(led) if bar <= click[0] < 2 * bar]
+    assert filled[0][0] == bar
+    assert not {key for _, key in filled} & {76, 77}
+    assert led.parts[:-1] == plain.parts[:-1]
+
+
+def test_without_a_count_in_there_is_nothing_to_lead_in() -> None:
+    piece = example_piece("4/4")
+
+    assert with_count_in(piece, 0, True, lead_in=True) == with_count_in(piece, 0, True)
+
+
 def test_click_goes_on_through_the_music_only_if_asked() -> None:
     piece = example_piece("4/4")
 

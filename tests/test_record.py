@@ -5,13 +5,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.drill import MOST_COUNT_IN_BARS, MOST_REPEATS, Drill, Mix, Sevenths, Start
-from tracks.model import Texture
+from tracks.drill import BAND, MOST_COUNT_IN_BARS, MOST_REPEATS, BuildUp, Drill, Form, Mix, Sevenths, Start
+from tracks.model import AudioFormat, Texture
 from tracks.record import drill_from_record, drill_record
 from tracks.theory.fault import Fault
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
+from tracks.voicing_request import LARGEST_HAND, SMALLEST_HAND
 
 KEYS = st.sampled_from(KEY_SETS["all-30"])
 DRILLS = st.builds(
@@ -35,6 +36,14 @@ DRILLS = st.builds(
     seed=st.integers(),
     midi_type=st.sampled_from([0, 1]),
     written_in=st.none() | KEYS,
+    audio=st.none() | st.sampled_from(AudioFormat),
+    build_up=st.none() | st.sampled_from(BuildUp),
+    stems=st.booleans(),
+    short_names=st.booleans(),
+    form=st.sampled_from(Form),
+    touch=st.none() | st.booleans(),
+    without=st.lists(st.sampled_from(BAND), unique=True).map(tuple),
+    hand=st.integers(SMALLEST_HAND, LARGEST_HAND),
 )
 PLAIN = Drill("lantern", "I V I", (Key.parse("Eb"),), Meter(4, 4), (60, 68))
 
@@ -74,6 +83,9 @@ def test_fields_left_out_take_the_drills_defaults() -> None:
         ("tempos", [True], "field tempos: True is not a whole number"),
         ("repeats", 1.5, "field repeats: 1.5 is not a whole number"),
         ("click", 1, "field click: 1 is not true or false"),
+        ("touch", "yes", "field touch: 'yes' is not true or false"),
+        ("without", ["bass", "organ"], "field without: 'organ' is not one of"),
+        ("without", ["left hand"], "without left hand: only bass and drums go"),
         ("mixes", ["both"], "field mixes: 'both' is not one of hands-together, right-alone"),
         ("texture", None, "field texture: None is not text"),
         ("name", "../up", "name '../up'"),
@@ -84,6 +96,14 @@ def test_a_wrong_field_is_refused_by_name(field: str, value: object, message: st
         drill_from_record(drill_record(PLAIN) | {field: value})
 
     assert str(caught.value).startswith(message)
+
+
+def test_a_lead_in_is_recorded_and_needs_a_count_in() -> None:
+    record = drill_record(replace(PLAIN, lead_in=True))
+
+    assert drill_from_record(record).lead_in
+    with pytest.raises(Fault, match="lead-in: it is played in the count-in"):
+        drill_from_record(record | {"count_in": 0})
 
 
 def test_a_missing_field_is_refused_by_name() -> None:

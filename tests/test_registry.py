@@ -148,3 +148,14 @@ def test_broken_file_is_told_in_one_line(tmp_path: Path, source: str | None, tol
         registry.load(str(path))
     assert "my_style.py" in str(caught.value)
     assert "\n" not in str(caught.value)
+
+
+def test_an_edition_tells_one_making_of_a_style_from_another(tmp_path: Path) -> None:
+    assert registry.edition("block").startswith("rungwise ")
+    assert registry.edition("absent") == ""
+
+    path = tmp_path / "own.py"
+    path.write_text("STYLE = 1")
+    first = registry.edition(str(path))
+    path.write_text("STYLE = 2")
+    assert registry.edition(str(path)) != first

@@ -5,7 +5,10 @@ Conventions
 - Every time through plays the same voicings. The pickup leads in again only where the last bar is short
   by it; where that bar is full there is no room, and the next time begins at bar 1.
 - The last time through, the last chord that sounds is struck once and held to its end. The hands play it
-  as it was drilled; a bass or a melody holds what the style would have begun there; drums stop on it.
+  as it was drilled; a bass or a melody holds what the style would have begun there; drums end on it with a
+  crash cymbal.
+- Parts of the band that the drill leaves out are played and then dropped, so that the others stay the same.
+- Touch comes last, on what is written: by the style's wish where the drill says nothing.
 - One seed gives one source of chance in every key, so a style that thinks in scale steps plays one tune.
 - A marker's text is the chord symbol and the numeral, `Bb7/D | V65`; silence is `N.C.`.
 """
@@ -14,6 +17,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from tracks.drill import Drill
+from tracks.drum_kit import last_stroke
+from tracks.figures import velocity
 from tracks.model import (
     Changes,
     ChordAt,
@@ -26,10 +31,10 @@ from tracks.model import (
     Role,
     VoicedChord,
 )
-from tracks.patterns import velocity
-from tracks.style import Brief, Style
+from tracks.style import Brief, Style, Touch
 from tracks.theory.fault import Fault
 from tracks.theory.meter import Time
+from tracks.touch import touched
 
 
 def arrange(
@@ -51,11 +56,16 @@ def arrange(
         level=drill.level,
         pickup=changes.pickup,
         bpm=bpm if style.info.follows_tempo else None,
+        turn=drill.bars_in_turn,
     )
     parts = _played(style, brief, drill.seed)
     last = next((voiced for voiced in reversed(repeated) if voiced.last), None)
     if last:
         parts = tuple(_ended(part, last, brief) for part in parts)
+    parts = tuple(part for part in parts if part.role not in drill.without)
+    touch = (style.info.touch or Touch()) if drill.touch else style.info.touch
+    if touch and drill.touch is not False:
+        parts = touched(parts, touch, drill.seed, brief, bpm)
     return Piece(
         title=drill.name,
         meter=changes.meter,
@@ -153,7 +163,8 @@ def _keys(chords: tuple[VoicedChord, ...]) -> tuple[KeyFrom, ...]:
 def _ended(part: Part, last: VoicedChord, brief: Brief) -> Part:
     start, end = last.at.start, last.at.end
     if part.role is Role.DRUMS:
-        return replace(part, hits=tuple(hit for hit in part.hits if hit.start <= start))
+        before_it = tuple(hit for hit in part.hits if hit.start < start)
+        return replace(part, hits=(*before_it, *last_stroke(start)) if part.hits else ())
     if not part.notes:
         return part
     before = tuple(_cut(note, start) for note in part.notes if note.start < start)

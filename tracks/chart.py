@@ -27,7 +27,7 @@ def charts(drill: Drill) -> tuple[Chart, ...]:
     made = []
     for key in drill.keys:
         changes = realise(progression, key, drill.written_in)
-        hands = voice_hands(changes, drill.texture, drill.start, drill.sevenths, drill.low, drill.high)
+        hands = voice_hands(changes, drill.voicing)
         made.append(Chart(key, changes, hands.chords, hands.movement))
     return tuple(made)
 

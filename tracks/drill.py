@@ -2,7 +2,9 @@
 
 Conventions
 - `tempos` are felt beats a minute, ascending, each once.
-- `low` and `high` bound the right hand (inclusive).
+- `low` and `high` bound the right hand (inclusive); `hand` is the widest span of a hand, in semitones.
+- `touch` plays parts as a band would, or as written; None leaves it to the style.
+- `without` are the parts of the band left out; `lead_in` fills the last bar of the count-in on the drums.
 - `progression` is the text as written; see `tracks.progression` for how it is read.
 """
 
@@ -10,17 +12,24 @@ import re
 from dataclasses import dataclass
 from enum import Enum
 
-from tracks.model import Texture
+from tracks.model import AudioFormat, Role, Texture
 from tracks.theory.fault import Fault
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
 from tracks.theory.tempo import check_bpm
-from tracks.voicing import Sevenths as Sevenths
-from tracks.voicing import Start as Start
+from tracks.voicing_request import HIGHEST_RIGHT as HIGHEST_RIGHT
+from tracks.voicing_request import LOWEST_RIGHT as LOWEST_RIGHT
+from tracks.voicing_request import OCTAVE, VoicingRequest
+from tracks.voicing_request import Left as Left
+from tracks.voicing_request import Sevenths as Sevenths
+from tracks.voicing_request import Start as Start
 
 MOST_COUNT_IN_BARS = 8
 MOST_REPEATS = 64
+TURNS = (2, 4)
+"""Bars of a turn."""
+
 _NAME = re.compile(r"[A-Za-z0-9_-]{1,80}")
 
 
@@ -35,8 +44,39 @@ class Mix(Enum):
     SPLIT = "split"
 
 
-LOWEST_RIGHT = Pitch.parse("F3")
-HIGHEST_RIGHT = Pitch.parse("C6")
+class Climb(Enum):
+    """How one file climbs the whole ladder: each mix in its own file, or right, left, both at every rung."""
+
+    EACH_MIX = "each-mix"
+    HANDS_IN_TURN = "hands-in-turn"
+
+
+class Form(Enum):
+    """Who plays when: the track throughout, or track and student in turn, or the student over the band."""
+
+    PLAIN = "plain"
+    CALL_AND_RESPONSE = "call-and-response"
+    TRADING_FOURS = "trading-fours"
+    ECHO = "echo"
+    MELODY_OUT = "melody-out"
+
+
+class BuildUp(Enum):
+    """From which end a progression is built up, a chord at a time."""
+
+    FORWARDS = "forwards"
+    BACKWARDS = "backwards"
+
+
+def check_name(name: str) -> str:
+    """Return a pack's name; raise Fault for one that is not 1 to 80 letters, digits, - and _."""
+    if not _NAME.fullmatch(name):
+        raise Fault(f"name {name!r}: use 1 to 80 letters, digits, - and _ only")
+    return name
+
+
+BAND = (Role.BASS, Role.DRUMS)
+"""The parts that can be left out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +102,25 @@ class Drill:
     seed: int = 1
     midi_type: int = 1
     written_in: Key | None = None
+    touch: bool | None = None
+    without: tuple[Role, ...] = ()
+    lead_in: bool = False
+    climb: Climb | None = None
+    build_up: BuildUp | None = None
+    key_cycle: bool = False
+    stems: bool = False
+    short_names: bool = False
+    sheet: bool = False
+    large_print: bool = False
+    audio: AudioFormat | None = None
+    hand: int = OCTAVE
+    left: Left = Left.BASS
+    spread: bool = False
+    form: Form = Form.PLAIN
+    turn: int | None = None
 
     def __post_init__(self) -> None:
-        if not _NAME.fullmatch(self.name):
-            raise Fault(f"name {self.name!r}: use 1 to 80 letters, digits, - and _ only")
+        check_name(self.name)
         if not self.keys or not self.tempos or not self.mixes:
             raise Fault(f"drill {self.name}: it needs a key, a tempo and a mix at least")
         for bpm in self.tempos:
@@ -78,7 +133,48 @@ class Drill:
         ):
             if not lowest <= value <= highest:
                 raise Fault(f"{label} {value} is outside {lowest} to {highest}")
+        self._check_wishes()
+        if self.large_print and not self.sheet:
+            raise Fault("large-print: it is the sheet's size; ask for the sheet too")
         if self.high.midi - self.low.midi < 12:
             raise Fault(
                 f"range {self.low} to {self.high} is too small for a hand; give it an octave at least"
             )
+
+    @property
+    def voicing(self) -> VoicingRequest:
+        """How the hands are asked to voice."""
+        return VoicingRequest(
+            self.texture, self.start, self.sevenths, self.low, self.high, self.hand, self.left, self.spread
+        )
+
+    @property
+    def bars_in_turn(self) -> int | None:
+        """The bars of a turn where the form takes turns: as asked, else four when trading fours, else two."""
+        if self.form in (Form.PLAIN, Form.MELODY_OUT):
+            return None
+        return self.turn or (4 if self.form is Form.TRADING_FOURS else 2)
+
+    def _check_form(self) -> None:
+        if self.turn is None:
+            return
+        if self.turn not in TURNS:
+            raise Fault(f"turn {self.turn}: a turn lasts {' or '.join(map(str, TURNS))} bars")
+        if self.bars_in_turn is None:
+            raise Fault(f"turn {self.turn}: the form {self.form.value} has no turns; leave it out")
+        if self.form is Form.TRADING_FOURS and self.turn != 4:
+            raise Fault("turn 2: trading fours is in fours; choose the form call-and-response")
+
+    def _check_wishes(self) -> None:
+        """Raise Fault for a wish that the rest of the drill leaves no sense."""
+        _ = self.voicing
+        self._check_form()
+        for role in self.without:
+            if role not in BAND:
+                raise Fault(f"without {role.value}: only bass and drums go; for a hand choose a mix")
+        if self.lead_in and not self.count_in:
+            raise Fault("lead-in: it is played in the count-in; give a count-in of 1 bar or more")
+        if self.climb and len(set(self.tempos)) < 2:
+            raise Fault("climb: one tempo is no ladder; give two or more, or leave it out")
+        if self.key_cycle and len(set(self.keys)) < 2:
+            raise Fault("key-cycle: one key is no cycle; give two keys or more, or leave it out")

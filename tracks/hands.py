@@ -8,15 +8,14 @@ Conventions
 - In four parts the left hand plays the bass, the right hand the other three; each rule that cannot be kept
   is told after the moves.
 - `moves` compare a chord with the one heard before it, past any silence; the first has none.
+- What only one texture needs is imported where it is needed: most drills have the hands together.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from tracks.bass_line import bass_line
 from tracks.fingering import left_fingers, right_fingers
-from tracks.left_pairs import shells, spread_pairs
 from tracks.model import Changes, ChordAt, Hand, Texture, VoicedChord
 from tracks.motion import what_left_hand_does, what_moves
 from tracks.theory.pitch import Pitch
@@ -57,10 +56,14 @@ def voice_hands(changes: Changes, request: VoicingRequest) -> VoicedHands:
     if request.texture is Texture.HANDS_TOGETHER:
         lefts = [(_octave_lower(right), ()) if right else None for right in rights]
     elif request.spread:
+        from tracks.left_pairs import spread_pairs
+
         dropped = [right.pitches[-2].octaves_up(-1) if right else None for right in rights]
         lefts = _pair_hands(spread_pairs(changes.chords, dropped, request.hand))
         rights = [_without_second(right) if right else None for right in rights]
     elif request.left is Left.SHELLS:
+        from tracks.left_pairs import shells
+
         lefts = _pair_hands(shells(changes.chords, [_lowest(right) for right in rights], request.hand))
     else:
         lefts = _bass_hands(changes.chords, rights)
@@ -95,6 +98,8 @@ def _without_second(right: Hand) -> Hand:
 
 
 def _bass_hands(chords: tuple[ChordAt, ...], rights: list[Hand | None]) -> list[_Left | None]:
+    from tracks.bass_line import bass_line
+
     lefts: list[_Left | None] = []
     before: Pitch | None = None
     for note in bass_line(chords, [_lowest(right) for right in rights]):

@@ -37,6 +37,7 @@ LIBRARY: tuple[Entry, ...] = (
     _major("plagal-cadence", "I IV I", "home, subdominant, home"),
     _minor("plagal-cadence-minor", "i iv i", "home, subdominant, home, in minor"),
     _major("half-cadence", "I IV V", "a phrase that stops on the dominant"),
+    _minor("half-cadence-minor", "i iv V", "a phrase that stops on the dominant, in minor"),
     _major("deceptive-cadence", "I IV V7 vi", "the dominant goes to the sixth instead of home"),
     _minor("deceptive-cadence-minor", "i iv V7 VI", "the dominant goes to the sixth, in minor"),
     _major("primary-chords", "I IV I V7 I", "the keyboard cadence on the three primary chords"),

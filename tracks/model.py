@@ -35,6 +35,16 @@ class Texture(Enum):
 
     HANDS_TOGETHER = "hands-together"
     OVER_BASS = "over-bass"
+    FOUR_PART = "four-part"
+
+
+class AudioFormat(Enum):
+    """A kind of audio file; the word is also how its names end."""
+
+    MP3 = "mp3"
+    FLAC = "flac"
+    WAV = "wav"
+    OGG = "ogg"
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +126,14 @@ class KeyFrom:
 
 
 @dataclass(frozen=True, slots=True)
+class TempoFrom:
+    """The tempo, in felt beats a minute, that holds from a moment on."""
+
+    start: Time
+    bpm: int
+
+
+@dataclass(frozen=True, slots=True)
 class Hand:
     """What one hand plays for a chord: pitches low to high, a finger for each, the tones left out."""
 
@@ -177,7 +195,8 @@ class VoicedChord:
 class Piece:
     """A finished arrangement. `bpm` is felt beats a minute, None until a rung of the ladder is chosen.
 
-    `music_from` is where bar 1 begins: after the count-in, or after a pickup.
+    `music_from` is where bar 1 begins: after the count-in, or after a pickup. `tempos` are later changes
+    of tempo, in order of time and after 0, in a piece that climbs.
     """
 
     title: str
@@ -188,3 +207,4 @@ class Piece:
     parts: tuple[Part, ...]
     markers: tuple[Marker, ...]
     bpm: int | None = None
+    tempos: tuple[TempoFrom, ...] = ()

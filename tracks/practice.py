@@ -14,7 +14,8 @@ from dataclasses import replace
 from functools import lru_cache
 
 from tracks.drill import Mix
-from tracks.model import Hit, KeyFrom, Marker, Note, Part, Piece, Role
+from tracks.drum_kit import lead_in_bar
+from tracks.model import Hit, KeyFrom, Marker, Note, Part, Piece, Role, TempoFrom
 from tracks.theory.fault import Fault
 from tracks.theory.meter import Meter, Time
 from tracks.theory.tempo import check_bpm
@@ -35,18 +36,25 @@ def usual_count_in(meter: Meter) -> int:
     return 2 if meter.beats < 3 else 1
 
 
-def with_count_in(piece: Piece, bars: int, click: bool) -> Piece:
+def with_count_in(piece: Piece, bars: int, click: bool, lead_in: bool = False) -> Piece:
     """Return the piece after so many bars of click, which goes on through the music if `click`.
 
-    A pickup sounds inside the last count-in bar. Without count-in bars nothing moves. The first downbeat is
-    marked, and the count-in where there is one. Raises Fault for a negative number of bars.
+    With a lead-in the last of those bars is a drum fill instead, in the click's own part, so that every mix
+    has it.
+
+    A pickup sounds inside the last count-in bar. Without count-in bars nothing moves. A last bar cut short
+    by a pickup is filled up, so that the music loops at bar lines. The first downbeat is marked, and the
+    count-in where there is one. Raises Fault for a negative number of bars.
     """
     if bars < 0:
         raise Fault(f"count-in bars {bars}: give 0 or more")
-    moved = _later(piece, bars * piece.meter.bar - piece.music_from) if bars else piece
+    moved = later(piece, bars * piece.meter.bar - piece.music_from) if bars else piece
+    moved = replace(moved, length=moved.length + (moved.music_from - moved.length) % piece.meter.bar)
     marks = (Marker(0, COUNT_IN),) * (bars > 0) + (Marker(moved.music_from, FIRST_DOWNBEAT),)
     markers = tuple(sorted((*marks, *moved.markers), key=lambda marker: marker.start))
     clicks = _clicks(piece.meter, moved.music_from, moved.length if click else bars * piece.meter.bar)
+    if lead_in and bars:
+        clicks = _led_in(clicks, piece.meter, moved.music_from)
     parts = (*moved.parts, _click_part(piece, clicks)) if clicks else moved.parts
     return replace(moved, parts=parts, markers=markers)
 
@@ -85,8 +93,8 @@ def at_tempo(piece: Piece, bpm: int) -> Piece:
     return replace(piece, bpm=check_bpm(bpm))
 
 
-def _later(piece: Piece, by: Time) -> Piece:
-    """Return the piece begun later; its first key holds from 0 all the same."""
+def later(piece: Piece, by: Time) -> Piece:
+    """Return the piece begun so many grains later; its first key holds from 0 all the same."""
     first, *others = piece.keys
     return replace(
         piece,
@@ -95,7 +103,15 @@ def _later(piece: Piece, by: Time) -> Piece:
         music_from=piece.music_from + by,
         parts=tuple(_part_later(part, by) for part in piece.parts),
         markers=tuple(Marker(marker.start + by, marker.text) for marker in piece.markers),
+        tempos=tuple(TempoFrom(tempo.start + by, tempo.bpm) for tempo in piece.tempos),
     )
+
+
+def on_bar_lines(piece: Piece) -> Piece:
+    """Return the piece with silence before a pickup and after a short last bar: a whole number of bars."""
+    bar = piece.meter.bar
+    moved = later(piece, -piece.music_from % bar) if piece.music_from % bar else piece
+    return replace(moved, length=moved.length + -moved.length % bar)
 
 
 def _part_later(part: Part, by: Time) -> Part:
@@ -114,6 +130,13 @@ def _clicks(meter: Meter, downbeat: Time, end: Time) -> tuple[Hit, ...]:
         on_bar = (start - downbeat) % meter.bar == 0
         clicks.append(Hit(start, *((HIGH_WOOD_BLOCK, ACCENT) if on_bar else (LOW_WOOD_BLOCK, BEAT))))
     return tuple(clicks)
+
+
+def _led_in(clicks: tuple[Hit, ...], meter: Meter, downbeat: Time) -> tuple[Hit, ...]:
+    """Return the clicks with a fill on the drums for the bar before the first downbeat."""
+    bar = downbeat - meter.bar
+    before = (click for click in clicks if click.start < bar)
+    return (*before, *lead_in_bar(meter, bar), *(click for click in clicks if click.start >= downbeat))
 
 
 def _click_part(piece: Piece, clicks: tuple[Hit, ...]) -> Part:

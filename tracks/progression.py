@@ -75,7 +75,7 @@ def meter_of(text: str) -> Meter:
 
 
 def _is_romantext(text: str) -> bool:
-    """Whether a text has measure lines; most have no line that begins like one, and need no reader of them."""
+    """Whether a text has measure lines; most have no line begun like one, and need no reader of them."""
     if not any(line.lstrip().startswith("m") for line in text.splitlines()):
         return False
     from tracks.importers.romantext import is_romantext

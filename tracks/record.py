@@ -11,8 +11,8 @@ from dataclasses import MISSING, fields
 from enum import Enum
 from typing import Any, TypeAlias
 
-from tracks.drill import Drill, Mix, Sevenths, Start
-from tracks.model import Texture
+from tracks.drill import BuildUp, Climb, Drill, Form, Left, Mix, Sevenths, Start
+from tracks.model import AudioFormat, Role, Texture
 from tracks.theory.fault import Fault
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
@@ -111,4 +111,20 @@ _READERS: dict[str, _Reader] = {
     "seed": _whole,
     "midi_type": _whole,
     "written_in": _or_none(_parsed(Key.parse)),
+    "touch": _or_none(_yes_or_no),
+    "without": _many(_choice(Role)),
+    "lead_in": _yes_or_no,
+    "climb": _or_none(_choice(Climb)),
+    "build_up": _or_none(_choice(BuildUp)),
+    "key_cycle": _yes_or_no,
+    "stems": _yes_or_no,
+    "short_names": _yes_or_no,
+    "sheet": _yes_or_no,
+    "large_print": _yes_or_no,
+    "audio": _or_none(_choice(AudioFormat)),
+    "hand": _whole,
+    "left": _choice(Left),
+    "spread": _yes_or_no,
+    "form": _choice(Form),
+    "turn": _or_none(_whole),
 }

@@ -41,6 +41,16 @@ def load(name: str) -> Style:
     return _from_offers(name, offers[name])
 
 
+def edition(name: str) -> str:
+    """Return what tells one making of a style from another: its package and version, or its file's digest."""
+    if name.endswith(".py"):
+        from hashlib import sha256
+
+        return sha256(Path(name).read_bytes()).hexdigest()
+    packages = [offer.dist for offer in _offers().get(name, ()) if offer.dist]
+    return ", ".join(f"{package.name} {package.version}" for package in packages)
+
+
 def load_all() -> tuple[tuple[Style, ...], tuple[str, ...]]:
     """Return every style that loads, by name, and one line of complaint for each that does not."""
     styles, complaints = [], []

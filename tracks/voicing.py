@@ -19,7 +19,6 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from tracks.close_position import Shape, shapes, third_of, within
-from tracks.left_pairs import has_room_below
 from tracks.model import ChordAt, Texture
 from tracks.motion import size
 from tracks.search import cheapest
@@ -189,6 +188,8 @@ def _choice(at: ChordAt, chord: Chord, request: VoicingRequest, is_first: bool) 
     found = within(shapes(chord, count, keep_third, lowest, together, request.has_left_pairs), request.hand)
     fitting = candidates(found, chord.root, request.low.midi, request.high.midi)
     if request.spread:
+        from tracks.left_pairs import has_room_below
+
         fitting = tuple(
             (shape, bottom)
             for shape, bottom in fitting

@@ -79,7 +79,7 @@ PROGRESSIONS = (
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(
     st.sampled_from(PROGRESSIONS),
     st.sampled_from(KEY_SETS["all-major"]),
@@ -119,7 +119,7 @@ def test_every_voice_fills_its_bar(progression: str) -> None:
                 assert sum(lengths) == bar.length
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     st.sampled_from(["4/4", "3/4", "5/8", "6/8", "7/4", "2/2", "9/16"]),
     st.lists(st.tuples(st.integers(0, 90_000), st.integers(1, 60_000), st.integers(50, 80)), max_size=12),

@@ -1,4 +1,4 @@
-"""The cycles of keys against music21, a general-purpose library: each step is the interval it is called by."""
+"""The cycles of keys against music21, a general-purpose library: each step is the interval it names."""
 
 from itertools import pairwise
 

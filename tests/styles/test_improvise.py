@@ -59,7 +59,7 @@ def test_one_seed_plays_one_tune_in_every_key(texture: Texture, level: int) -> N
     assert len(contours) == 1
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(
     seed=st.integers(0, 10_000),
     meter=st.sampled_from([Meter(4, 4), Meter(3, 4), Meter(6, 8), Meter(12, 8), Meter(7, 8)]),

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
+from tracks.drill import Form
 
 if TYPE_CHECKING:
     from tracks.drill import Drill
@@ -20,9 +21,13 @@ def make(
     key: options.Keys = None,
     texture: options.TextureChoice = None,
     start: options.StartText = "root",
-    meter: options.MeterText = "4/4",
+    meter: options.MeterText = None,
+    bars: options.Bars = None,
     sevenths: options.SeventhsChoice = None,
     hand_range: options.RangeText = "F3-C6",
+    hand: options.HandSpan = "octave",
+    left: options.LeftChoice = None,
+    spread: options.Spread = False,
     written_in: options.WrittenIn = None,
     style: options.StyleName = "block",
     level: Annotated[int, typer.Option("--level", help="The style's grade, from 1, the easiest.")] = 1,
@@ -63,31 +68,56 @@ def make(
     midi_type: Annotated[
         int, typer.Option("--type", help="MIDI file type: 1, or 0 for pianos that read only that.")
     ] = 1,
+    touch: options.TouchChoice = None,
+    without: options.Without = None,
+    lead_in: options.LeadIn = False,
+    form: options.FormChoice = Form.PLAIN,
+    turn: options.TurnBars = None,
+    climb: options.ClimbChoice = None,
+    build_up: options.BuildUpChoice = None,
+    key_cycle: options.KeyCycle = False,
+    stems: options.Stems = False,
+    short_names: options.ShortNames = False,
+    sheet: Annotated[
+        bool,
+        typer.Option(
+            "--sheet",
+            help="Also an engraved sheet for every key (PDF, and MusicXML to edit), and one PDF of all.",
+        ),
+    ] = False,
+    large_print: options.LargePrint = False,
+    audio: options.AudioChoice = None,
+    soundfont: options.SoundFont = None,
     name: Annotated[
         str | None, typer.Option("--name", help="The folder's name. [default: from the progression]")
     ] = None,
-    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where packs go.")] = Path("out"),
-    force: Annotated[
-        bool, typer.Option("--force", help="Replace a folder even where it holds files that are not ours.")
-    ] = False,
+    out: options.Out = Path("out"),
+    force: options.Force = False,
     as_json: options.AsJson = False,
 ) -> None:
     """Make a pack: play-along MIDI files in every key, mix and tempo, each with its count-in."""
-    from tracks.cli.request import LadderOptions, Request
     from tracks.pack import write_pack
     from tracks.record import drill_record
     from tracks.registry import load
-    from tracks.workshop import midi_files
+    from tracks.request import LadderOptions, Request
+    from tracks.workshop import pack_files
 
     found = load(style)
     request = Request(
         progression, key or (), meter, texture, start, sevenths, hand_range, written_in,
+        hand=hand, left=left, spread=spread,
         level=level, name=name, tempos=LadderOptions(slowest, fastest, step, rungs, marks, tempo or ()),
         mixes=mix or (), count_in=count_in, click=click, repeats=repeats, seed=seed, midi_type=midi_type,
+        bars=bars, touch=touch, without=without or (), lead_in=lead_in, form=form, turn=turn,
+        climb=climb, build_up=build_up, key_cycle=key_cycle, stems=stems, short_names=short_names,
+        sheet=sheet, large_print=large_print, audio=audio,
     )  # fmt: skip
+    for remark in request.remarks:
+        typer.echo(f"rungwise: {remark}", err=True)
+    options.check_soundfont(soundfont, audio)
     reports = []
     for drill in request.drills(found):
-        with _progress(midi_files(drill, found), drill) as files:
+        with _progress(pack_files(drill, found, soundfont), drill) as files:
             reports.append((drill, write_pack(out, drill.name, files, drill_record(drill), force)))
     if as_json:
         _print_json([report for _, report in reports])
@@ -102,7 +132,7 @@ def _progress(files: Iterator["PackFile"], drill: "Drill") -> Iterator[Iterable[
     if not sys.stderr.isatty():
         yield files
         return
-    most = len(drill.keys) * len(drill.mixes) * len(drill.tempos)
+    most = len(drill.keys) * len(drill.mixes) * len(drill.tempos) * (2 if drill.audio else 1)
     with typer.progressbar(files, length=most, label=drill.name, file=sys.stderr) as bar:
         yield bar
 
@@ -125,16 +155,23 @@ def _print_json(reports: list["PackReport"]) -> None:
 def _print_summary(drill: "Drill", report: "PackReport") -> None:
     slowest, fastest = drill.tempos[0], drill.tempos[-1]
     first = drill.keys[0]
+    what = "files" if drill.stems or drill.sheet or drill.audio else "MIDI files"
     lines = (
-        f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} MIDI files, "
+        f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}, "
         f"{report.size / 1000:.0f} kB",
         f"  keys    {', '.join(key.sign for key in drill.keys)}",
         f"  tempos  {', '.join(map(str, drill.tempos))} felt beats a minute",
         f"  mixes   {', '.join(mix.value for mix in drill.mixes)}",
         f"  style   {drill.style}, level {drill.level}, {drill.texture.value}",
+        *_sheet_lines(drill),
         f"Next: open {report.folder / first.folder} and play along at {slowest}: one hand, the other, both;",
         f"climb when a tempo is easy and even, up to {fastest}. Notes and fingers: rungwise show.",
-        "Rest often, stop at pain, keep the volume moderate; where your teacher says otherwise, follow your "
-        "teacher.",
+        options.CAUTION,
     )
     typer.echo("\n".join(lines))
+
+
+def _sheet_lines(drill: "Drill") -> Iterator[str]:
+    if drill.sheet:
+        of_all = ", and one PDF of all keys" if len(drill.keys) > 1 else ""
+        yield f"  sheets  a PDF and a MusicXML file in each key's folder{of_all}"

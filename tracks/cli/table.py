@@ -1,11 +1,13 @@
 """The table that `show` prints: a chord a row, for a person at the piano."""
 
 from rich import box
+from rich.markup import escape
 from rich.table import Table
 
 from tracks.chart import Chart, beat_of
 from tracks.hands import inversion
 from tracks.model import Hand, VoicedChord
+from tracks.motion import left_out
 from tracks.theory.pitch import signs
 
 _INVERSIONS = ("root", "1st inv", "2nd inv", "3rd inv")
@@ -23,7 +25,7 @@ def chart_table(chart: Chart) -> Table:
         if keys_change and (voiced.at.key != key or voiced is chart.chords[0]):
             key = voiced.at.key
             table.add_row("", f"{key.sign}:", style="bold")
-        table.add_row(*_row(voiced, chart))
+        table.add_row(*map(escape, _row(voiced, chart)))  # a numeral's brackets are no markup
     return table
 
 
@@ -39,8 +41,17 @@ def _row(voiced: VoicedChord, chart: Chart) -> tuple[str, ...]:
         _played(voiced.right),
         _INVERSIONS[inversion(voiced)],
         _played(voiced.left),
-        signs("; ".join(voiced.moves)),
+        signs("; ".join((*voiced.moves, *_left_out(voiced)))),
     )
+
+
+def _left_out(voiced: VoicedChord) -> tuple[str, ...]:
+    chord, right, left = voiced.at.chord, voiced.right, voiced.left
+    if not chord or not right or not left:
+        return ()
+    below = {pitch.tone for pitch in left.pitches}
+    said = left_out(chord, tuple(tone for tone in right.omits if tone not in below), voiced.at.key)
+    return (said,) if said else ()
 
 
 def _played(hand: Hand) -> str:

@@ -52,7 +52,7 @@ _HIT_TICKS = TICKS_PER_QUARTER // 8
 _LARGEST_QUANTITY = 0x0FFF_FFFF
 _MOST_REMEMBERED = 128
 
-_WRITTEN_BESIDE_TEMPO = attrgetter("title", "meter", "keys", "length", "parts", "markers")
+_WRITTEN_BESIDE_TEMPO = attrgetter("title", "meter", "keys", "length", "parts", "markers", "tempos")
 
 _NAME, _MARKER, _END, _TEMPO, _METER, _KEY = 0x03, 0x06, 0x2F, 0x51, 0x58, 0x59
 _NOTE_ON, _CONTROL, _PROGRAM, _SYSTEM = 0x90, 0xB0, 0xC0, 0xF0
@@ -181,11 +181,14 @@ def _tempo(bpm: int, meter: Meter) -> bytes:
 
 
 def _head(piece: Piece) -> list[Event]:
-    """Return the first track's events; the tempo comes first, left open, so that its place is known."""
+    """Return the first track's events; the first tempo leads, left open, so that its place is known."""
     return [
         (0, meta(_TEMPO, bytes(_TEMPO_BYTES))),
         (0, meta(_NAME, _text(piece.title))),
         (0, time_signature(piece.meter)),
+        *(
+            (_ticks(change.start), meta(_TEMPO, _tempo(change.bpm, piece.meter))) for change in piece.tempos
+        ),
         *((_ticks(change.start), key_signature(change.key)) for change in piece.keys),
         *((_ticks(marker.start), meta(_MARKER, _text(marker.text))) for marker in piece.markers),
     ]

@@ -7,18 +7,19 @@ from typing import TypeVar
 
 from tracks import ladder
 from tracks.changes import home_key
-from tracks.drill import Drill, Mix
-from tracks.library import entry, text_of
-from tracks.model import Texture
+from tracks.drill import BAND, BuildUp, Climb, Drill, Form, Mix
+from tracks.library import entry
+from tracks.model import AudioFormat, Role, Texture
 from tracks.practice import usual_count_in
-from tracks.progression import parse
+from tracks.progression import meter_of, parse
+from tracks.source import source
 from tracks.style import Style
 from tracks.theory.fault import Fault
 from tracks.theory.key import Key, parse_keys
 from tracks.theory.meter import Meter
-from tracks.theory.pitch import Pitch, ascii_accidentals
+from tracks.theory.pitch import Interval, Pitch, ascii_accidentals
 from tracks.theory.tempo import parse_bpm
-from tracks.voicing import Sevenths, Start
+from tracks.voicing import Left, Sevenths, Start
 
 _LONGEST_SLUG = 60
 _Given = TypeVar("_Given")
@@ -99,6 +100,15 @@ def mixes(texts: Sequence[str]) -> tuple[Mix, ...]:
     return tuple(mix for mix in Mix if mix.value in texts)
 
 
+def band_parts(texts: Sequence[str]) -> tuple[Role, ...]:
+    """Return the parts of the band named, each once."""
+    known = {role.value: role for role in BAND}
+    for text in texts:
+        if text not in known:
+            raise Fault(f"--without {text!r} is no part of the band; write {' or '.join(known)}")
+    return tuple(role for role in BAND if role.value in texts)
+
+
 def hand_range(text: str) -> tuple[Pitch, Pitch]:
     """Return the lowest and highest note of a text such as `F3-C6`."""
     low, dash, high = text.partition("-")
@@ -107,9 +117,23 @@ def hand_range(text: str) -> tuple[Pitch, Pitch]:
     return read("--range", Pitch.parse, low.strip()), read("--range", Pitch.parse, high.strip())
 
 
-def keys(texts: Sequence[str], progression: str, meter: Meter) -> tuple[Key, ...]:
-    """Return the keys asked for, or the one that the progression speaks of."""
-    text = text_of(progression)
+def hand_span(text: str) -> int:
+    """Return the half steps of a hand's span: `octave`, `9th` (the major one), `m10`, or a number of them."""
+    words = text.strip()
+    if words.isdecimal():
+        return int(words)
+    ordinal = re.fullmatch(r"(\d{1,2})(?:th|st|nd|rd)", words)
+    name = "P8" if words in ("octave", "8ve") else ordinal[1] if ordinal else words
+    for quality in ("P", "M", "") if ordinal else ("",):
+        try:
+            return Interval.parse(quality + name).semitones
+        except Fault:
+            continue
+    raise Fault(f"--hand {text!r} is no span; write one like octave, 9th, m10, or a number of half steps")
+
+
+def keys(texts: Sequence[str], progression: str, text: str, meter: Meter) -> tuple[Key, ...]:
+    """Return the keys asked for, or the one that the progression's text speaks of."""
     chosen = read("--key", parse_keys, tuple(texts)) if texts else (home_key(parse(text, meter)),)
     named = entry(progression)
     for key in chosen:
@@ -132,13 +156,13 @@ class Request:
     """What is asked of one progression, in the options' own words."""
 
     progression: str
-    keys: Sequence[str]
-    meter: str
-    texture: Texture | None
-    start: str
-    sevenths: Sevenths | None
-    hand_range: str
-    written_in: str | None
+    keys: Sequence[str] = ()
+    meter: str | None = None
+    texture: Texture | None = None
+    start: str = "root"
+    sevenths: Sevenths | None = None
+    hand_range: str = "F3-C6"
+    written_in: str | None = None
     style: str = "block"
     level: int = 1
     name: str | None = None
@@ -149,20 +173,43 @@ class Request:
     repeats: int = 1
     seed: int = 1
     midi_type: int = 1
+    touch: bool | None = None
+    without: Sequence[str] = ()
+    lead_in: bool = False
+    climb: Climb | None = None
+    build_up: BuildUp | None = None
+    key_cycle: bool = False
+    stems: bool = False
+    short_names: bool = False
+    sheet: bool = False
+    large_print: bool = False
+    audio: AudioFormat | None = None
+    bars: str | None = None
+    hand: str = "octave"
+    left: Left | None = None
+    spread: bool = False
+    form: Form = Form.PLAIN
+    turn: int | None = None
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What was mended in reading a file, each with its place."""
+        return source(self.progression, self.bars).remarks
 
     def drills(self, style: Style | None = None) -> tuple[Drill, ...]:
         """Return a drill for each starting inversion; a style's own wishes fill what is not asked for."""
-        meter = read("--meter", Meter.parse, self.meter)
+        music = source(self.progression, self.bars)
+        meter = read("--meter", Meter.parse, self.meter) if self.meter else meter_of(music.text)
         low, high = hand_range(self.hand_range)
         wanted = starts(self.start)
         keeps_third = style is not None and style.info.keeps_third
         texture = style.info.textures[0] if style else Texture.HANDS_TOGETHER
-        name = slug(self.progression) if self.name is None else self.name
+        name = slug(music.name) if self.name is None else self.name
         return tuple(
             Drill(
                 name=f"{name}-{start.value}" if len(wanted) > 1 else name,
-                progression=text_of(self.progression),
-                keys=keys(self.keys, self.progression, meter),
+                progression=music.text,
+                keys=keys(self.keys, self.progression, music.text, meter),
                 meter=meter,
                 tempos=self.tempos.ladder(meter),
                 style=style.info.name if style else self.style,
@@ -179,6 +226,22 @@ class Request:
                 seed=self.seed,
                 midi_type=self.midi_type,
                 written_in=read("--written-in", Key.parse, self.written_in) if self.written_in else None,
+                touch=self.touch,
+                without=band_parts(self.without),
+                lead_in=self.lead_in,
+                climb=self.climb,
+                build_up=self.build_up,
+                key_cycle=self.key_cycle,
+                stems=self.stems,
+                short_names=self.short_names,
+                sheet=self.sheet,
+                large_print=self.large_print,
+                hand=hand_span(self.hand),
+                left=self.left or Left.BASS,
+                spread=self.spread,
+                form=self.form,
+                turn=self.turn,
+                audio=self.audio,
             )
             for start in wanted
         )

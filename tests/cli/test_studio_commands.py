@@ -1,0 +1,221 @@
+"""`build`, `new`, `term` and `exam`, as a teacher types them."""
+
+import json
+import zipfile
+from pathlib import Path
+
+import mido
+import pytest
+
+from tracks.cli.main import run
+
+LESSON = """\
+title = "Tuesday"
+[[drill]]
+name = "one"
+progression = "I V7 I"
+keys = ["C", "G"]
+tempos = [60, 72]
+mixes = "hands-together"
+"""
+
+
+@pytest.fixture(autouse=True)
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def printed(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    assert run(arguments) == 0
+    captured = capsys.readouterr()
+    assert captured.err == ""
+    return captured.out
+
+
+def complaint(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    assert run(arguments) == 2
+    captured = capsys.readouterr()
+    assert captured.err.count("\n") == 1
+    return captured.err
+
+
+# build
+
+
+def test_build_makes_a_folder_for_each_lesson_and_drill(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (desk / "tuesday.toml").write_text(LESSON)
+
+    first = printed(capsys, "build", "tuesday.toml")
+    again = printed(capsys, "build", "tuesday.toml")
+
+    assert "tuesday: Tuesday" in first
+    assert "out/tuesday/one: new, 4 files" in first
+    assert "0 made, 1 as they should be." in again
+    assert "stop at pain" in again
+    assert len(list(desk.glob("out/tuesday/one/*/*.mid"))) == 4
+
+
+def test_build_takes_a_folder_of_lessons(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for name in ("b", "a"):
+        (desk / f"{name}.toml").write_text(LESSON)
+
+    rows = json.loads(printed(capsys, "build", ".", "--json"))
+
+    assert [(row["lesson"], row["drill"], row["made"], row["reason"]) for row in rows] == [
+        ("a", "one", True, "new"),
+        ("b", "one", True, "new"),
+    ]
+
+
+def test_build_may_be_tried_dry(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (desk / "tuesday.toml").write_text(LESSON)
+
+    text = printed(capsys, "build", "tuesday.toml", "--dry-run")
+
+    assert "1 to make, 0 as they should be." in text
+    assert not (desk / "out").exists()
+
+
+def test_no_lesson_is_made_where_one_of_them_is_wrong(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (desk / "a.toml").write_text(LESSON)
+    (desk / "b.toml").write_text(LESSON.replace("I V7 I", "I Q I"))
+
+    assert "b.toml, line 4, progression: column 3: 'Q'" in complaint(capsys, "build", ".")
+    assert not (desk / "out").exists()
+
+
+def test_a_folder_without_lessons_and_two_of_one_name_are_refused(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert "there is no .toml file" in complaint(capsys, "build", ".")
+    (desk / "x").mkdir()
+    for folder in (desk, desk / "x"):
+        (folder / "a.toml").write_text(LESSON)
+    assert "two lessons are called a.toml" in complaint(capsys, "build", "a.toml", "x/a.toml")
+
+
+# new
+
+
+def test_new_writes_a_lesson_that_builds_and_never_writes_over_one(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert "rungwise build lesson.toml" in printed(capsys, "new")
+    (desk / "lesson.toml").write_text("mine")
+
+    assert "lesson.toml is there already" in complaint(capsys, "new")
+    assert (desk / "lesson.toml").read_text() == "mine"
+
+    printed(capsys, "new", "--force")
+    assert "3 made" in printed(capsys, "build", "lesson.toml")
+
+
+def test_new_writes_where_it_is_told(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    printed(capsys, "new", "lessons/maya.toml")
+
+    assert (desk / "lessons" / "maya.toml").exists()
+    assert "end the name in .toml" in complaint(capsys, "new", "maya")
+
+
+def test_new_prints_the_schemas(capsys: pytest.CaptureFixture[str]) -> None:
+    for kind, field in (("lesson", "drill"), ("level", "requirement")):
+        assert field in json.loads(printed(capsys, "new", "--schema", kind))["properties"]
+
+
+# term and exam
+
+
+def test_a_level_becomes_a_term_of_lessons_that_build(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    printed(capsys, "new", "--level")
+
+    text = printed(capsys, "term", "level.toml", "--weeks", "4", "--out", "spring")
+
+    assert "read spring/plan.md" in text
+    assert sorted(path.name for path in (desk / "spring").iterdir()) == [
+        "plan.md", "week-01.toml", "week-02.toml", "week-03.toml", "week-04.toml",
+    ]  # fmt: skip
+    plan = (desk / "spring" / "plan.md").read_text(encoding="utf-8")
+    assert "# Lamplighter, second lamp: a term of 4 weeks" in plan
+    assert "| 1 | C major" in plan
+    assert "- [ ] new: minor in A minor" in plan
+    assert "stop at pain" in plan
+    assert "0 as they should be" in printed(capsys, "build", "spring", "--dry-run")
+    assert "is there already" in complaint(capsys, "term", "level.toml", "--out", "spring")
+
+
+def test_a_level_becomes_a_mock_exam_with_its_call_sheet(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    printed(capsys, "new", "--level")
+
+    printed(capsys, "exam", "level.toml", "--seed", "7", "--draws", "1")
+
+    sheet = (desk / "exam" / "exam-7.md").read_text(encoding="utf-8")
+    assert "mock exam 7" in sheet
+    assert [line[:3] for line in sheet.splitlines() if " at " in line and "**" in line] == [
+        "1. ",
+        "2. ",
+        "3. ",
+        "4. ",
+    ]
+    assert "begins on" in sheet
+    assert "4 made" in printed(capsys, "build", "exam/exam-7.toml")
+
+
+# make
+
+
+def test_make_climbs_builds_up_cycles_and_hands_over_stems(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    ask = (
+        "--tempo 60 --tempo 72 --mix hands-together --climb each-mix --build-up forwards --key-cycle --stems"
+    )
+    printed(capsys, "make", "I V7 I", "-k", "up to 1 sharp", "--name", "all", *ask.split())
+
+    pack = desk / "out" / "all"
+    names = sorted(path.relative_to(pack).as_posix() for path in pack.rglob("*.*"))
+    assert [name for name in names if name.startswith(("C-major", "key"))] == [
+        "C-major/C-major_hands-together_060.mid",
+        "C-major/C-major_hands-together_072.mid",
+        "C-major/build-up/C-major_hands-together_060.mid",
+        "C-major/build-up/C-major_hands-together_072.mid",
+        "C-major/climb/C-major_hands-together_060-072.mid",
+        "C-major/stems/C-major_click_060.mid",
+        "C-major/stems/C-major_click_072.mid",
+        "C-major/stems/C-major_left-hand_060.mid",
+        "C-major/stems/C-major_left-hand_072.mid",
+        "C-major/stems/C-major_right-hand_060.mid",
+        "C-major/stems/C-major_right-hand_072.mid",
+        "C-major/stems/C-major_stems_060.zip",
+        "C-major/stems/C-major_stems_072.zip",
+        "key-cycle/key-cycle_hands-together_060.mid",
+        "key-cycle/key-cycle_hands-together_072.mid",
+    ]
+    rows = json.loads((pack / "manifest.json").read_bytes())["files"]
+    assert sorted(row["path"] for row in rows) == [name for name in names if name != "manifest.json"]
+
+
+def test_stems_in_the_zip_are_the_stems_and_of_one_length(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    printed(capsys, *"make I --tempo 60 --stems --style root-bass --type 0 --repeats 3 --name x".split())
+
+    folder = desk / "out" / "x" / "C-major" / "stems"
+    with zipfile.ZipFile(next(folder.glob("*.zip"))) as opened:
+        assert opened.testzip() is None
+        inside = {name: opened.read(name) for name in opened.namelist()}
+    assert inside == {path.name: path.read_bytes() for path in folder.glob("*.mid")}
+    stems = [mido.MidiFile(path) for path in sorted(folder.glob("*.mid"))]
+    assert {stem.length for stem in stems} == {3 * 4.0}
+    assert {stem.type for stem in stems} == {1}
+    assert [stem.tracks[1].name for stem in stems] == ["Click", "Left hand", "Right hand"]
+
+
+def test_short_names_hold_for_the_whole_pack(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    printed(capsys, *"make I -k f# --tempo 60 --short-names --type 0 --name P --mix split".split())
+
+    assert [path.name for path in (desk / "out" / "P" / "FSM").iterdir()] == ["FSMSP060.MID"]

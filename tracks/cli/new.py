@@ -1,0 +1,53 @@
+"""`rungwise new`: a commented lesson or level to start from, and the schemas that editors check them by."""
+
+from enum import Enum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from tracks.theory.fault import Fault
+
+
+class Starter(Enum):
+    """What may be begun."""
+
+    LESSON = "lesson"
+    LEVEL = "level"
+
+
+def new(
+    path: Annotated[
+        Path | None,
+        typer.Argument(metavar="FILE", help="The file to write. [default: lesson.toml or level.toml]"),
+    ] = None,
+    level: Annotated[
+        bool, typer.Option("--level", help="Write a level, for rungwise term and rungwise exam.")
+    ] = False,
+    schema: Annotated[
+        Starter | None,
+        typer.Option("--schema", help="Print the JSON schema that editors check by, and stop."),
+    ] = None,
+    force: Annotated[bool, typer.Option("--force", help="Write over a file of that name.")] = False,
+) -> None:
+    """Write a commented lesson to start from; one of that name is never written over."""
+    if schema:
+        typer.echo(starter(f"{schema.value}.schema.json"), nl=False)
+        return
+    kind = Starter.LEVEL if level else Starter.LESSON
+    place = path or Path(f"{kind.value}.toml")
+    if place.suffix != ".toml":
+        raise Fault(f"{place}: lessons and levels are TOML files; end the name in .toml")
+    if place.is_dir() or (place.exists() and not force):
+        raise Fault(f"{place} is there already; give another name, or --force to write over it")
+    place.parent.mkdir(parents=True, exist_ok=True)
+    place.write_text(starter(f"{kind.value}.toml"), encoding="utf-8", newline="\n")
+    follow = f"rungwise term {place}" if level else f"rungwise build {place}"
+    typer.echo(f"Wrote {place}. Edit it, then: {follow}")
+
+
+def starter(name: str) -> str:
+    """Return the text of a file that comes with Rungwise."""
+    from importlib.resources import files
+
+    return files("tracks").joinpath("starters", name).read_text(encoding="utf-8")

@@ -1,0 +1,86 @@
+"""`rungwise term` and `rungwise exam`: a level made into a term's lessons, and into a mock exam."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from tracks.cli import options
+from tracks.theory.fault import Fault
+
+Level = Annotated[
+    Path,
+    typer.Argument(
+        metavar="LEVEL", help="A level file (TOML); rungwise new --level writes one to start from."
+    ),
+]
+Overwrite = Annotated[bool, typer.Option("--force", help="Write over files of those names.")]
+
+
+def term(
+    level: Level,
+    weeks: Annotated[int, typer.Option("--weeks", help="How many weeks the term has.")] = 10,
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the lessons go.")] = Path(
+        "term"
+    ),
+    force: Overwrite = False,
+) -> None:
+    """Plan a term on a level: a lesson file for each week, keys spaced for revision, and a plan to read."""
+    from tracks.handout import term_plan
+    from tracks.lesson import lesson_text
+    from tracks.registry import load
+    from tracks.requirements import read_level
+    from tracks.term import term as planned
+
+    asked = read_level(level, load)
+    plan = planned(asked, weeks)
+    files = {"plan.md": term_plan(asked, plan)}
+    for week in plan:
+        if week.tasks:
+            title = f"{asked.title}, week {week.number} of {weeks}"
+            files[f"week-{week.number:02d}.toml"] = lesson_text(
+                title, asked.notes, [task.fields for task in week.tasks]
+            )
+    write_new(out, files, force)
+    typer.echo(f"Planned {weeks} weeks in {out}: read {out / 'plan.md'}")
+    typer.echo(f"Next: rungwise build {out / 'week-01.toml'}")
+    typer.echo(options.CAUTION)
+
+
+def exam(
+    level: Level,
+    seed: Annotated[int, typer.Option("--seed", help="Another number draws another exam.")] = 1,
+    draws: Annotated[int, typer.Option("--draws", help="How many keys to call for each requirement.")] = 2,
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the exam goes.")] = Path("exam"),
+    force: Overwrite = False,
+) -> None:
+    """Draw a mock exam from a level: a call sheet for the examiner, and a lesson file to check it by."""
+    from tracks.exam import exam as drawn
+    from tracks.handout import call_sheet
+    from tracks.lesson import lesson_text, read_lesson_text
+    from tracks.registry import load
+    from tracks.requirements import read_level
+
+    asked = read_level(level, load)
+    called = drawn(asked, seed, draws)
+    name = f"exam-{seed}.toml"
+    text = lesson_text(f"{asked.title}, mock exam {seed}", "", [draw.fields for draw in called])
+    lesson = read_lesson_text(text, out / name, load)
+    sheet = call_sheet(asked, seed, list(zip(called, lesson.drills, strict=True)))
+    write_new(out, {name: text, f"exam-{seed}.md": sheet}, force)
+    typer.echo(f"Drew {len(called)} to play in {out}: call them from {out / f'exam-{seed}.md'}")
+    typer.echo(f"Next: rungwise build {out / name}")
+    typer.echo(options.CAUTION)
+
+
+def write_new(folder: Path, files: Mapping[str, str], force: bool) -> None:
+    """Write text files into a folder; raise Fault, with nothing written, where one of them is there."""
+    if folder.exists() and not folder.is_dir():
+        raise Fault(f"{folder} is a file where a folder should be; move it or choose another place")
+    there = [name for name in files if (folder / name).exists()]
+    if there and not force:
+        raise Fault(f"{folder / there[0]} is there already; choose another place, or add --force")
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, text in files.items():
+        (folder / name).write_text(text, encoding="utf-8", newline="\n")
