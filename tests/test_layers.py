@@ -39,7 +39,9 @@ SEES = {
     "part_writing": "theory tendency",
     "doubling": "theory close_position tendency part_writing",
     "four_part": "theory model search bass_line voicing_request voicing part_writing doubling",
-    "hands": "theory model motion fingering line_fingering voicing_request voicing bass_line left_pairs four_part",
+    "hands": (
+        "theory model motion fingering line_fingering voicing_request voicing bass_line left_pairs four_part"
+    ),
     # what is asked
     "drill": "theory model voicing_request",
     "record": "theory model drill",

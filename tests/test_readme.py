@@ -20,7 +20,15 @@ def commands(block: str) -> list[tuple[str, str]]:
 def test_the_job_is_told_in_the_first_paragraph() -> None:
     first = README.split("\n\n")[1]
 
-    for word in ("piano teacher", "chord progressions", "inversions", "fingers", "count-in", "tempos", "improvise"):
+    for word in (
+        "piano teacher",
+        "chord progressions",
+        "inversions",
+        "fingers",
+        "count-in",
+        "tempos",
+        "improvise",
+    ):
         assert word in first
 
 

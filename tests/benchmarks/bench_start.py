@@ -47,10 +47,12 @@ def main() -> None:
     medians = {name: median(found) for name, found in times.items()}
     for name, found in medians.items():
         print(f"{name:24} {1000 * found:7.0f} ms")
-    print(f"--help to the empty app's --help: {medians['rungwise --help'] / medians['empty app --help']:.2f}")
-    print(
-        f"show to the empty app's command:  {medians['rungwise show --json'] / medians['empty app, a command']:.2f}"
-    )
+    ratios = {
+        "--help to the empty app's --help": ("rungwise --help", "empty app --help"),
+        "show to the empty app's command": ("rungwise show --json", "empty app, a command"),
+    }
+    for words, (ours, theirs) in ratios.items():
+        print(f"{words}: {medians[ours] / medians[theirs]:.2f}")
 
 
 if __name__ == "__main__":

@@ -174,9 +174,7 @@ FormChoice = Annotated[
 ]
 TurnBars = Annotated[
     int | None,
-    typer.Option(
-        "--turn", metavar="2|4", help="Bars in a turn of call-and-response or echo. [default: 2]"
-    ),
+    typer.Option("--turn", metavar="2|4", help="Bars in a turn of call-and-response or echo. [default: 2]"),
 ]
 ClimbChoice = Annotated[
     Climb | None,

@@ -48,8 +48,18 @@ def show(
     from tracks.request import Request
 
     request = Request(
-        progression, key or (), meter, texture, start, sevenths, hand_range, written_in, bars=bars,
-        hand=hand, left=left, spread=spread,
+        progression,
+        key or (),
+        meter,
+        texture,
+        start,
+        sevenths,
+        hand_range,
+        written_in,
+        bars=bars,
+        hand=hand,
+        left=left,
+        spread=spread,
     )
     found = [(drill, chart) for drill in request.drills() for chart in charts(drill)]
     for remark in request.remarks:

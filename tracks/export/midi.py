@@ -186,9 +186,7 @@ def _head(piece: Piece) -> list[Event]:
         (0, meta(_TEMPO, bytes(_TEMPO_BYTES))),
         (0, meta(_NAME, _text(piece.title))),
         (0, time_signature(piece.meter)),
-        *(
-            (_ticks(change.start), meta(_TEMPO, _tempo(change.bpm, piece.meter))) for change in piece.tempos
-        ),
+        *((_ticks(change.start), meta(_TEMPO, _tempo(change.bpm, piece.meter))) for change in piece.tempos),
         *((_ticks(change.start), key_signature(change.key)) for change in piece.keys),
         *((_ticks(marker.start), meta(_MARKER, _text(marker.text))) for marker in piece.markers),
     ]
