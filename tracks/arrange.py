@@ -34,7 +34,6 @@ from tracks.model import (
 from tracks.style import Brief, Style, Touch
 from tracks.theory.fault import Fault
 from tracks.theory.meter import Time
-from tracks.touch import touched
 
 
 def arrange(
@@ -65,6 +64,8 @@ def arrange(
     parts = tuple(part for part in parts if part.role not in drill.without)
     touch = (style.info.touch or Touch()) if drill.touch else style.info.touch
     if touch and drill.touch is not False:
+        from tracks.touch import touched
+
         parts = touched(parts, touch, drill.seed, brief, bpm)
     return Piece(
         title=drill.name,

@@ -55,6 +55,13 @@ _SHORT_SOUNDS: dict[str, str] = {
 }
 
 
+def key_folder(key: Key, short: bool = False) -> str:
+    """Return the folder of a key: `Eb-major`, or `EB` where names are short."""
+    if short:
+        return key.tonic.name.upper().replace("#", "S") + ("M" if key.is_minor else "")
+    return key.folder
+
+
 def path(
     kind: Kind, key: Key | None, sound: str, tempos: Sequence[int], short: bool = False, ending: str = "mid"
 ) -> str:
@@ -63,11 +70,12 @@ def path(
     `key` is None where the file goes through several; `sound` is a mix's or a part's word; `tempos`, in felt
     beats a minute, are those that the file plays, slowest first.
     """
+    place = key_folder(key, short) if key else ""
     if short:
-        place, folder = _short(key), _SHORT_FOLDERS[kind]
+        folder = _SHORT_FOLDERS[kind]
         name = f"{place}{_SHORT_SOUNDS[sound]}{tempos[0]:03d}.{ending.upper()}"
     else:
-        place, folder = key.folder if key else "", kind.value
+        folder = kind.value
         speed = f"{tempos[0]:03d}" if len(tempos) == 1 else f"{tempos[0]:03d}-{tempos[-1]:03d}"
         name = f"{place or folder}_{sound.replace(' ', '-')}_{speed}.{ending}"
     return "/".join(word for word in (place, folder, name) if word)
@@ -81,13 +89,7 @@ def beside(path: str, ending: str) -> str:
 
 def sheet_path(key: Key | None, ending: str, short: bool = False) -> str:
     """Return the path of a key's sheet, or of the sheets of all keys where `key` is None."""
-    if short:
-        place = _short(key)
-        return f"{place}/{place}.{ending[:3].upper()}" if key else f"SHEETS.{ending[:3].upper()}"
-    return f"{key.folder}/{key.folder}.{ending}" if key else f"all-keys.{ending}"
-
-
-def _short(key: Key | None) -> str:
-    if key is None:
-        return ""
-    return key.tonic.name.upper().replace("#", "S") + ("M" if key.is_minor else "")
+    place = key_folder(key, short) if key else ""
+    name = place or ("SHEETS" if short else "all-keys")
+    file = f"{name}.{ending[:3].upper() if short else ending}"
+    return f"{place}/{file}" if place else file

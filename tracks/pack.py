@@ -6,8 +6,8 @@ Conventions
   place on a disk: the same drill gives the same folder.
 - It is written into a hidden folder beside its place and moved there in one step. Where the system can
   exchange two folders at once, no moment lacks an earlier pack; elsewhere the next run puts it back.
-- One run at a time writes into `out`: it holds a lock on that folder, which a killed run lets go of. So
-  whatever hidden folder of ours a run finds is a leftover, and it clears it.
+- One run at a time writes into `out`: it holds a lock on that folder, which a killed run lets go of; a second
+  one is refused. So whatever hidden folder of ours a run finds is a leftover, and it clears it.
 - A file that the pack's manifest does not vouch for, byte for byte, is somebody's work and is not deleted
   unless forced.
 
@@ -111,14 +111,24 @@ def _locked(out: Path) -> Iterator[None]:
 
 
 def _lock(out: Path) -> int | None:
-    """Wait for the folder's lock and return it, or None where the system has none to give."""
+    """Take the folder's lock and return it, or None where the system has none to give.
+
+    Raises PackError where another run holds it: a long one may hold it for many minutes.
+    """
     try:
         import fcntl
     except ImportError:
         return None
     lock = os.open(out, os.O_RDONLY)
-    with suppress(OSError):  # some network file systems cannot lock
-        fcntl.flock(lock, fcntl.LOCK_EX)
+    try:
+        fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        os.close(lock)
+        raise PackError(
+            f"another run is writing into {out}; wait until it is done, or write elsewhere with --out"
+        ) from None
+    except OSError:
+        pass  # some network file systems cannot lock
     return lock
 
 

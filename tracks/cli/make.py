@@ -153,22 +153,30 @@ def _print_json(reports: list["PackReport"]) -> None:
 
 
 def _print_summary(drill: "Drill", report: "PackReport") -> None:
-    slowest, fastest = drill.tempos[0], drill.tempos[-1]
-    first = drill.keys[0]
-    what = "files" if drill.stems or drill.sheet or drill.audio else "MIDI files"
+    what = "file" if drill.stems or drill.sheet or drill.audio else "MIDI file"
     lines = (
-        f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}, "
-        f"{report.size / 1000:.0f} kB",
+        f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}"
+        f"{'s' * (report.files > 1)}, {report.size / 1000:.0f} kB",
         f"  keys    {', '.join(key.sign for key in drill.keys)}",
         f"  tempos  {', '.join(map(str, drill.tempos))} felt beats a minute",
         f"  mixes   {', '.join(mix.value for mix in drill.mixes)}",
         f"  style   {drill.style}, level {drill.level}, {drill.texture.value}",
         *_sheet_lines(drill),
-        f"Next: open {report.folder / first.folder} and play along at {slowest}: one hand, the other, both;",
-        f"climb when a tempo is easy and even, up to {fastest}. Notes and fingers: rungwise show.",
+        *_what_next(drill, report),
         options.CAUTION,
     )
     typer.echo("\n".join(lines))
+
+
+def _what_next(drill: "Drill", report: "PackReport") -> Iterator[str]:
+    from tracks.naming import key_folder
+
+    slowest, fastest = drill.tempos[0], drill.tempos[-1]
+    place = report.folder / key_folder(drill.keys[0], short=drill.short_names)
+    yield f"Next: open {place} and play along at {slowest}: one hand, the other, both."
+    if fastest > slowest:
+        yield f"Climb when a tempo is easy and even, up to {fastest}."
+    yield "Notes and fingers: rungwise show, or --sheet for a page to print."
 
 
 def _sheet_lines(drill: "Drill") -> Iterator[str]:
