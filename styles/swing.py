@@ -2,8 +2,8 @@
 
 Over a bass the left hand walks and the band's bass with it; hands together, both comp and the bass walks.
 
-Sources: the walk, `tracks.walking`; the Charleston, R. Hutchinson, Music Theory for the 21st-Century
-Classroom, 14.4.1; how far it swings, `tracks.touch`; ride and hi-hat, common practice.
+Sources: the walk, `tracks.patterns.walking`; the Charleston, R. Hutchinson, Music Theory for the 21st-Century
+Classroom, 14.4.1; how far it swings, `tracks.patterns.touch`; ride and hi-hat, common practice.
 """
 
 from dataclasses import replace

@@ -8,8 +8,8 @@ import pytest
 
 from tracks.arrange import arrange
 from tracks.drill import Drill
-from tracks.drum_kit import BASS_DRUM, CRASH_CYMBAL
 from tracks.model import Changes, ChordAt, Hand, Hit, KeyFrom, Note, Part, Piece, Role, Texture, VoicedChord
+from tracks.patterns.drum_kit import BASS_DRUM, CRASH_CYMBAL
 from tracks.style import Brief, Style, StyleInfo, Touch
 from tracks.theory.chord import parse_symbol
 from tracks.theory.fault import Fault

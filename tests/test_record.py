@@ -6,13 +6,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracks.drill import BAND, MOST_COUNT_IN_BARS, MOST_REPEATS, BuildUp, Drill, Form, Mix, Sevenths, Start
+from tracks.hands.request import LARGEST_HAND, SMALLEST_HAND
 from tracks.model import AudioFormat, Texture
 from tracks.record import drill_from_record, drill_record
 from tracks.theory.fault import Fault
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
-from tracks.voicing_request import LARGEST_HAND, SMALLEST_HAND
 
 KEYS = st.sampled_from(KEY_SETS["all-30"])
 DRILLS = st.builds(

@@ -17,8 +17,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from tracks.drill import Drill
-from tracks.drum_kit import last_stroke
-from tracks.figures import velocity
 from tracks.model import (
     Changes,
     ChordAt,
@@ -31,6 +29,8 @@ from tracks.model import (
     Role,
     VoicedChord,
 )
+from tracks.patterns.drum_kit import last_stroke
+from tracks.patterns.figures import velocity
 from tracks.style import Brief, Style, Touch
 from tracks.theory.fault import Fault
 from tracks.theory.meter import Time
@@ -64,7 +64,7 @@ def arrange(
     parts = tuple(part for part in parts if part.role not in drill.without)
     touch = (style.info.touch or Touch()) if drill.touch else style.info.touch
     if touch and drill.touch is not False:
-        from tracks.touch import touched
+        from tracks.patterns.touch import touched
 
         parts = touched(parts, touch, drill.seed, brief, bpm)
     return Piece(

@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from tracks.changes import realise
 from tracks.drill import Drill
-from tracks.hands import inversion, voice_hands
+from tracks.hands.both import inversion, voice_hands
 from tracks.model import Changes, Hand, VoicedChord
-from tracks.progression import parse
+from tracks.progression.changes import realise
+from tracks.progression.text import parse
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 

@@ -5,25 +5,25 @@ Conventions
 - `low` and `high` bound the right hand (inclusive); `hand` is the widest span of a hand, in semitones.
 - `touch` plays parts as a band would, or as written; None leaves it to the style.
 - `without` are the parts of the band left out; `lead_in` fills the last bar of the count-in on the drums.
-- `progression` is the text as written; see `tracks.progression` for how it is read.
+- `progression` is the text as written; see `tracks.progression.text` for how it is read.
 """
 
 import re
 from dataclasses import dataclass
 from enum import Enum
 
+from tracks.hands.request import HIGHEST_RIGHT as HIGHEST_RIGHT
+from tracks.hands.request import LOWEST_RIGHT as LOWEST_RIGHT
+from tracks.hands.request import OCTAVE, VoicingRequest
+from tracks.hands.request import Left as Left
+from tracks.hands.request import Sevenths as Sevenths
+from tracks.hands.request import Start as Start
 from tracks.model import AudioFormat, Role, Texture
 from tracks.theory.fault import Fault
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
 from tracks.theory.tempo import check_bpm
-from tracks.voicing_request import HIGHEST_RIGHT as HIGHEST_RIGHT
-from tracks.voicing_request import LOWEST_RIGHT as LOWEST_RIGHT
-from tracks.voicing_request import OCTAVE, VoicingRequest
-from tracks.voicing_request import Left as Left
-from tracks.voicing_request import Sevenths as Sevenths
-from tracks.voicing_request import Start as Start
 
 MOST_COUNT_IN_BARS = 8
 MOST_REPEATS = 64
@@ -178,3 +178,8 @@ class Drill:
             raise Fault("climb: one tempo is no ladder; give two or more, or leave it out")
         if self.key_cycle and len(set(self.keys)) < 2:
             raise Fault("key-cycle: one key is no cycle; give two keys or more, or leave it out")
+
+
+def usual_count_in(meter: Meter) -> int:
+    """Return the bars of count-in where none are asked for: two where a bar has under three felt beats."""
+    return 2 if meter.beats < 3 else 1

@@ -19,9 +19,9 @@ from typing import TypeAlias
 from tracks.arrange import arrange
 from tracks.chart import charts
 from tracks.drill import Drill, Mix, Sevenths, Start
-from tracks.library import text_of
 from tracks.model import Changes, ChordAt, Piece, Texture, VoicedChord
-from tracks.practice import at_tempo
+from tracks.practice.mixes import at_tempo
+from tracks.progression.library import text_of
 from tracks.style import Style
 from tracks.theory.fault import Fault
 from tracks.theory.key import Key, Mode

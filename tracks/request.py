@@ -5,13 +5,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from tracks import ladder
-from tracks.changes import home_key
-from tracks.drill import BAND, BuildUp, Climb, Drill, Form, Mix
-from tracks.library import entry
+from tracks.drill import BAND, BuildUp, Climb, Drill, Form, Mix, usual_count_in
+from tracks.hands.voicing import Left, Sevenths, Start
 from tracks.model import AudioFormat, Role, Texture
-from tracks.practice import usual_count_in
-from tracks.progression import meter_of, parse
+from tracks.practice import ladder
+from tracks.progression.changes import home_key
+from tracks.progression.library import entry
+from tracks.progression.text import meter_of, parse
 from tracks.source import source
 from tracks.style import Style
 from tracks.theory.fault import Fault
@@ -19,7 +19,6 @@ from tracks.theory.key import Key, parse_keys
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Interval, Pitch, ascii_accidentals
 from tracks.theory.tempo import parse_bpm
-from tracks.voicing import Left, Sevenths, Start
 
 _LONGEST_SLUG = 60
 _Given = TypeVar("_Given")

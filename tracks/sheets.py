@@ -17,10 +17,10 @@ from tracks.drill import Drill
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Sheet, pdf, png, svg
 from tracks.model import Part, Role, VoicedChord
-from tracks.naming import sheet_path
 from tracks.notation.score import held_parts, score
 from tracks.notation.words import for_paper, numeral_sign, say
 from tracks.pack import PackFile
+from tracks.practice.naming import sheet_path
 from tracks.style import Style
 from tracks.theory.fault import Fault
 from tracks.theory.meter import QUARTER, Meter, Time

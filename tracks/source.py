@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from tracks.importers.files import names_a_file
-from tracks.library import text_of
+from tracks.progression.importers.files import names_a_file
+from tracks.progression.library import text_of
 from tracks.theory.fault import Fault
 
 _BARS = re.compile(r"(\d+)(?:-(\d+))?")
@@ -37,8 +37,8 @@ def source(argument: str, bars: str | None = None) -> Source:
 def _from_file(path: Path, bars: str | None) -> Source:
     # Most progressions are no files, and do without the readers of files.
     from tracks.export.romantext import to_romantext
-    from tracks.importers.files import read_file
-    from tracks.lead_sheet import excerpt
+    from tracks.progression.importers.files import read_file
+    from tracks.progression.lead_sheet import excerpt
 
     sheet, name = read_file(path), path.stem
     if bars:

@@ -53,7 +53,7 @@ class Touch:
     """How a band plays what is written: its swing, the weight of beats, small seeded variation.
 
     `swing` is how much longer a felt beat's first half is than its second, 1 (even) to 3.5; None follows
-    the tempo, in a style that follows it. See `tracks.touch`. Raises Fault for another ratio.
+    the tempo, in a style that follows it. See `tracks.patterns.touch`. Raises Fault for another ratio.
     """
 
     swing: float | None = 1.0

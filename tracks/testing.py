@@ -19,12 +19,12 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from tracks.drill import Sevenths
+from tracks.hands.request import VoicingRequest
 from tracks.model import Changes, ChordAt, Part, Role, Texture, VoicedChord
 from tracks.style import RANGES, Brief, Style
 from tracks.theory.chord import parse_symbol
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
-from tracks.voicing_request import VoicingRequest
 
 # A key and its bars; in a bar one chord fills it, two share it, `,` cuts the first off within a beat and
 # `%` holds the chord before through the bar.
@@ -85,7 +85,7 @@ def trial(
     meter: Meter, texture: Texture, pickup: Time = 0, sevenths: Sevenths = Sevenths.SMOOTHEST
 ) -> tuple[tuple[VoicedChord, ...], Time]:
     """Return the trial's voiced chords in a meter and their length in grains."""
-    from tracks.hands import voice_hands
+    from tracks.hands.both import voice_hands
 
     changes = _changes(meter, pickup)
     chords = voice_hands(changes, VoicingRequest(texture, sevenths=sevenths)).chords

@@ -8,11 +8,11 @@ from tracks.arrange import arrange
 from tracks.chart import Chart, charts
 from tracks.drill import Drill, Form, Mix
 from tracks.export.midi import Encoder
-from tracks.forms import formed
 from tracks.model import AudioFormat
-from tracks.naming import ALL_STEMS, Kind, beside, path
 from tracks.pack import PackFile
-from tracks.plan import Arrangement, Job, build_up_jobs, jobs, key_cycle_jobs, stem_jobs
+from tracks.practice.forms import formed
+from tracks.practice.naming import ALL_STEMS, Kind, beside, path
+from tracks.practice.plan import Arrangement, Job, build_up_jobs, jobs, key_cycle_jobs, stem_jobs
 from tracks.style import Style
 
 

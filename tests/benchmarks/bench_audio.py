@@ -25,7 +25,7 @@ from tracks.export.audio.tags import Tags
 from tracks.export.audio.timing import frames, with_tail
 from tracks.export.midi import to_bytes
 from tracks.model import AudioFormat, Piece
-from tracks.plan import Job, jobs
+from tracks.practice.plan import Job, jobs
 from tracks.registry import load
 from tracks.workshop import arrangement
 

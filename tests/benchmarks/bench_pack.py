@@ -18,10 +18,10 @@ from typing import Any
 
 from tracks.drill import Drill, Mix
 from tracks.export.midi import CHANNELS, Encoder
-from tracks.ladder import by_step
 from tracks.model import KeyFrom, Marker, Note, Part, Piece, Role
 from tracks.pack import PackFile, write_pack
-from tracks.plan import Job, jobs
+from tracks.practice.ladder import by_step
+from tracks.practice.plan import Job, jobs
 from tracks.record import drill_record
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter

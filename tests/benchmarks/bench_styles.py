@@ -15,7 +15,7 @@ from tracks.chart import Chart, charts
 from tracks.drill import Drill
 from tracks.export.midi import to_bytes
 from tracks.model import Piece
-from tracks.practice import at_tempo
+from tracks.practice.mixes import at_tempo
 from tracks.registry import load_all
 from tracks.style import Style
 from tracks.theory.key import Key

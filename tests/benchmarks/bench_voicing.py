@@ -14,20 +14,20 @@ from collections.abc import Callable, Iterator
 from itertools import chain, pairwise, product
 from typing import Any, NamedTuple
 
-from tracks import four_part
-from tracks.changes import realise
-from tracks.close_position import shapes
-from tracks.four_part import write_parts
-from tracks.hands import voice_hands
-from tracks.line_fingering import LineHand, line_fingers
+from tracks.hands import four_part
+from tracks.hands.both import voice_hands
+from tracks.hands.close_position import shapes
+from tracks.hands.four_part import write_parts
+from tracks.hands.line_fingering import LineHand, line_fingers
+from tracks.hands.motion import size
+from tracks.hands.request import VoicingRequest
+from tracks.hands.voicing import candidates
 from tracks.model import Changes, ChordAt, Texture
-from tracks.motion import size
-from tracks.progression import parse
+from tracks.progression.changes import realise
+from tracks.progression.text import parse
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
-from tracks.voicing import candidates
-from tracks.voicing_request import VoicingRequest
 
 FOUR = Meter(4, 4)
 TUNE = " ".join(["I vi ii7 V7 iii vi IV V7 I I7 IV iv I V7 vi V7/V"] * 3 + ["V7 IV ii V7 vi ii7 V7 I"] * 2)

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 
 from tracks.cli.main import run
+from tracks.hands.request import Left
 from tracks.record import drill_from_record
 from tracks.request import hand_span
 from tracks.theory.fault import Fault
-from tracks.voicing_request import Left
 
 
 def chords(capsys: pytest.CaptureFixture[str], *arguments: str) -> list[Any]:

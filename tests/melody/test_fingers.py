@@ -5,7 +5,7 @@ from itertools import pairwise
 import pytest
 from tunes import LEVELS, brief, tune
 
-from tracks.line_fingering import SPANS
+from tracks.hands.line_fingering import SPANS
 
 
 @pytest.mark.parametrize("level", LEVELS)

@@ -10,9 +10,9 @@ from itertools import pairwise
 import pytest
 from tunes import LEVELS, brief, case, chord_under, tune
 
-from tracks.library import Entry
 from tracks.melody.tune import improvise
 from tracks.model import Note, VoicedChord
+from tracks.progression.library import Entry
 from tracks.style import Brief
 from tracks.theory.chord_scales import chord_scales
 

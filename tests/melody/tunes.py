@@ -6,9 +6,9 @@ from random import Random
 
 from tracks.chart import charts
 from tracks.drill import Drill
-from tracks.library import LIBRARY, Entry
 from tracks.melody.tune import improvise
 from tracks.model import ChordAt, Note, Texture
+from tracks.progression.library import LIBRARY, Entry
 from tracks.style import Brief
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter

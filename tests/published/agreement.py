@@ -20,8 +20,8 @@ from typing import Any
 
 import music21
 
-from tracks.importers.files import read_file
-from tracks.lead_sheet import LeadSheet
+from tracks.progression.importers.files import read_file
+from tracks.progression.lead_sheet import LeadSheet
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER
 from tracks.theory.numeral import parse_numeral

@@ -8,9 +8,9 @@ Sources
 
 import pytest
 
-from tracks.doubling import never_doubled, uppers
-from tracks.part_writing import Rule
-from tracks.tendency import dissonances, leading_tones
+from tracks.hands.doubling import never_doubled, uppers
+from tracks.hands.part_writing import Rule
+from tracks.hands.tendency import dissonances, leading_tones
 from tracks.theory.chord import Chord
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.numeral import parse_numeral

@@ -18,12 +18,12 @@ from typing import Any
 
 import pytest
 
-from tracks.four_part import FourParts, PartWriting, write_parts
+from tracks.hands.four_part import FourParts, PartWriting, write_parts
+from tracks.hands.request import VoicingRequest
 from tracks.model import ChordAt, Texture
 from tracks.theory.key import Key
 from tracks.theory.numeral import parse_numeral
 from tracks.theory.pitch import Pitch
-from tracks.voicing_request import VoicingRequest
 
 SCORES = {
     1: "269", 2: "347", 3: "153.1", 4: "86.6", 5: "267", 6: "281", 7: "17.7", 8: "40.8", 10: "38.6",

@@ -5,8 +5,8 @@ from pathlib import Path
 import music21
 import pytest
 
-from tracks.importers.files import read_file
-from tracks.lead_sheet import progression
+from tracks.progression.importers.files import read_file
+from tracks.progression.lead_sheet import progression
 from tracks.theory.chord import parse_symbol
 
 CORPUS = Path(music21.__file__).parent / "corpus"

@@ -17,8 +17,8 @@ from itertools import combinations
 
 import pytest
 
-from tracks.fingering import left_fingers, right_fingers
-from tracks.line_fingering import SPANS, LineHand, difficulty, line_fingers
+from tracks.hands.fingering import left_fingers, right_fingers
+from tracks.hands.line_fingering import SPANS, LineHand, difficulty, line_fingers
 from tracks.theory.chord_kinds import KINDS, ChordKind
 from tracks.theory.key import Key
 from tracks.theory.pitch import Interval, Pitch, Tone

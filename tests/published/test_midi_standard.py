@@ -13,7 +13,7 @@ import mido
 import pytest
 
 from tracks.export.midi import file, key_signature, meta, time_signature, track, variable_length
-from tracks.practice import HIGH_WOOD_BLOCK, LOW_WOOD_BLOCK
+from tracks.practice.mixes import HIGH_WOOD_BLOCK, LOW_WOOD_BLOCK
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.tempo import micros_per_quarter

@@ -9,11 +9,9 @@ from random import Random
 import pretty_midi
 import pytest
 
-from tracks import drum_kit
 from tracks.arrange import arrange
 from tracks.chart import charts
 from tracks.drill import Drill
-from tracks.library import LIBRARY
 from tracks.model import Role, Texture
 from tracks.patterns import (
     ACOUSTIC_BASS,
@@ -23,15 +21,17 @@ from tracks.patterns import (
     HABANERA,
     SON_CLAVE,
     TRESILLO,
+    drum_kit,
     rhythm,
     walk,
 )
+from tracks.patterns.touch import swing_ratio, swung
+from tracks.progression.library import LIBRARY
 from tracks.registry import load
 from tracks.style import Brief
 from tracks.theory.chord import Chord
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import QUARTER, Meter
-from tracks.touch import swing_ratio, swung
 
 C = Key.parse("C")
 FOUR, THREE = Meter(4, 4), Meter(3, 4)

@@ -7,7 +7,7 @@ few parts, the fifth is left out). That the highest tone, which names the chord,
 
 import pytest
 
-from tracks.close_position import third_of, tone_sets
+from tracks.hands.close_position import third_of, tone_sets
 from tracks.theory.chord import Chord
 from tracks.theory.chord_kinds import KINDS, ChordKind
 from tracks.theory.pitch import Interval, Tone

@@ -7,8 +7,8 @@ The plain run compares every numeral, and every numeral's place in six files; th
 import pytest
 from agreement import CORPUS, FILES, KNOWN, chorale_rows, compare_file, compare_numerals, name_of
 
-from tracks.importers.files import read_file
-from tracks.lead_sheet import progression
+from tracks.progression.importers.files import read_file
+from tracks.progression.lead_sheet import progression
 from tracks.theory.fault import Fault
 
 # A pickup; a change of meter; a repeat within a bar; copies; pivots; an unknown bracket.

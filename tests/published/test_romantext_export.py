@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tracks.changes import home_key, realise
 from tracks.export.romantext import changes_to_romantext
-from tracks.importers.romantext import parse_romantext
-from tracks.lead_sheet import progression
-from tracks.library import LIBRARY
 from tracks.model import Changes
-from tracks.progression import parse
+from tracks.progression.changes import home_key, realise
+from tracks.progression.importers.romantext import parse_romantext
+from tracks.progression.lead_sheet import progression
+from tracks.progression.library import LIBRARY
+from tracks.progression.text import parse
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import QUARTER, Meter
 

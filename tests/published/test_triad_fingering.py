@@ -6,7 +6,7 @@ Sources, three independent ones that agree: onlinepianocoach.com (chord inversio
 
 import pytest
 
-from tracks.fingering import left_fingers, right_fingers
+from tracks.hands.fingering import left_fingers, right_fingers
 from tracks.theory.chord import parse_symbol
 from tracks.theory.key import KEY_SETS
 from tracks.theory.pitch import Pitch

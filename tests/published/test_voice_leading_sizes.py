@@ -15,10 +15,10 @@ from typing import Any
 
 import pytest
 
-from tracks.close_position import shapes
-from tracks.motion import size
+from tracks.hands.close_position import shapes
+from tracks.hands.motion import size
+from tracks.hands.voicing import candidates
 from tracks.theory.chord import parse_symbol
-from tracks.voicing import candidates
 
 ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()
 FROM_C_MAJOR = {"": (0, 3, 6, 3, 2, 3, 6, 3, 2, 3, 6, 3), "m": (1, 2, 5, 4, 1, 2, 5, 4, 3, 2, 5, 4)}

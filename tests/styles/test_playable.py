@@ -13,8 +13,8 @@ from tracks.arrange import arrange
 from tracks.chart import Chart, charts
 from tracks.drill import Drill, Sevenths
 from tracks.export.midi import CHANNELS
-from tracks.library import LIBRARY, Entry
 from tracks.model import Note, Piece, Role, Texture
+from tracks.progression.library import LIBRARY, Entry
 from tracks.registry import load
 from tracks.style import RANGES, Style
 from tracks.theory.key import KEY_SETS, Key

@@ -10,8 +10,8 @@ from tracks.cli import options
 from tracks.theory.fault import Fault
 
 if TYPE_CHECKING:
-    from tracks.build import Step
-    from tracks.lesson import Lesson
+    from tracks.studio.build import Step
+    from tracks.studio.lesson import Lesson
 
 
 def build(
@@ -29,9 +29,9 @@ def build(
     as_json: options.AsJson = False,
 ) -> None:
     """Make the packs of lessons, a folder for each lesson, and only those drills that have changed."""
-    from tracks import build as building
-    from tracks.lesson import read_lesson
     from tracks.registry import edition, load
+    from tracks.studio import build as building
+    from tracks.studio.lesson import read_lesson
 
     lessons = [read_lesson(path, load) for path in _lesson_files(lesson)]
     _check_names(lessons)

@@ -169,7 +169,7 @@ def _print_summary(drill: "Drill", report: "PackReport") -> None:
 
 
 def _what_next(drill: "Drill", report: "PackReport") -> Iterator[str]:
-    from tracks.naming import key_folder
+    from tracks.practice.naming import key_folder
 
     slowest, fastest = drill.tempos[0], drill.tempos[-1]
     place = report.folder / key_folder(drill.keys[0], short=drill.short_names)

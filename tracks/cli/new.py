@@ -50,4 +50,4 @@ def starter(name: str) -> str:
     """Return the text of a file that comes with Rungwise."""
     from importlib.resources import files
 
-    return files("tracks").joinpath("starters", name).read_text(encoding="utf-8")
+    return files("tracks.studio").joinpath("starters", name).read_text(encoding="utf-8")

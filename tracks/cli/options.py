@@ -7,12 +7,12 @@ import typer
 
 from tracks.caution import CAUTION as CAUTION
 from tracks.drill import BuildUp, Climb, Form, Mix
+from tracks.hands.voicing import Left, Sevenths
 from tracks.model import AudioFormat, Texture
-from tracks.voicing import Left, Sevenths
 
 
 def _library_names(incomplete: str) -> list[str]:
-    from tracks.library import LIBRARY
+    from tracks.progression.library import LIBRARY
 
     return [entry.name for entry in LIBRARY if entry.name.startswith(incomplete)]
 

@@ -7,7 +7,7 @@ from tracks.cli.options import AsJson
 
 def progressions(as_json: AsJson = False) -> None:
     """List the common progressions that can be asked for by name, and where each comes from."""
-    from tracks.library import LIBRARY
+    from tracks.progression.library import LIBRARY
     from tracks.theory.pitch import signs
 
     if as_json:

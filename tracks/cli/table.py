@@ -5,9 +5,9 @@ from rich.markup import escape
 from rich.table import Table
 
 from tracks.chart import Chart, beat_of
-from tracks.hands import inversion
+from tracks.hands.both import inversion
+from tracks.hands.motion import left_out
 from tracks.model import Hand, VoicedChord
-from tracks.motion import left_out
 from tracks.theory.pitch import signs
 
 _INVERSIONS = ("root", "1st inv", "2nd inv", "3rd inv")

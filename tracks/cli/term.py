@@ -27,11 +27,11 @@ def term(
     force: Overwrite = False,
 ) -> None:
     """Plan a term on a level: a lesson file for each week, keys spaced for revision, and a plan to read."""
-    from tracks.handout import term_plan
-    from tracks.lesson import lesson_text
     from tracks.registry import load
-    from tracks.requirements import read_level
-    from tracks.term import term as planned
+    from tracks.studio.handout import term_plan
+    from tracks.studio.lesson import lesson_text
+    from tracks.studio.requirements import read_level
+    from tracks.studio.term import term as planned
 
     asked = read_level(level, load)
     plan = planned(asked, weeks)
@@ -56,11 +56,11 @@ def exam(
     force: Overwrite = False,
 ) -> None:
     """Draw a mock exam from a level: a call sheet for the examiner, and a lesson file to check it by."""
-    from tracks.exam import exam as drawn
-    from tracks.handout import call_sheet
-    from tracks.lesson import lesson_text, read_lesson_text
     from tracks.registry import load
-    from tracks.requirements import read_level
+    from tracks.studio.exam import exam as drawn
+    from tracks.studio.handout import call_sheet
+    from tracks.studio.lesson import lesson_text, read_lesson_text
+    from tracks.studio.requirements import read_level
 
     asked = read_level(level, load)
     called = drawn(asked, seed, draws)

@@ -2,7 +2,7 @@
 
 Conventions
 - One line a measure, a beat mark before each chord that does not begin its bar; a bar in which nothing begins
-  has no line, but for the last. See `tracks.importers.romantext` for the grammar.
+  has no line, but for the last. See `tracks.progression.importers.romantext` for the grammar.
 - Changes are written as they are played, each chord as a numeral that music21 reads: a suspension is `[add4]`
   and `[no3]`. A bass foreign to its chord has no sign in RomanText and goes into a Note.
 - Silence is `NC`. A lead sheet keeps its own words: one of chord symbols is RomanText in its lines only.
@@ -12,13 +12,13 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from tracks.beat_marks import beat_length, mark_of
-from tracks.lead_sheet import LeadSheet, SheetBar, SheetChord
 from tracks.model import Changes, ChordAt
+from tracks.progression.beat_marks import beat_length, mark_of
+from tracks.progression.lead_sheet import LeadSheet, SheetBar, SheetChord
+from tracks.progression.written import Writing
 from tracks.theory.analysis import numeral_of
 from tracks.theory.key import Key
 from tracks.theory.meter import Time
-from tracks.written import Writing
 
 _PLAIN = re.compile(
     r"(?:[#b]*(?:[IV]+|[iv]+)(?:o|/o|\+|d)?(?:6|64|7|65|43|42|2|9)?(?:/[#b]*(?:[IV]+|[iv]+))*"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from tracks.line_fingering import LineHand, line_fingers
+from tracks.hands.line_fingering import LineHand, line_fingers
 from tracks.melody.levels import BLUES, GUIDE_TONES, likings
 from tracks.melody.line import sing
 from tracks.melody.rhythm import Slot, slots

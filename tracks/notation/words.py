@@ -9,7 +9,7 @@ Source: the kinds' names are those of the MusicXML table; how they are said is c
 
 import re
 
-from tracks.hands import inversion
+from tracks.hands.both import inversion
 from tracks.model import VoicedChord
 from tracks.theory.chord import Chord, name
 from tracks.theory.pitch import signs

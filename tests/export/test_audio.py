@@ -1,0 +1,300 @@
+"""What is heard: times, levels, tails and pitch, measured on sounds that were rendered and read back."""
+
+import io
+from collections.abc import Callable
+from dataclasses import replace
+from math import log10
+from pathlib import Path
+
+import mido
+import numpy as np
+import pytest
+import soundfile
+from scipy.signal import resample_poly
+
+from tracks.chart import charts
+from tracks.drill import Drill
+from tracks.export.audio import RATE, TAIL_S, Sound, balance
+from tracks.export.audio.studio import Studio, Take
+from tracks.export.audio.synth import Synth, soundfont
+from tracks.export.audio.tags import Tags
+from tracks.export.audio.timing import LONGEST_S, check_length, frames, seconds_at
+from tracks.export.midi import to_bytes
+from tracks.model import AudioFormat, Hit, KeyFrom, Note, Part, Piece, Role
+from tracks.practice.climb import in_a_row
+from tracks.practice.plan import jobs
+from tracks.registry import load
+from tracks.theory.fault import Fault
+from tracks.theory.key import Key
+from tracks.theory.meter import QUARTER, Meter
+from tracks.theory.pitch import Pitch
+
+FOUR_FOUR = Meter(4, 4)
+TAGS = Tags("Lantern", "week-3", 1)
+
+
+def part(role: Role, *names: str, first: int = 0, step: int = QUARTER, length: int = QUARTER // 4) -> Part:
+    notes = (Note(first + n * step, length, Pitch.parse(name), 80) for n, name in enumerate(names))
+    return Part(role, tuple(notes))
+
+
+def clicks(count: int, step: int = QUARTER) -> Part:
+    hits = (Hit(n * step, 77 if n % 4 else 76, 84 if n % 4 else 108) for n in range(count))
+    return Part(Role.CLICK, hits=tuple(hits))
+
+
+def piece(*parts: Part, bpm: int = 120, beats: int = 4) -> Piece:
+    key = KeyFrom(0, Key.parse("C"))
+    return Piece("lantern", FOUR_FOUR, (key,), beats * QUARTER, 0, parts, (), bpm)
+
+
+def studio(kind: AudioFormat = AudioFormat.FLAC) -> Studio:
+    return Studio(Synth(soundfont()), kind)
+
+
+def heard(content: bytes) -> Sound:
+    sound, rate = soundfile.read(io.BytesIO(content), dtype="float32", always_2d=True)
+    assert rate == RATE
+    read: Sound = sound
+    return read
+
+
+def recorded(sounding: Piece, kind: AudioFormat = AudioFormat.FLAC) -> Sound:
+    (content,) = studio(kind).record([Take(sounding, TAGS)])
+    return heard(content)
+
+
+def decibels(ratio: float) -> float:
+    return 20 * log10(ratio)
+
+
+def onset_error_ms(sound: Sound, expected_s: float) -> float:
+    """How late a sound has risen a tenth of the way from what rang on before it to its peak."""
+    size = np.abs(sound).max(axis=1)
+    start = max(round((expected_s - 0.03) * RATE), 0)
+    window = size[start : start + round(0.09 * RATE)]
+    floor = size[max(start - RATE // 100, 0) : start + RATE // 100].max() if start else 0
+    first = int(np.argmax(window > floor + 0.1 * (window.max() - floor)))
+    return 1000 * ((start + first) / RATE - expected_s)
+
+
+@pytest.fixture(scope="module")
+def pack() -> list[tuple[str, Piece, Sound]]:
+    """Every mix of a drill at two tempos, read back from MP3, the kind that changes most."""
+    style = load("block")
+    drill = Drill("lantern", "I V7", (Key.parse("Eb"),), FOUR_FOUR, (96, 230))
+    (chart,) = charts(drill)
+    from tracks.workshop import arrangement
+
+    planned = sorted(jobs(drill, chart.key, arrangement(drill, style, chart)), key=lambda job: job.bpm)
+    made = studio(AudioFormat.MP3).record(Take(job.piece, TAGS) for job in planned)
+    return [(job.path, job.piece, heard(content)) for job, content in zip(planned, made, strict=True)]
+
+
+@pytest.mark.parametrize("kind", [AudioFormat.FLAC, AudioFormat.MP3])
+@pytest.mark.parametrize("bpm", [72, 131])
+def test_clicks_and_notes_begin_within_5_ms_of_the_midi_file(bpm: int, kind: AudioFormat) -> None:
+    tune = part(Role.RIGHT, "E4", "G4", "C5", "E5", first=QUARTER // 2)
+    bass = part(Role.LEFT, "C3", "G2", "E3", "C3", first=QUARTER // 2)
+    sounding = piece(tune, bass, clicks(4), bpm=bpm)
+    file = mido.MidiFile(file=io.BytesIO(to_bytes(sounding)))
+    now, starts = 0.0, set()
+    for message in file:
+        now += message.time
+        if message.type == "note_on" and message.velocity:
+            starts.add(now)
+
+    sound = recorded(sounding, kind)
+    errors = [onset_error_ms(sound, start) for start in sorted(starts)]
+
+    assert len(errors) == 8
+    assert max(map(abs, errors)) < 5, errors
+
+
+def test_click_is_exact_to_a_quarter_of_a_millisecond() -> None:
+    sound = recorded(piece(clicks(8, QUARTER // 2), bpm=97))
+
+    assert all(abs(onset_error_ms(sound, n * 30 / 97)) < 0.25 for n in range(8))
+
+
+def test_times_are_those_of_the_midi_file_where_tempos_change() -> None:
+    rungs = [(str(bpm), piece(clicks(4), bpm=bpm)) for bpm in (61, 97, 133)]
+    climb = in_a_row(rungs)
+
+    file = mido.MidiFile(file=io.BytesIO(to_bytes(climb)))
+
+    assert seconds_at(climb, climb.length) == pytest.approx(file.length, abs=1e-6)
+    assert frames(climb) == round((file.length + TAIL_S) * RATE)
+
+
+def test_stems_sum_to_the_mix() -> None:
+    place = studio()
+    sounding = piece(part(Role.RIGHT, "E4", "G4"), part(Role.LEFT, "C3", "G2"), clicks(4))
+    right, left, click = place.stems(sounding)
+
+    together = balance.mix([right, left, click])
+    parts = sum(balance.mix([each]) for each in (right, left, click))
+
+    assert np.abs(together - parts).max() < 1e-6
+
+
+def test_stems_sum_to_what_the_engine_plays_of_the_whole_file() -> None:
+    """The engine's own mix of both hands, at the parts' full volume, against the stems."""
+    import midirenderer
+
+    hands = [
+        replace(part(r, *names, first=QUARTER), volume=127)
+        for r, *names in ((Role.RIGHT, "E4"), (Role.LEFT, "C3"))
+    ]
+    sounding = piece(*hands)
+    whole = heard(midirenderer.render_wave_from(soundfont(), to_bytes(sounding)))
+    right, left = (stem.sound for _, stem in studio().stems(sounding))
+
+    # Stems are brought forward by a fixed few milliseconds, so the whole is laid under them first.
+    misses = [np.abs(whole[late:] - (right + left)[: len(whole) - late]).max() for late in range(480)]
+    assert np.abs(whole).max() > 0.05
+    assert min(misses) < 0.001
+
+
+def test_every_file_of_a_pack_is_equally_loud(pack: list[tuple[str, Piece, Sound]]) -> None:
+    loudness = [balance.loudness(sound) for _, _, sound in pack]
+
+    assert len(loudness) == 12
+    assert max(loudness) - min(loudness) < 1
+    assert loudness == pytest.approx([balance.TARGET] * 12, abs=0.5)
+
+
+def test_no_file_of_a_pack_clips_even_between_samples(pack: list[tuple[str, Piece, Sound]]) -> None:
+    """True peaks by four-fold oversampling, as in ITU-R BS.1770-4, annex 2; EBU R 128 allows -1 dBTP."""
+    for path, _, sound in pack:
+        assert decibels(np.abs(resample_poly(sound, 4, 1)).max()) < -1, path
+
+
+def test_no_file_of_a_pack_cuts_its_tail(pack: list[tuple[str, Piece, Sound]]) -> None:
+    for path, sounding, sound in pack:
+        end = round(seconds_at(sounding, sounding.length) * RATE)
+        peak = np.abs(sound).max()
+        released = np.abs(sound[end : end + RATE // 50]).max()
+        before_the_fade = np.abs(sound[len(sound) - RATE // 2 : len(sound) - RATE // 4]).max()
+        assert len(sound) == frames(sounding), path
+        assert released > 0.001 * peak, path
+        assert before_the_fade < 0.001 * peak, path
+        assert np.abs(sound[-100:]).max() < 1e-4, path
+
+
+def test_both_hands_are_equally_loud_and_the_click_lies_below() -> None:
+    sounding = piece(
+        part(Role.RIGHT, *["E4", "G4"] * 4, length=QUARTER),
+        part(Role.LEFT, *["C3", "G2"] * 4, length=QUARTER),
+        clicks(8),
+        beats=8,
+    )
+
+    right, left, click = (balance.loudness(balance.mix([each])) for each in studio().stems(sounding))
+
+    assert right == pytest.approx(left, abs=0.1)
+    assert right - click == pytest.approx(balance.CLICK_BELOW, abs=0.1)
+
+
+def test_click_is_audible_over_the_fullest_chords() -> None:
+    """In the octave where it sounds, a click's first hundredth of a second stands out from both hands."""
+    chord = [Note(0, 4 * QUARTER, Pitch.parse(name), 90) for name in ("C4", "E4", "G4", "C5")]
+    low = [Note(0, 4 * QUARTER, Pitch.parse(name), 90) for name in ("C3", "E3", "G3")]
+    hands = (Part(Role.RIGHT, tuple(chord)), Part(Role.LEFT, tuple(low)))
+    *music, click = studio().stems(piece(*hands, clicks(4), bpm=90))
+    at = round(60 / 90 * RATE)
+
+    over = band(balance.mix([click]), at) / band(balance.mix(music), at)
+
+    assert decibels(over) > 6
+
+
+def band(sound: Sound, at: int) -> float:
+    """The level between 1 and 2 kHz in the hundredth of a second that begins at a frame."""
+    length = RATE // 100
+    spectrum = np.abs(np.fft.rfft(sound[at : at + length, 0] * np.hanning(length)))
+    hertz = np.fft.rfftfreq(length, 1 / RATE)
+    return float(np.sqrt((spectrum[(hertz >= 1000) & (hertz <= 2000)] ** 2).sum()))
+
+
+def test_click_is_in_the_middle() -> None:
+    sound = recorded(piece(clicks(4)), AudioFormat.WAV)
+
+    assert np.array_equal(sound[:, 0], sound[:, 1])
+
+
+@pytest.mark.parametrize("bpm", [40, 240])
+def test_tempo_does_not_change_pitch(bpm: int) -> None:
+    """A4 is 440 Hz (ISO 16:1975)."""
+    sound = recorded(piece(part(Role.RIGHT, "A4", length=4 * QUARTER), bpm=bpm))
+    held = sound[: round(0.9 * RATE), 0] * np.hanning(round(0.9 * RATE))
+
+    strongest = np.argmax(np.abs(np.fft.rfft(held, 8 * RATE))) / 8
+
+    assert strongest == pytest.approx(440, abs=1.5)
+
+
+def test_split_hands_sound_apart() -> None:
+    right = replace(part(Role.RIGHT, "E4", "G4"), pan=111)
+    left = replace(part(Role.LEFT, "C3", "G2"), pan=16)
+
+    for (_, stem), pan in zip(studio().stems(piece(right, left)), (111, 16), strict=True):
+        channels = (balance.mix([(replace(right, pan=pan), stem)]) ** 2).sum(axis=0)
+        near, far = (1, 0) if pan > 64 else (0, 1)
+        assert decibels(channels[near] / channels[far]) > 12
+
+
+class CountingSynth(Synth):
+    """Plays a tenth of a second of nothing, and tells what it was asked for."""
+
+    def __init__(self) -> None:
+        self.played: list[tuple[Role, int | None]] = []
+
+    def play(self, piece: Piece, part: Part) -> Sound:
+        self.played.append((part.role, piece.bpm))
+        return np.full((frames(piece), 2), 0.01, np.float32)
+
+
+def test_a_part_is_played_once_for_all_mixes_of_a_tempo() -> None:
+    synth = CountingSynth()
+    hands = part(Role.RIGHT, "E4"), replace(part(Role.LEFT, "C3"), pan=64)
+    apart = replace(hands[0], pan=111), replace(hands[1], pan=16)
+    mixes = [(*hands, clicks(4)), (hands[0], clicks(4)), (hands[1],), (*apart, clicks(4))]
+
+    takes = [Take(piece(*parts, bpm=bpm), TAGS) for bpm in (200, 250) for parts in mixes]
+    made = list(Studio(synth, AudioFormat.WAV).record(takes))
+
+    assert len(made) == 8
+    assert synth.played == [(role, bpm) for bpm in (200, 250) for role in (Role.RIGHT, Role.LEFT)]
+
+
+def test_a_lead_in_on_the_drums_is_heard_in_the_click() -> None:
+    snare = Hit(2 * QUARTER, 38, 100)
+    fill = replace(clicks(2), hits=(*clicks(2).hits, snare))
+
+    assert abs(onset_error_ms(recorded(piece(fill)), 1.0)) < 5
+
+
+def test_too_long_a_sound_is_refused_with_the_mend() -> None:
+    with pytest.raises(Fault, match=r"16 minutes, more than 15; ask for fewer repeats or a faster tempo"):
+        check_length(piece(bpm=60, beats=int(LONGEST_S) + 60))
+
+
+def not_there(folder: Path) -> Path:
+    return folder / "none.sf2"
+
+
+def of_another_kind(folder: Path) -> Path:
+    (folder / "b.sf2").write_bytes(b"RIFF\x00\x00\x00\x00WAVEfmt ")
+    return folder / "b.sf2"
+
+
+@pytest.mark.parametrize("make", [not_there, of_another_kind])
+def test_a_wrong_soundfont_is_named(make: Callable[[Path], Path], tmp_path: Path) -> None:
+    with pytest.raises(Fault, match=r"SoundFont .*\.sf2.*give"):
+        soundfont(make(tmp_path))
+
+
+def test_a_broken_soundfont_is_refused() -> None:
+    with pytest.raises(Fault, match="does not play"):
+        Synth(b"RIFF\x04\x00\x00\x00sfbk").play(piece(part(Role.RIGHT, "E4")), part(Role.RIGHT, "E4"))

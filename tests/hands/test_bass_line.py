@@ -1,0 +1,151 @@
+"""The left hand's bass line: five-finger position, fingers, shifts, and the words for them."""
+
+import random
+from itertools import pairwise, product
+
+import pytest
+
+from tracks.hands.bass_line import BassNote, bass_line
+from tracks.model import ChordAt
+from tracks.theory.chord import parse_symbol
+from tracks.theory.fault import Fault
+from tracks.theory.key import Key
+from tracks.theory.pitch import Pitch
+
+BAR = 40320
+HIGH = Pitch.parse("C5")
+
+
+def chords(text: str, key: str = "C") -> tuple[ChordAt, ...]:
+    """Chords of a text, a bar each; a word like `G:` changes the key."""
+    found: list[ChordAt] = []
+    for word in text.split():
+        if word.endswith(":"):
+            key = word[:-1]
+            continue
+        chord = None if word == "N.C." else parse_symbol(word)
+        bar = len(found)
+        found.append(ChordAt(bar * BAR, BAR, chord, Key.parse(key), bar + 1, bar))
+    return tuple(found)
+
+
+def line(text: str, key: str = "C", above: tuple[str, ...] = ()) -> tuple[BassNote | None, ...]:
+    changes = chords(text, key)
+    return bass_line(changes, [Pitch.parse(name) for name in above] or [HIGH] * len(changes))
+
+
+def told(notes: tuple[BassNote | None, ...]) -> list[str]:
+    return [f"{note.pitch} {note.finger}" if note else "-" for note in notes]
+
+
+def marks(notes: tuple[BassNote | None, ...]) -> list[tuple[str, ...]]:
+    return [note.marks if note else () for note in notes]
+
+
+def test_degrees_one_to_five_lie_under_fingers_five_to_one() -> None:
+    assert told(line("C Dm Em F G")) == ["C3 5", "D3 4", "E3 3", "F3 2", "G3 1"]
+    assert told(line("Eb Fm Gm Ab Bb", "Eb")) == ["Eb3 5", "F3 4", "G3 3", "Ab3 2", "Bb3 1"]
+    assert told(line("Fm Gdim Ab Bbm C", "f")) == ["F3 5", "G3 4", "Ab3 3", "Bb3 2", "C4 1"]
+
+
+def test_thumb_steps_up_to_degree_six_and_five_below_to_degree_seven() -> None:
+    notes = line("C Am Bdim C")
+    assert told(notes) == ["C3 5", "A3 1", "B2 5", "C3 5"]
+    assert marks(notes) == [(), ("thumb steps up to A",), ("finger 5 steps below to B",), ()]
+
+
+def test_note_held_out_of_position_is_marked_once() -> None:
+    assert marks(line("C Am Am7")) == [(), ("thumb steps up to A",), ()]
+
+
+def test_altered_note_takes_its_letters_finger() -> None:
+    assert told(line("C Eb F#dim Ab Bb")) == ["C3 5", "Eb3 3", "F#3 2", "Ab3 1", "Bb2 5"]
+
+
+def test_slash_bass_is_the_bass() -> None:
+    assert told(line("C/E F/G")) == ["E3 3", "G3 1"]
+
+
+def test_letter_carries_the_octave_number() -> None:
+    notes = line("Gb Cb", "Gb", ("Gb4", "Cb4"))
+    assert told(notes) == ["Gb2 5", "Cb3 2"]
+    assert [note.pitch.midi for note in notes if note] == [42, 47]
+
+
+def test_position_nearest_to_c3_is_taken() -> None:
+    assert told(line("A D", "A")) == ["A2 5", "D3 2"]
+    assert told(line("G C", "G")) == ["G2 5", "C3 2"]
+
+
+def test_right_hand_that_comes_down_shifts_the_position_and_says_so() -> None:
+    notes = line("C F C", above=("C4", "F3", "C4"))
+    assert told(notes) == ["C3 5", "F2 2", "C3 5"]
+    assert marks(notes) == [(), ("left hand shifts down an octave",), ("left hand shifts up an octave",)]
+
+
+def test_position_that_needs_no_shift_is_better_than_the_one_nearest_to_c3() -> None:
+    # F3 is nearer to C3 than F2 is, but C4 would meet the right hand.
+    assert told(line("F C F", "F", ("C4", "C4", "C4"))) == ["F2 5", "C3 1", "F2 5"]
+    assert told(line("F C F", "F", ("C5", "C5", "C5"))) == ["F3 5", "C4 1", "F3 5"]
+
+
+def test_repeat_is_played_alike() -> None:
+    once = chords("C F G C")
+    twice = bass_line(once + once, [HIGH, Pitch.parse("F3"), HIGH, HIGH] * 2)
+    assert told(twice)[:4] == told(twice)[4:]
+
+
+def test_key_change_takes_a_new_position_and_says_so() -> None:
+    notes = line("C G G: D G")
+    assert told(notes) == ["C3 5", "G3 1", "D3 1", "G2 5"]
+    assert marks(notes)[2] == ("left hand takes the position on G",)
+
+
+def test_silence_is_passed_over() -> None:
+    assert told(line("N.C. C N.C. F")) == ["-", "C3 5", "-", "F3 2"]
+
+
+def test_no_room_under_the_right_hand_is_a_fault_with_the_mend() -> None:
+    with pytest.raises(Fault, match=r"bar 2: the bass Eb has no room .* note Eb2; raise"):
+        line("C Eb", "C", ("C5", "Eb2"))
+
+
+def brute_force(changes: tuple[ChordAt, ...], above: list[Pitch]) -> tuple[int, int, int]:
+    """The least shifts, then distance of the tonics from C3, then movement, over all positions."""
+    options = []
+    for at, ceiling in zip(changes, above, strict=True):
+        assert at.chord
+        letters = [Pitch(at.key.tonic, octave) for octave in range(1, 5)]
+        found = []
+        for tonic in letters:
+            # The bass stands on the staff from one letter below the tonic to five above.
+            places = [Pitch(at.chord.bass, octave) for octave in range(7)]
+            (pitch,) = (p for p in places if -1 <= p.staff_step - tonic.staff_step <= 5)
+            if 40 <= pitch.midi <= 64 and pitch.midi < ceiling.midi:
+                found.append((tonic, pitch))
+        options.append(found)
+    return min(
+        (
+            sum(a[0].tone == b[0].tone and a[0] != b[0] for a, b in pairwise(path)),
+            sum(abs(tonic.midi - 48) for tonic, _ in path),
+            sum(abs(a[1].midi - b[1].midi) for a, b in pairwise(path)),
+        )
+        for path in product(*options)
+    )
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_shifts_are_as_few_as_brute_force_finds(seed: int) -> None:
+    dice = random.Random(seed)
+    words = "C Dm Em F G Am Bdim Eb Ab Bb C/E F/A G: D: Eb: a:".split()
+    for _ in range(100):
+        text = " ".join(dice.choices(words, k=6))
+        changes = chords(text, dice.choice(["C", "F", "A", "B", "f#"]))
+        above = [Pitch.parse(dice.choice(["F3", "A3", "C4", "G4"])) for _ in changes]
+        if not changes:
+            continue
+        notes = [note for note in bass_line(changes, above) if note]
+        shifts = sum("shifts" in mark for note in notes for mark in note.marks)
+        movement = sum(abs(a.pitch.midi - b.pitch.midi) for a, b in pairwise(notes))
+        best = brute_force(changes, above)
+        assert (shifts, movement) == (best[0], best[2]), (text, above)

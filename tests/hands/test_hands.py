@@ -1,0 +1,280 @@
+"""Both hands together: what the parts promise each other."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tracks.hands.both import VoicedHands, inversion, voice_hands
+from tracks.hands.line_fingering import LineHand, line_fingers
+from tracks.hands.motion import size
+from tracks.hands.request import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths, Start, VoicingRequest
+from tracks.model import Changes, ChordAt, Hand, Texture
+from tracks.theory.chord import parse_symbol
+from tracks.theory.fault import Fault
+from tracks.theory.key import Key
+from tracks.theory.meter import Meter
+from tracks.theory.pitch import Pitch
+
+LOW, HIGH = LOWEST_RIGHT, HIGHEST_RIGHT
+BAR = 40320
+
+
+def changes(words: list[str], key: str = "C") -> Changes:
+    chords = tuple(
+        ChordAt(n * BAR, BAR, None if word == "N.C." else parse_symbol(word), Key.parse(key), n + 1, n)
+        for n, word in enumerate(words)
+    )
+    return Changes(Meter.parse("4/4"), chords, len(chords) * BAR)
+
+
+def hands(
+    text: str,
+    texture: Texture = Texture.HANDS_TOGETHER,
+    key: str = "C",
+    start: Start = Start.ROOT,
+    sevenths: Sevenths = Sevenths.SMOOTHEST,
+) -> VoicedHands:
+    return voice_hands(changes(text.split(), key), VoicingRequest(texture, start, sevenths))
+
+
+def written(hand: Hand | None) -> str:
+    return " ".join(pitch.name for pitch in hand.pitches) if hand else "-"
+
+
+def test_left_hand_doubles_the_right_an_octave_below_with_its_own_fingers() -> None:
+    first = hands("Eb", key="Eb", start=Start.FIRST).chords[0]
+    assert first.right == Hand(tuple(map(Pitch.parse, ("G4", "Bb4", "Eb5"))), (1, 2, 5))
+    assert first.left == Hand(tuple(map(Pitch.parse, ("G3", "Bb3", "Eb4"))), (5, 3, 1))
+    assert inversion(first) == 1
+
+
+def test_left_hand_omits_what_the_right_hand_omits() -> None:
+    last = hands("C G7").chords[1]
+    assert last.right
+    assert last.left
+    assert [tone.name for tone in last.right.omits] == ["D"]
+    assert last.left.omits == last.right.omits
+
+
+def test_octave_in_the_right_hand_leaves_its_lowest_key_to_the_right_thumb() -> None:
+    chord = hands("C5").chords[0]
+    assert (written(chord.left), written(chord.right)) == ("C3 G3", "C4 G4 C5")
+    assert chord.left
+    assert chord.left.fingers == (5, 1)
+
+
+def test_hands_together_tell_the_right_hands_moves_once() -> None:
+    voiced = hands("C Am F")
+    assert [chord.moves for chord in voiced.chords] == [
+        (),
+        ("bottom and middle hold, top up a whole step",),
+        ("bottom and top hold, middle up a half step",),
+    ]
+    assert voiced.movement == 3
+
+
+def test_over_a_bass_the_left_hand_is_told_after_the_right_with_its_marks() -> None:
+    voiced = hands("C Am G", Texture.OVER_BASS)
+    assert [written(chord.left) for chord in voiced.chords] == ["C3", "A3", "G3"]
+    assert voiced.chords[1].moves == (
+        "bottom and middle hold, top up a whole step",
+        "left hand up a major sixth to A",
+        "thumb steps up to A",
+    )
+
+
+def test_first_chord_has_no_moves_even_out_of_position() -> None:
+    assert hands("Am C", Texture.OVER_BASS).chords[0].moves == ()
+
+
+def test_moves_look_past_silence_and_silence_has_no_hands() -> None:
+    silent_first, c, silent, f = hands("N.C. C N.C. F").chords
+    assert silent_first.right is silent.right is silent.left is None
+    assert (silent.moves, c.moves) == ((), ())
+    assert f.moves == ("bottom holds, middle up a half step, top up a whole step",)
+    assert inversion(silent) == 0
+
+
+def test_only_the_chord_that_ends_is_last() -> None:
+    assert [chord.last for chord in hands("C F C").chords] == [False, False, True]
+
+
+def test_foreign_bass_is_played_over_a_bass() -> None:
+    assert [written(chord.left) for chord in hands("C F/G", Texture.OVER_BASS).chords] == ["C3", "G3"]
+
+
+@pytest.mark.parametrize(("symbol", "expected"), [("C", 0), ("C/E", 1), ("C/G", 2), ("G7/F", 3), ("C9/D", 3)])
+def test_inversion_counts_the_chords_tones_up_to_three(symbol: str, expected: int) -> None:
+    assert inversion(hands(symbol, sevenths=Sevenths.FOUR).chords[0]) == expected
+
+
+WORDS = (
+    "C Dm E7 F#dim Gm Ab Bb7 Bm7b5 C#m7 Db Ebmaj7 E+ F6 F9 G13 A7sus4 Cadd9 C#dim7 D5 C/E G7/F N.C.".split()
+)
+
+
+@settings(max_examples=150)
+@given(
+    st.lists(st.sampled_from(WORDS), min_size=1, max_size=8),
+    st.sampled_from(["C", "Gb", "B", "c#", "eb", "F"]),
+    st.sampled_from([Texture.HANDS_TOGETHER, Texture.OVER_BASS]),
+    st.sampled_from(list(Start)),
+    st.sampled_from(list(Sevenths)),
+)
+def test_hands_keep_their_promises(
+    words: list[str], key: str, texture: Texture, start: Start, sevenths: Sevenths
+) -> None:
+    if start is Start.FIRST and next((w for w in words if w != "N.C."), "") == "D5":
+        return
+    voiced = voice_hands(changes(words, key), VoicingRequest(texture, start, sevenths))
+    before: list[int] = []
+    moved = 0
+    for chord, word in zip(voiced.chords, words, strict=True):
+        if chord.at.chord is None:
+            assert chord.right is chord.left is None
+            continue
+        assert chord.right
+        assert chord.left
+        right, left = ([p.midi for p in hand.pitches] for hand in (chord.right, chord.left))
+        assert right == sorted(set(right))
+        assert LOW.midi <= right[0]
+        assert right[-1] <= HIGH.midi
+        assert right[-1] - right[0] < 12 or word == "D5"
+        assert left[-1] < right[0]
+        assert {p.tone for p in chord.right.pitches} <= set(chord.at.chord.tones)
+        assert list(chord.right.fingers) == sorted(set(chord.right.fingers))
+        assert list(chord.left.fingers) == sorted(set(chord.left.fingers), reverse=True)
+        assert len(chord.left.fingers) == len(left)
+        if texture is Texture.OVER_BASS:
+            assert 40 <= left[0] <= 64
+            assert chord.left.pitches[0].tone == chord.at.chord.bass
+        if before:
+            moved += size(before, right)[0]
+            assert chord.moves
+        else:
+            assert 60 <= right[0] <= 71
+            assert chord.moves == ()
+        before = right
+    assert moved == voiced.movement
+
+
+@pytest.mark.parametrize("key", ["C", "Db", "F#", "Cb", "C#"])
+def test_key_of_any_signature_keeps_its_spelling(key: str) -> None:
+    tonic = Key.parse(key)
+    triads = [f"{tonic.degree(n)}{quality}" for n, quality in ((1, ""), (4, ""), (5, "7"), (1, ""))]
+    voiced = voice_hands(changes(triads, key), VoicingRequest(Texture.OVER_BASS))
+    heard = {
+        p.tone for chord in voiced.chords for hand in (chord.right, chord.left) if hand for p in hand.pitches
+    }
+    assert heard <= set(tonic.scale)
+
+
+@settings(max_examples=60)
+@given(
+    st.lists(st.sampled_from(WORDS), min_size=1, max_size=7),
+    st.sampled_from(["C", "Gb", "B", "c#", "eb", "F"]),
+    st.integers(10, 16),
+)
+def test_four_parts_keep_their_promises(words: list[str], key: str, hand: int) -> None:
+    if hand < 12 and "D5" in words:
+        return  # its octave does not fit
+    voiced = voice_hands(changes(words, key), VoicingRequest(Texture.FOUR_PART, hand=hand))
+    moved = 0
+    before: list[int] = []
+    for chord in voiced.chords:
+        if not chord.right or not chord.left or not chord.at.chord:
+            assert (chord.at.chord, chord.right, chord.left) == (None, None, None)
+            continue
+        right, (left,) = ([p.midi for p in hand.pitches] for hand in (chord.right, chord.left))
+        assert len(right) == len(set(right)) == len(chord.right.fingers) == 3
+        assert LOW.midi <= right[0]
+        assert right[-1] <= HIGH.midi
+        assert right[-1] - right[0] <= min(hand, 12)
+        assert 40 <= left < right[0]
+        assert chord.left.pitches[0].tone == chord.at.chord.bass
+        assert {p.tone for p in chord.right.pitches} <= set(chord.at.chord.tones)
+        moved += sum(abs(a - b) for a, b in zip(before, right, strict=True)) if before else 0
+        assert bool(chord.moves) == bool(before)
+        before = right
+    assert moved == voiced.movement
+
+
+@settings(max_examples=60)
+@given(
+    st.lists(st.sampled_from(WORDS), min_size=1, max_size=6),
+    st.sampled_from(list(Sevenths)),
+    st.integers(12, 16),
+    st.booleans(),
+)
+def test_left_hand_of_two_notes_stays_within_the_hand(
+    words: list[str], sevenths: Sevenths, hand: int, spread: bool
+) -> None:
+    asked = {"spread": True} if spread else {"left": Left.SHELLS}
+    request = VoicingRequest(Texture.OVER_BASS, sevenths=sevenths, hand=hand, **asked)
+    for chord in voice_hands(changes(words), request).chords:
+        if chord.left and chord.right and chord.at.chord:
+            left = [pitch.midi for pitch in chord.left.pitches]
+            assert left == sorted(set(left))
+            assert left[-1] - left[0] <= hand
+            assert left[-1] < chord.right.pitches[0].midi
+            assert chord.left.pitches[0].tone == chord.at.chord.bass
+            assert len(chord.left.fingers) == len(left)
+            assert 1 < len(left) + len(chord.right.pitches) <= 6
+
+
+def test_spread_voicing_drops_the_second_voice_from_the_top_into_the_left_hand() -> None:
+    voiced = voice_hands(changes(["C", "Am"]), VoicingRequest(Texture.OVER_BASS, spread=True))
+    assert [written(chord.right) for chord in voiced.chords] == ["C4 G4", "C4 A4"]
+    assert [written(chord.left) for chord in voiced.chords] == ["C3 E3", "A2 E3"]
+    assert voiced.movement == 2
+    assert voiced.chords[1].moves == (
+        "bottom holds, top up a whole step",
+        "left hand: top holds, bottom down a minor third",
+    )
+
+
+def test_spread_seventh_keeps_its_guide_tones_and_leaves_the_root_to_the_bass() -> None:
+    seventh = voice_hands(changes(["C", "G7"]), VoicingRequest(Texture.OVER_BASS, spread=True)).chords[1]
+    assert seventh.right
+    assert seventh.left
+    heard = {pitch.tone.name for hand in (seventh.right, seventh.left) for pitch in hand.pitches}
+    assert {"G", "B", "F"} <= heard
+
+
+def test_shells_stand_under_the_right_hand() -> None:
+    voiced = voice_hands(changes(["Dm7", "G7", "C"]), VoicingRequest(Texture.OVER_BASS, left=Left.SHELLS))
+    assert [written(chord.left) for chord in voiced.chords] == ["D3 F3", "G2 F3", "C3 E3"]
+    assert voiced.chords[1].left
+    assert voiced.chords[1].left.fingers == (5, 1)
+
+
+def test_four_part_bass_is_fingered_as_a_line() -> None:
+    voiced = voice_hands(changes("C F G C".split()), VoicingRequest(Texture.FOUR_PART))
+    basses = [chord.left.pitches[0] for chord in voiced.chords if chord.left]
+    fingers = [chord.left.fingers[0] for chord in voiced.chords if chord.left]
+    assert fingers == list(line_fingers(basses, LineHand.LEFT))
+
+
+@pytest.mark.parametrize("texture", [Texture.HANDS_TOGETHER, Texture.OVER_BASS])
+@pytest.mark.parametrize("hand", range(8, 13))
+def test_beyond_the_hand_the_voicing_changes(texture: Texture, hand: int) -> None:
+    words = "C Am7 Dm7 G7 C5 Fmaj7 C".split()
+    for chord in voice_hands(changes(words), VoicingRequest(texture, hand=hand)).chords:
+        for one in (chord.right, chord.left):
+            assert one
+            assert one.pitches[-1].midi - one.pitches[0].midi <= hand
+
+
+@pytest.mark.parametrize(
+    ("asked", "message"),
+    [
+        ({"hand": 6}, "hand 6"),
+        ({"hand": 20}, "hand 20"),
+        ({"spread": True}, "spread needs chords over a bass"),
+        ({"texture": Texture.FOUR_PART, "left": Left.SHELLS}, "left shells needs chords over a bass"),
+        ({"texture": Texture.OVER_BASS, "left": Left.SHELLS, "spread": True}, "choose one"),
+    ],
+)
+def test_wishes_without_a_place_are_refused(asked: dict[str, object], message: str) -> None:
+    with pytest.raises(Fault, match=message):
+        VoicingRequest(**asked)  # type: ignore[arg-type]

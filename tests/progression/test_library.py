@@ -1,0 +1,35 @@
+import pytest
+
+from tracks.progression.changes import home_key, realise
+from tracks.progression.library import LIBRARY, Entry, text_of
+from tracks.progression.text import parse
+from tracks.theory.fault import Fault
+from tracks.theory.key import KEY_SETS
+from tracks.theory.meter import Meter
+
+
+@pytest.mark.parametrize("entry", LIBRARY, ids=lambda entry: entry.name)
+def test_every_progression_plays_in_every_key_of_its_mode_and_in_every_meter(entry: Entry) -> None:
+    for meter in ("2/4", "3/4", "4/4", "6/8", "12/8"):
+        progression = parse(entry.text, Meter.parse(meter))
+        for key in KEY_SETS["all-30"]:
+            if key.mode is entry.mode:
+                assert realise(progression, key).length == progression.length
+    assert home_key(progression).mode is entry.mode
+
+
+def test_names_are_unique_and_say_where_they_come_from() -> None:
+    assert len({entry.name for entry in LIBRARY}) == len(LIBRARY)
+    assert all(entry.source and entry.about for entry in LIBRARY)
+
+
+def test_twelve_bar_blues_has_twelve_bars() -> None:
+    meter = Meter(4, 4)
+    for name in ("twelve-bar-blues", "twelve-bar-blues-quick-change", "minor-blues"):
+        assert parse(text_of(name), meter).length == 12 * meter.bar
+
+
+def test_mistyped_name_is_refused_with_the_near_one() -> None:
+    with pytest.raises(Fault, match="did you mean turnaround"):
+        text_of("turnarond")
+    assert text_of("I IV") == "I IV"

@@ -1,0 +1,129 @@
+"""Left hands of two notes under a right hand: shells, and the lower half of a spread voicing.
+
+Conventions
+- A shell is the bass with the chord's third or its seventh (the sixth of a sixth chord) above it; where the
+  bass is itself the only one of them, with the root or the fifth.
+- A spread voicing drops the second voice from the top by an octave; the left hand takes it above the bass.
+- Both notes lie within the hand's span, the bass in E2 to E4, both below the right hand.
+- What counts, in this order: thirds and seconds below C3, which sound thick; the semitones that both notes
+  move; how far the bass lies from C3. Chords that share `written` are played alike.
+
+Sources: shells of root and third or seventh, and thick low thirds: common practice; the spread voicing with
+third and seventh low above the root, R. Hutchinson, Music Theory for the 21st-Century Classroom, 31.7.2.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from tracks.hands.bass_line import HIGHEST, LOWEST
+from tracks.hands.close_position import third_of
+from tracks.hands.motion import size
+from tracks.hands.search import cheapest
+from tracks.model import ChordAt
+from tracks.theory.chord import Chord
+from tracks.theory.pitch import Pitch, Tone
+
+_C3 = 48
+_OCTAVE = 12
+_WIDEST_THICK = 4
+_THICK, _MOVEMENT = 64, 32
+
+
+@dataclass(frozen=True, slots=True)
+class _Pair:
+    """One or two notes of the left hand, low to high, as MIDI numbers, and their tones."""
+
+    keys: tuple[int, ...]
+    tones: tuple[Tone, ...]
+
+
+def shells(
+    chords: Sequence[ChordAt], right_lowest: Sequence[Pitch | None], hand: int
+) -> tuple[tuple[Pitch, ...] | None, ...]:
+    """Return the shell below each right hand, None in silence; the bass alone where nothing else has room."""
+    options = [
+        _shell_pairs(at.chord, lowest.midi, hand) if at.chord and lowest else None
+        for at, lowest in zip(chords, right_lowest, strict=True)
+    ]
+    return _smoothest(chords, options)
+
+
+def spread_pairs(
+    chords: Sequence[ChordAt], dropped: Sequence[Pitch | None], hand: int
+) -> tuple[tuple[Pitch, ...] | None, ...]:
+    """Return the bass and the dropped voice of each chord, None in silence."""
+    options = [
+        _pairs_below(at.chord, voice.midi, voice.tone, hand) if at.chord and voice else None
+        for at, voice in zip(chords, dropped, strict=True)
+    ]
+    return _smoothest(chords, options)
+
+
+def has_room_below(chord: Chord, dropped: int, hand: int) -> bool:
+    """Return whether the left hand can hold the chord's bass and a voice dropped to a MIDI number."""
+    return bool(_bass_keys(chord.bass, dropped - hand, dropped - 1))
+
+
+def guide_tones(chord: Chord) -> tuple[Tone, ...]:
+    """Return the tones that make a shell with the chord's bass."""
+    seventh = chord.factor(7) or chord.factor(6)
+    found = [tone for tone in (third_of(chord), seventh) if tone and tone != chord.bass]
+    others = [tone for tone in (chord.factor(1), chord.factor(5)) if tone and tone != chord.bass]
+    return tuple(found or others[:1])
+
+
+def _bass_keys(bass: Tone, low: int, high: int) -> range:
+    first = Pitch.at_or_above(bass, max(low, LOWEST.midi)).midi
+    return range(first, min(high, HIGHEST.midi) + 1, _OCTAVE)
+
+
+def _shell_pairs(chord: Chord, right_lowest: int, hand: int) -> list[_Pair]:
+    found = []
+    for bass in _bass_keys(chord.bass, 0, right_lowest - 1):
+        for guide in guide_tones(chord):
+            above = Pitch.at_or_above(guide, bass + 1).midi
+            if above - bass <= hand and above < right_lowest:
+                found.append(_Pair((bass, above), (chord.bass, guide)))
+    return found or [_Pair((bass,), (chord.bass,)) for bass in _bass_keys(chord.bass, 0, right_lowest - 1)]
+
+
+def _pairs_below(chord: Chord, dropped: int, tone: Tone, hand: int) -> list[_Pair]:
+    keys = _bass_keys(chord.bass, dropped - hand, dropped - 1)
+    return [_Pair((bass, dropped), (chord.bass, tone)) for bass in keys]
+
+
+def _smoothest(
+    chords: Sequence[ChordAt], options: Sequence[list[_Pair] | None]
+) -> tuple[tuple[Pitch, ...] | None, ...]:
+    numbers: dict[int, int] = {}
+    choices: list[list[_Pair]] = []
+    order = []
+    for at, pairs in zip(chords, options, strict=True):
+        if pairs is not None:
+            if at.written not in numbers:
+                numbers[at.written] = len(choices)
+                choices.append(pairs)
+            order.append(numbers[at.written])
+    measure = cache(size)
+
+    def step(earlier: int, option: int, later: int) -> list[int]:
+        before = choices[earlier][option].keys
+        return [measure(before, pair.keys)[0] << _MOVEMENT for pair in choices[later]]
+
+    own = [[_own_cost(pair) for pair in pairs] for pairs in choices]
+    picks = cheapest(order, own, step)[1] if choices else ()
+    made = [_pitches(pairs[pick]) for pairs, pick in zip(choices, picks, strict=True)]
+    return tuple(
+        made[numbers[at.written]] if pairs is not None else None
+        for at, pairs in zip(chords, options, strict=True)
+    )
+
+
+def _own_cost(pair: _Pair) -> int:
+    thick = len(pair.keys) > 1 and pair.keys[0] < _C3 and pair.keys[1] - pair.keys[0] <= _WIDEST_THICK
+    return (thick << _THICK) + abs(pair.keys[0] - _C3)
+
+
+def _pitches(pair: _Pair) -> tuple[Pitch, ...]:
+    return tuple(Pitch.at_or_above(tone, key) for key, tone in zip(pair.keys, pair.tones, strict=True))

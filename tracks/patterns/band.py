@@ -1,0 +1,170 @@
+"""A style as a table: what the hands and the band play at each level, and the parts made of it.
+
+Conventions
+- A table row is a figure (see `figures`); a `Level` is the rows of one grade, and the figures of both
+  hands are told for each texture that it plays, the right hand's first.
+- A `Groove` is a bar or more of drums, a figure to a percussion key, with fills that take the last beats of
+  every phrase of so many bars, counted from bar 1.
+- A bass player plays the chord's bass in its own register, doubling the left hand where that has the bass.
+- Loudness: the hands lead, for they are what a student practises; the bass stays beside them and the drums
+  under them (judgement, measured on one sound set).
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from tracks.model import Hit, Part, Role, Texture
+from tracks.patterns.drum_kit import HIGH_TOM, LOW_FLOOR_TOM, LOW_TOM, SIDE_STICK, SNARE
+from tracks.patterns.figures import Figure, drum, figure, lay
+from tracks.style import Brief, Style, StyleInfo, Touch
+from tracks.theory.meter import Meter, Time
+
+if TYPE_CHECKING:
+    from random import Random
+
+ELECTRIC_BASS = 33
+PLAYED = Touch()
+"""The touch of a band that does not swing."""
+
+CHORDS, LEFT, BASS, DRUMS = 76, 76, 72, 70
+
+Rows = Mapping[int, Figure]
+"""A figure for each percussion key."""
+
+TRIPLET_FILLS: tuple[Rows, ...] = (
+    {SNARE: figure("x x . . . .", 3), HIGH_TOM: figure(". . x x . .", 3), LOW_TOM: figure(". . . . x x", 3)},
+    {SNARE: figure("x . x x . x", 3), LOW_FLOOR_TOM: figure(". . . . x .", 3)},
+)
+"""Fills of two felt beats, in thirds of a beat."""
+
+STRAIGHT_FILLS: tuple[Rows, ...] = (
+    {SNARE: figure("x x . .", 2), HIGH_TOM: figure(". . x .", 2), LOW_FLOOR_TOM: figure(". . . x", 2)},
+    {
+        SNARE: figure("x . x x . . . .", 4),
+        HIGH_TOM: figure(". . . . x x . .", 4),
+        LOW_TOM: figure(". . . . . . x x", 4),
+    },
+    {SNARE: figure("x . . x x . x x", 4)},
+)
+"""Fills of two felt beats, in halves and quarters of a beat."""
+
+LIGHT_FILLS: tuple[Rows, ...] = (
+    {SIDE_STICK: figure("x . x x", 2)},
+    {SNARE: figure(". x x x", 2)},
+)
+"""Fills for a quiet band."""
+
+
+@dataclass(frozen=True, slots=True)
+class Groove:
+    """Drums: the figure of each key, and the fills that take the last `fill_beats` of every `phrase` bars."""
+
+    rows: Rows
+    fills: tuple[Rows, ...] = ()
+    fill_beats: int = 2
+    phrase: int = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """What is played at one grade: its words, both hands in each texture (right, left), bass and drums.
+
+    `early` is how many grains the chords come early, where a style pushes them; a bass line does not.
+    """
+
+    words: str
+    hands: Mapping[Texture, tuple[Figure, Figure]]
+    bass: Figure | None = None
+    drums: Groove | None = None
+    early: Time = 0
+
+
+Table = Callable[[Meter], tuple[Level, ...]]
+"""The levels of a style in a meter; their words and roles must be alike in all its meters."""
+
+
+def tabled(
+    name: str,
+    summary: str,
+    meters: tuple[Meter, ...],
+    table: Table,
+    touch: Touch | None = None,
+    keeps_third: bool = False,
+    bass_program: int = ELECTRIC_BASS,
+) -> Style:
+    """Return the style that a table is; with a touch it is a band's, without one a drill's."""
+    levels = table(meters[0])
+    roles = [Role.RIGHT, Role.LEFT]
+    roles += [Role.BASS] if any(level.bass for level in levels) else []
+    roles += [Role.DRUMS] if any(level.drums for level in levels) else []
+
+    def play(brief: Brief, rng: "Random") -> tuple[Part, ...]:
+        return played(table(brief.meter)[brief.level - 1], brief, rng, bass_program)
+
+    info = StyleInfo(
+        name=name,
+        summary=summary,
+        meters=meters,
+        roles=tuple(roles),
+        textures=tuple(levels[0].hands),
+        levels=tuple(level.words for level in levels),
+        keeps_third=keeps_third,
+        touch=touch,
+    )
+    return Style(info, play)
+
+
+def played(level: Level, brief: Brief, rng: "Random", bass_program: int = ELECTRIC_BASS) -> tuple[Part, ...]:
+    """Return the parts of one level: both hands, and the bass and the drums that it has."""
+    right, left = level.hands[brief.texture]
+    left_early = level.early if brief.texture is Texture.HANDS_TOGETHER else 0
+    parts = [
+        lay(brief, Role.RIGHT, right, loudness=CHORDS, early=level.early),
+        lay(brief, Role.LEFT, left, loudness=LEFT, early=left_early),
+    ]
+    if level.bass:
+        parts.append(lay(brief, Role.BASS, level.bass, loudness=BASS, program=bass_program))
+    if level.drums:
+        parts.append(kit(brief, level.drums, rng))
+    return tuple(parts)
+
+
+def both(comp: Figure, bass: Figure) -> dict[Texture, tuple[Figure, Figure]]:
+    """Return hands that comp together, or in the right hand alone over the left hand's bass."""
+    return {Texture.OVER_BASS: (comp, bass), Texture.HANDS_TOGETHER: (comp, comp)}
+
+
+def kit(brief: Brief, groove: Groove, rng: "Random", loudness: int = DRUMS) -> Part:
+    """Return the drums of a groove, with a fill, chosen by chance, at the end of every phrase.
+
+    A fill leaves the bar that it ends its first beat at least; a bar of one beat has none.
+    """
+    part = drum(brief, dict(groove.rows), loudness)
+    meter = brief.meter
+    fill = min(groove.fill_beats, meter.beats - 1) * meter.beat
+    if not groove.fills or not fill:
+        return part
+    phrase = groove.phrase * meter.bar
+    ends = range(brief.pickup + phrase, brief.length + 1, phrase)
+    phrased = range(brief.pickup, brief.pickup + len(ends) * phrase)
+    hits = [
+        hit
+        for hit in part.hits
+        if hit.start not in phrased or (hit.start - brief.pickup) % phrase < phrase - fill
+    ]
+    for end in ends:
+        hits += _fill(rng.choice(groove.fills), end - fill, end, meter, loudness)
+    return replace(part, hits=tuple(sorted(hits, key=lambda hit: (hit.start, hit.key))))
+
+
+def _fill(rows: Rows, start: Time, end: Time, meter: Meter, loudness: int) -> list[Hit]:
+    """Return what of a fill lies before its end and from a start on, growing louder towards the end."""
+    hits = []
+    for key, each in rows.items():
+        cell = meter.beat // each.per_beat
+        for stroke in each.strokes:
+            at = end - cell * (each.cells - stroke.cell)
+            if at >= start:
+                hits.append(Hit(at, key, loudness + 4 + 16 * (at - start) // (end - start)))
+    return hits

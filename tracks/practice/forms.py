@@ -1,0 +1,135 @@
+"""Forms for practising: who plays when, the track or the student.
+
+Conventions
+- Every function is pure, Piece to Piece, before any count-in, mix or tempo.
+- A *turn* is two or four bars, counted from bar 1; the track has the first. What changes at a turn is marked
+  `Listen` or `You play` at its bar line; the chords keep their own markers.
+- In call and response, and in trading fours, the soloist is silent in the student's turns and everything
+  else goes on. The soloist is the melody; where there is none, the right hand.
+- In echo the track plays a turn, then waits as long: both hands and the melody are silent, the band plays
+  those bars again. So an echo lasts twice as long.
+- With the melody out the student improvises over all the rest.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+
+from tracks.drill import Drill, Form
+from tracks.model import Hit, Marker, Note, Part, Piece, Role
+from tracks.practice.climb import excerpt, in_a_row
+from tracks.theory.fault import Fault
+from tracks.theory.meter import Time
+
+LISTEN, YOU_PLAY = "Listen", "You play"
+"""Marker texts."""
+
+_HANDS = (Role.RIGHT, Role.LEFT, Role.MELODY)
+_EARLY = 8
+"""What begins less than a felt beat divided by this before a bar line is meant on it: touch strays so far."""
+
+
+def formed(piece: Piece, drill: Drill) -> Piece:
+    """Return an arrangement in the drill's form; raise Fault where it is too short for it."""
+    turn = drill.bars_in_turn
+    if drill.form is Form.MELODY_OUT:
+        return melody_out(piece)
+    if turn is None:
+        return piece
+    return echo(piece, turn) if drill.form is Form.ECHO else in_turns(piece, turn)
+
+
+def soloist(piece: Piece) -> Role:
+    """Return the role that takes turns with the student: the melody, or the right hand where there is none.
+
+    Raises Fault where a piece has neither.
+    """
+    playing = {part.role for part in piece.parts if part.notes}
+    for role in (Role.MELODY, Role.RIGHT):
+        if role in playing:
+            return role
+    raise Fault("form: no melody and no right hand plays, so nobody takes turns; choose another style")
+
+
+def in_turns(piece: Piece, turn: int) -> Piece:
+    """Return the piece with its soloist silent in every second turn of so many bars.
+
+    Raises Fault where it has no soloist, or is too short for a turn each.
+    """
+    role = soloist(piece)
+    bars = (piece.length - piece.music_from + piece.meter.bar - 1) // piece.meter.bar
+    if bars <= turn:
+        raise Fault(
+            f"form: {bars} bars are too few for a turn of {turn} each; raise the repeats, or take "
+            "shorter turns"
+        )
+    lines = _lines(piece, turn)
+    parts = tuple(
+        _only(part, lines, piece.meter.beat // _EARLY) if part.role is role else part for part in piece.parts
+    )
+    texts = (LISTEN, YOU_PLAY)
+    marks = (Marker(line, texts[number % 2]) for number, line in enumerate(lines))
+    return replace(piece, parts=parts, markers=_in_order((*marks, *piece.markers)))
+
+
+def echo(piece: Piece, turn: int) -> Piece:
+    """Return the piece with a wait after every turn of so many bars, in which the band plays them again."""
+    lines = (*_lines(piece, turn), piece.length)
+    early = piece.meter.beat // _EARLY
+    placed = replace(piece, parts=tuple(_on_lines(part, lines, early) for part in piece.parts))
+    sections = []
+    for number, (start, end) in enumerate(pairwise(lines)):
+        sections.append((LISTEN, excerpt(placed, 0 if number == 0 else start, end)))
+        sections.append((YOU_PLAY, _waiting(excerpt(placed, start, end))))
+    return in_a_row(sections)
+
+
+def melody_out(piece: Piece) -> Piece:
+    """Return the piece without its melody, for the student to improvise."""
+    marks = (Marker(piece.music_from, YOU_PLAY), *piece.markers)
+    return replace(
+        piece,
+        parts=tuple(part for part in piece.parts if part.role is not Role.MELODY),
+        markers=_in_order(marks),
+    )
+
+
+def _lines(piece: Piece, turn: int) -> tuple[Time, ...]:
+    """Return the bar lines at which turns begin."""
+    return tuple(range(piece.music_from, piece.length, turn * piece.meter.bar))
+
+
+def _in_order(markers: tuple[Marker, ...]) -> tuple[Marker, ...]:
+    return tuple(sorted(markers, key=lambda marker: marker.start))
+
+
+def _waiting(piece: Piece) -> Piece:
+    parts = tuple(replace(part, notes=()) if part.role in _HANDS else part for part in piece.parts)
+    return replace(piece, parts=parts)
+
+
+def _only(part: Part, lines: tuple[Time, ...], early: Time) -> Part:
+    """Return a part with the notes of every other turn, none of them past its turn's end."""
+
+    def heard() -> Iterator[Note]:
+        for note in part.notes:
+            number = sum(line <= note.start + early for line in lines) - 1
+            end = lines[number + 1] if number + 1 < len(lines) else note.end
+            if number % 2 == 0 or number < 0:
+                yield note if note.end <= end else replace(note, length=end - note.start)
+
+    return replace(part, notes=tuple(heard()))
+
+
+def _on_lines(part: Part, lines: tuple[Time, ...], early: Time) -> Part:
+    """Return a part with what was played a moment before a turn's bar line put on it."""
+
+    def at(start: Time) -> Time:
+        return next((line for line in lines if 0 < line - start < early), start)
+
+    notes = tuple(_begun(note, at(note.start)) for note in part.notes)
+    return replace(part, notes=notes, hits=tuple(Hit(at(h.start), h.key, h.velocity) for h in part.hits))
+
+
+def _begun(note: Note, start: Time) -> Note:
+    return note if start == note.start else replace(note, start=start, length=note.end - start)

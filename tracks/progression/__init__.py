@@ -1,0 +1,1 @@
+"""A progression: its words, its files, its library, and the changes that it makes in a key."""

@@ -1,0 +1,1 @@
+"""A studio's files: lessons, levels, terms and mock exams, and building what they ask for."""
