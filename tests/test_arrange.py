@@ -330,3 +330,20 @@ def test_style_that_breaks_its_contract_is_named_in_one_line(broken: Style, told
     with pytest.raises(Fault, match=told) as caught:
         arrange(drill(), broken, *changes(("C", BAR)))
     assert "\n" not in str(caught.value)
+
+
+def test_left_hand_that_reaches_below_its_chord_ends_on_the_low_bass() -> None:
+    left = Part(Role.LEFT, on_every_beat("C2", "C3", "E3", "C3", "F1", "A2", "C3", "A2"))
+
+    piece = arrange(drill(), playing(left), *changes(("C", BAR), ("F", BAR)))
+
+    assert heard(part_of(piece, Role.LEFT))[4:] == [(4, 4, "F1")]
+
+
+def test_style_that_asks_a_wider_hand_than_the_drills_is_refused_with_the_mend() -> None:
+    octave = Part(Role.LEFT, tuple(Note(0, QUARTER, Pitch.parse(name)) for name in ("C3", "C4")))
+    given = changes(("C", BAR), ("F", BAR))
+
+    assert heard(part_of(arrange(drill(), playing(octave), *given), Role.LEFT))[0] == (0, 1, "C3")
+    with pytest.raises(Fault, match=r"the left hand reaches 12 half steps.*wider --hand"):
+        arrange(replace(drill(), hand=10), playing(octave), *given)

@@ -62,6 +62,8 @@ def arrange(
     if last:
         parts = tuple(_ended(part, last, brief) for part in parts)
     parts = tuple(part for part in parts if part.role not in drill.without)
+    for part in parts:
+        _check_reach(part, drill)
     touch = (style.info.touch or Touch()) if drill.touch else style.info.touch
     if touch and drill.touch is not False:
         from tracks.patterns.touch import touched
@@ -172,13 +174,32 @@ def _ended(part: Part, last: VoicedChord, brief: Brief) -> Part:
     begun = sorted((note for note in part.notes if start <= note.start < end), key=lambda note: note.start)
     strength = max((note.velocity for note in begun[:1]), default=velocity(brief, start))
     hand = {Role.RIGHT: last.right, Role.LEFT: last.left}.get(part.role)
-    if hand:
+    together = [note for note in begun if note.start == begun[0].start]
+    if hand and together and min(note.pitch.midi for note in together) < hand.pitches[0].midi:
+        # A left hand that reaches below its chord ends on that low bass, not on an inversion above it.
+        final = tuple(replace(note, start=start, length=end - start) for note in together)
+    elif hand:
         final = _struck(hand, start, end - start, strength)
     else:
         final = tuple(
             replace(note, start=start, length=end - start) for note in _first_that_fits(begun, last)
         )
     return replace(part, notes=before + final)
+
+
+def _check_reach(part: Part, drill: Drill) -> None:
+    """Raise Fault where a hand would strike a wider chord than the drill's hand holds."""
+    if part.role not in (Role.RIGHT, Role.LEFT):
+        return
+    struck: dict[Time, list[int]] = {}
+    for note in part.notes:
+        struck.setdefault(note.start, []).append(note.pitch.midi)
+    widest = max((max(midi) - min(midi) for midi in struck.values()), default=0)
+    if widest > drill.hand:
+        raise Fault(
+            f"style {drill.style}, level {drill.level}: the {part.role.value} reaches {widest} half steps, "
+            f"more than the hand of {drill.hand}; choose an easier level, or a wider --hand if it is at ease"
+        )
 
 
 def _cut(note: Note, end: Time) -> Note:

@@ -80,3 +80,10 @@ def test_a_form_that_cannot_be_is_refused_in_one_line(
     error = capsys.readouterr().err
     assert words in error
     assert error.count("\n") == 1
+
+
+def test_blues_scale_is_told_on_a_blues_only(capsys: pytest.CaptureFixture[str]) -> None:
+    assert "Over the whole blues: F blues: F A♭ B♭ C♭ C E♭" in shown(
+        capsys, "twelve-bar-blues", "--key", "F", "--scales"
+    )
+    assert "blues" not in shown(capsys, "ii7 V7 I7", "--key", "F", "--scales")

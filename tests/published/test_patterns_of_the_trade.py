@@ -126,6 +126,17 @@ def test_walking_bass_of_two_chords_in_a_bar_has_its_targets_on_one_and_three() 
         assert approach - target in (-5, -2, -1, 1, 2, 7)
 
 
+def test_walking_bass_stands_on_the_chord_in_the_middle_of_the_bar() -> None:
+    # Passing notes belong on the second and fourth beats (common practice).
+    on_three = []
+    for seed in range(40):
+        brief, line = walked("| Dm7 | G7 | Cmaj7 | Am7 |", C, seed=seed)
+        for first, _, chord in stretches(brief):
+            on_three.append(line[first + 2] % 12 in {tone.chroma for tone in chord.tones})
+
+    assert sum(on_three) >= 0.9 * len(on_three)
+
+
 def test_walking_bass_plays_a_written_slash_bass() -> None:
     _, line = walked("| C/E | F | G7/B | C |", C)
 

@@ -7,7 +7,8 @@ from rich.table import Table
 
 from tracks.chart import Chart, beat_of
 from tracks.model import ChordAt
-from tracks.theory.chord_scales import Scale, avoid_notes, chord_scales, guide_tones
+from tracks.theory.chord_kinds import BY_NAME
+from tracks.theory.chord_scales import Scale, avoid_notes, chord_scales, guide_tones, scale
 from tracks.theory.pitch import Tone, signs
 
 _OTHER_NAMES = {"Ionian": "major", "Aeolian": "natural minor"}
@@ -29,7 +30,10 @@ def scales_table(chart: Chart) -> Table:
         told.add((chord.symbol, at.key))
         beat = beat_of(voiced, chart.changes)
         first, *others = chord_scales(chord, at.key)
-        lines = [f"{_named(first)}: {_tones(first.tones)}", *(f"or {_named(other)}" for other in others)]
+        lines = [
+            f"{_named(first)}: {_tones(first.tones)}",
+            *(f"or {_named(other)}: {_tones(other.tones)}" for other in others),
+        ]
         table.add_row(
             f"{at.bar}" if beat == 1 else f"{at.bar}.{beat:g}",
             f"{signs(chord.symbol)}\n{signs(chord.numeral)}\n",
@@ -38,6 +42,26 @@ def scales_table(chart: Chart) -> Table:
             _tones(avoid_notes(chord, first)),
         )
     return table
+
+
+def words_on_scales(chart: Chart) -> str:
+    """Return what is said under the table; on a blues with the blues scale, which serves all of it."""
+    words = (
+        "The first scale lies nearest to the key. Guide tones tell the harmony: the third, and the seventh\n"
+        "or sixth. What lies a half step above a chord tone is to pass over, not to stay on; the flat nine\n"
+        "and thirteen of a dominant are its colours.\n"
+    )
+    if not _is_blues(chart):
+        return words
+    blues = scale("blues", chart.key.tonic)
+    return f"{words}Over the whole blues: {_named(blues)}: {_tones(blues.tones)}\n"
+
+
+def _is_blues(chart: Chart) -> bool:
+    """Whether the tonic's own chord is a dominant seventh, as the blues has it (common practice)."""
+    dominant = BY_NAME["dominant"].intervals
+    chords = (voiced.at.chord for voiced in chart.chords)
+    return any(chord and chord.root == chart.key.tonic and chord.intervals == dominant for chord in chords)
 
 
 def with_scales(record: dict[str, Any], chart: Chart) -> dict[str, Any]:

@@ -32,6 +32,9 @@ _HALF_STEPS = (Interval(5, -1), Interval(-5, 1))
 _WHOLE_STEPS = (Interval(-2, -1), Interval(2, 1))
 _FIFTH_UP, _FOURTH_DOWN = Interval(1, 4), Interval(1, -3)
 _WIDEST_STEP = 7
+_ON_STRONG_BEATS, _ON_WEAK_BEATS = 100.0, 3.0
+"""How many times better a chord tone is liked: passing notes belong on the second beat (common practice)."""
+
 _LIKED_LEAPS = {1: 4.0, 2: 4.0, 3: 3.0, 4: 3.0, 5: 1.5, 7: 1.0}
 
 
@@ -103,7 +106,8 @@ def _line(
     line = [first]
     options = [pitch for tone in scale for pitch in octaves(tone, *register)]
     for place in range(1, count - 1):
-        line.append(_between(line[-1], last, count - 1 - place, options, stretch.chord, rng))
+        chord_tone = _ON_STRONG_BEATS if place % 2 == 0 else _ON_WEAK_BEATS
+        line.append(_between(line[-1], last, count - 1 - place, options, stretch.chord, chord_tone, rng))
     return [*line, last]
 
 
@@ -126,9 +130,18 @@ def _approaches(
 
 
 def _between(
-    before: Pitch, last: Pitch, steps_left: int, options: list[Pitch], chord: Chord, rng: "Random"
+    before: Pitch,
+    last: Pitch,
+    steps_left: int,
+    options: list[Pitch],
+    chord: Chord,
+    chord_tone: float,
+    rng: "Random",
 ) -> Pitch:
-    """Return the next note on the way to the last: near where a straight way lies, chord tones liked best."""
+    """Return the next note on the way to the last: near where a straight way lies.
+
+    `chord_tone` is how many times better than another a tone of the chord is liked.
+    """
     tones = chord.tones
     wanted = before.midi + (last.midi - before.midi) / (steps_left + 1)
     choices, likings = [], []
@@ -138,7 +151,9 @@ def _between(
         if leap in _LIKED_LEAPS and rest <= _WIDEST_STEP * steps_left and not arrives_early:
             away = option.midi - wanted
             choices.append(option)
-            likings.append(_LIKED_LEAPS[leap] * (2.0 if option.tone in tones else 0.6) / (1 + away * away))
+            likings.append(
+                _LIKED_LEAPS[leap] * (chord_tone if option.tone in tones else 1) / (1 + away * away)
+            )
     return rng.choices(choices, likings)[0]
 
 
