@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from tracks.drill import Drill
 from tracks.hands.both import inversion, voice_hands
 from tracks.model import Changes, Hand, VoicedChord
-from tracks.progression.changes import realise
+from tracks.progression.changes import key_written_in, realise
 from tracks.progression.text import parse
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
@@ -13,22 +13,28 @@ from tracks.theory.meter import Meter, Time
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """The voiced chords of a drill in a key; `movement` is the right hand's total, in semitones."""
+    """The voiced chords of a drill in a key; `movement` is the right hand's total, in semitones.
+
+    `written_in` is the key that the drill's text was written in, where it was transposed from one.
+    """
 
     key: Key
     changes: Changes
     chords: tuple[VoicedChord, ...]
     movement: int
+    written_in: Key | None = None
 
 
 def charts(drill: Drill) -> tuple[Chart, ...]:
     """Return the drill's progression in each of its keys; raise Fault where it cannot be read or played."""
     progression = parse(drill.progression, drill.meter)
+    written_in = key_written_in(progression, drill.written_in)
     made = []
     for key in drill.keys:
         changes = realise(progression, key, drill.written_in)
         hands = voice_hands(changes, drill.voicing)
-        made.append(Chart(key, changes, hands.chords, hands.movement))
+        moved_from = written_in if written_in != key else None
+        made.append(Chart(key, changes, hands.chords, hands.movement, moved_from))
     return tuple(made)
 
 

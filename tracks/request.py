@@ -11,16 +11,19 @@ from tracks.model import AudioFormat, Role, Texture
 from tracks.practice import ladder
 from tracks.progression.changes import home_key
 from tracks.progression.library import entry
+from tracks.progression.slips import major_in_minor
 from tracks.progression.text import meter_of, parse
 from tracks.source import source
 from tracks.style import Style
-from tracks.theory.fault import Fault
+from tracks.theory.fault import Fault, listed, near_names
 from tracks.theory.key import Key, parse_keys
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Interval, Pitch, ascii_accidentals
 from tracks.theory.tempo import parse_bpm
 
 _LONGEST_SLUG = 60
+_SPOKEN_MIXES = {"both": "hands-together", "right-hand": "right", "left-hand": "left"}
+_SMALLEST_IN_HALF_STEPS = 12
 _Given = TypeVar("_Given")
 _Meant = TypeVar("_Meant")
 
@@ -95,7 +98,9 @@ def mixes(texts: Sequence[str]) -> tuple[Mix, ...]:
     known = {mix.value: mix for mix in Mix}
     for text in texts:
         if text not in known:
-            raise Fault(f"--mix {text!r} is none we know; write {', '.join(known)} or all")
+            near = near_names(_SPOKEN_MIXES.get(text.lower(), text), known)
+            mend = f"did you mean {listed(near)}?" if near else f"write {', '.join(known)} or all"
+            raise Fault(f"--mix {text!r} is none we know; {mend}")
     return tuple(mix for mix in Mix if mix.value in texts)
 
 
@@ -117,9 +122,17 @@ def hand_range(text: str) -> tuple[Pitch, Pitch]:
 
 
 def hand_span(text: str) -> int:
-    """Return the half steps of a hand's span: `octave`, `9th` (the major one), `m10`, or a number of them."""
+    """Return the half steps of a hand's span: `octave`, `9th` (the major one), `m10`, or 12 of them and more.
+
+    A smaller bare number is refused: who writes 9 means a ninth as likely as nine half steps.
+    """
     words = text.strip()
     if words.isdecimal():
+        if int(words) < _SMALLEST_IN_HALF_STEPS:
+            raise Fault(
+                f"--hand {words}: half steps count from {_SMALLEST_IN_HALF_STEPS}, an octave, up; "
+                "write 9th for a ninth, or 7th or m6 for a smaller hand"
+            )
         return int(words)
     ordinal = re.fullmatch(r"(\d{1,2})(?:th|st|nd|rd)", words)
     name = "P8" if words in ("octave", "8ve") else ordinal[1] if ordinal else words
@@ -128,7 +141,7 @@ def hand_span(text: str) -> int:
             return Interval.parse(quality + name).semitones
         except Fault:
             continue
-    raise Fault(f"--hand {text!r} is no span; write one like octave, 9th, m10, or a number of half steps")
+    raise Fault(f"--hand {text!r} is no span; write one like octave, 9th, m10, or half steps from 12 up")
 
 
 def keys(texts: Sequence[str], progression: str, text: str, meter: Meter) -> tuple[Key, ...]:
@@ -192,13 +205,24 @@ class Request:
 
     @property
     def remarks(self) -> tuple[str, ...]:
-        """What was mended in reading a file, each with its place."""
-        return source(self.progression, self.bars).remarks
+        """What was mended in reading a file, each with its place, and numerals unusual in a minor key."""
+        music = source(self.progression, self.bars)
+        if music.name != self.progression or entry(self.progression):
+            return music.remarks  # a file, or a progression of the library, says what it means
+        meter = self._meter(music.text)
+        chosen = keys(self.keys, self.progression, music.text, meter)
+        if not all(key.is_minor for key in chosen):
+            return ()  # the text is meant for the major keys
+        remark = major_in_minor(parse(music.text, meter), chosen[0])
+        return (remark,) if remark else ()
+
+    def _meter(self, text: str) -> Meter:
+        return read("--meter", Meter.parse, self.meter) if self.meter else meter_of(text)
 
     def drills(self, style: Style | None = None) -> tuple[Drill, ...]:
         """Return a drill for each starting inversion; a style's own wishes fill what is not asked for."""
         music = source(self.progression, self.bars)
-        meter = read("--meter", Meter.parse, self.meter) if self.meter else meter_of(music.text)
+        meter = self._meter(music.text)
         low, high = hand_range(self.hand_range)
         wanted = starts(self.start)
         keeps_third = style is not None and style.info.keeps_third

@@ -3,6 +3,7 @@
 Conventions
 - A sheet shows one time through as the style plays it, but as written: even halves, no human touch.
 - The words are those of the chart: the same chords, inversions and moves that `show` tells.
+- A goal and a ladder to tick belong to a style's sheet; where every chord is simply held, no tempo was asked.
 """
 
 import re
@@ -18,12 +19,14 @@ from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Sheet, pdf, png, svg
 from tracks.model import Part, Role, VoicedChord
 from tracks.notation.score import held_parts, score
-from tracks.notation.words import for_paper, numeral_sign, say
+from tracks.notation.words import for_paper, numeral_sign, say, say_right_hand
 from tracks.pack import PackFile
 from tracks.practice.naming import sheet_path
 from tracks.style import Style
 from tracks.theory.fault import Fault
+from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
+from tracks.theory.pitch import Pitch
 
 _NOTE_NAMES: dict[Time, str] = {
     8 * QUARTER: "double whole note",
@@ -106,9 +109,9 @@ def sheet(drill: Drill, chart: Chart, style: Style | None = None) -> Sheet:
     return Sheet(
         title=title,
         key=for_paper(chart.key.name),
-        about=_about(drill, title, style),
-        goal=f"Goal: {_beat_name(drill.meter)} = {drill.tempos[-1]}",
-        rungs=tuple(sorted(set(drill.tempos))),
+        about=_about(drill, title, style, chart.written_in),
+        goal=f"Goal: {_beat_name(drill.meter)} = {drill.tempos[-1]}" if style else "",
+        rungs=tuple(sorted(set(drill.tempos))) if style else (),
         hands=_hands(parts),
         rows=tuple(
             _row(voiced, numeral, chart, parts)
@@ -128,8 +131,13 @@ def title_of(drill: Drill) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _about(drill: Drill, title: str, style: Style | None) -> str:
-    told = [] if title == numeral_sign(drill.progression) else [numeral_sign(drill.progression)]
+def _about(drill: Drill, title: str, style: Style | None, written_in: Key | None) -> str:
+    progression = numeral_sign(drill.progression)
+    in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
+    if title == progression:
+        told = [in_words] if in_words else []
+    else:
+        told = [f"{progression} ({in_words})" if in_words else progression]
     told += [str(drill.meter), drill.texture.value.replace("-", " ")]
     if style:
         told.append(f"style {style.info.name}, level {drill.level}")
@@ -145,8 +153,8 @@ def _beat_name(meter: Meter) -> str:
 
 
 def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
-    playing = {part.role for part in parts if part.notes}
-    hands = [role.value.capitalize() for role in (Role.RIGHT, Role.MELODY, Role.LEFT) if role in playing]
+    playing = (role for role in (Role.RIGHT, Role.MELODY, Role.LEFT) if _plays(role, parts))
+    hands = [role.value.capitalize() for role in playing]
     return (*hands, "Hands together") if len(hands) > 1 else tuple(hands)
 
 
@@ -154,24 +162,34 @@ def _row(
     voiced: VoicedChord, numeral: str, chart: Chart, parts: tuple[Part, ...]
 ) -> tuple[str, str, str, str, str]:
     chord, beat = voiced.at.chord, beat_of(voiced, chart.changes)
+    struck = _struck_lowest(voiced, parts)
     # What comes after the right hand's sentence tells of the charted left hand: true only where it is played.
-    moves = voiced.moves if _left_as_charted(voiced, parts) else voiced.moves[:1]
+    left_as_charted = voiced.left is None or (
+        struck is not None and struck.midi == voiced.left.pitches[0].midi
+    )
+    moves = voiced.moves if left_as_charted else voiced.moves[:1]
+    bass = struck.tone if struck else None
+    shape = say_right_hand(voiced, bass) if _plays(Role.RIGHT, parts) else ""
     return (
         f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
         for_paper(chord.symbol) if chord else "N.C.",
         numeral,
-        say(voiced),
+        "\n".join(filter(None, (say(voiced, bass), shape))),
         for_paper("; ".join(moves)),
     )
 
 
-def _left_as_charted(voiced: VoicedChord, parts: tuple[Part, ...]) -> bool:
-    """Return whether a left hand strikes the chart's lowest note as the chord begins, and none below it."""
+def _plays(role: Role, parts: tuple[Part, ...]) -> bool:
+    return any(part.role is role and part.notes for part in parts)
+
+
+def _struck_lowest(voiced: VoicedChord, parts: tuple[Part, ...]) -> Pitch | None:
+    """Return the lowest note that the left hand strikes as the chord begins, None where it strikes none."""
     struck = [
-        note.pitch.midi
+        note.pitch
         for part in parts
         if part.role is Role.LEFT
         for note in part.notes
         if note.start == voiced.at.start
     ]
-    return voiced.left is None or (bool(struck) and min(struck) == voiced.left.pitches[0].midi)
+    return min(struck, key=lambda pitch: pitch.midi, default=None)

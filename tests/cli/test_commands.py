@@ -35,6 +35,31 @@ def test_show_json_is_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
     assert all(chord["moves"] for chord in chart["chords"][1:])
 
 
+@pytest.mark.parametrize(
+    ("texture", "heading"),
+    [("hands-together", " Position "), ("over-bass", " RH position "), ("four-part", " RH position ")],
+)
+def test_show_tells_whose_position_it_is(
+    texture: str, heading: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert heading in printed(capsys, "show", "I IV6", "--texture", texture)
+
+
+def test_show_calls_a_ninth_at_the_bottom_by_its_name(capsys: pytest.CaptureFixture[str]) -> None:
+    # Without its root and fifth the hand has D Ab C in B flat: the C, lowest, is the ninth.
+    arguments = ("show", "Cm7 F7 Bbmaj7 Bb9", "--key", "Bb")
+
+    assert "ninth lowest" in printed(capsys, *arguments)
+    assert json.loads(printed(capsys, *arguments, "--json"))["chords"][-1]["inversion"] == 3
+
+
+def test_show_prints_numerals_as_people_read_them(capsys: pytest.CaptureFixture[str]) -> None:
+    text = printed(capsys, "show", "i viio7 ii/o65 V7b9 i", "--key", "c")
+
+    for numeral in ("vii°7", "iiø65", "V7[♭9]"):
+        assert numeral in text
+
+
 def test_show_json_of_several_keys_is_a_list(capsys: pytest.CaptureFixture[str]) -> None:
     charts = json.loads(printed(capsys, "show", "axis", "--key", "all-major", "--json"))
 

@@ -69,14 +69,14 @@ def test_shells_spread_and_hand_reach_the_drill(tmp_path: Path, capsys: pytest.C
     ("text", "half_steps"),
     [
         ("octave", 12), ("8ve", 12), ("7th", 11), ("9th", 14), ("10th", 16), ("m10", 15), ("P5", 7),
-        ("5th", 7), ("12th", 19), ("14", 14), (" 9th ", 14),
+        ("5th", 7), ("12th", 19), ("14", 14), ("12", 12), (" 9th ", 14),
     ],
 )  # fmt: skip
 def test_span_of_a_hand_is_an_interval_or_half_steps(text: str, half_steps: int) -> None:
     assert hand_span(text) == half_steps
 
 
-@pytest.mark.parametrize("text", ["", "wide", "-3", "P3", "9.5", "0th"])
+@pytest.mark.parametrize("text", ["", "wide", "-3", "P3", "9.5", "0th", "9", "11"])
 def test_span_that_is_none_is_refused(text: str) -> None:
     with pytest.raises(Fault, match="--hand"):
         hand_span(text)
@@ -86,7 +86,9 @@ def test_span_that_is_none_is_refused(text: str) -> None:
     ("arguments", "expected"),
     [
         (("--hand", "wide"), "--hand 'wide'"),
-        (("--hand", "3"), "hand 3 half steps is outside 7"),
+        (("--hand", "3"), "--hand 3: half steps count from 12"),
+        (("--hand", "9"), "write 9th for a ninth"),
+        (("--hand", "3rd"), "hand 4 half steps is outside 7"),
         (("--spread",), "spread needs chords over a bass"),
         (("--left", "shells", "--texture", "four-part"), "left shells needs chords over a bass"),
         (("--style", "root-bass", "--texture", "four-part"), "root-bass does not play four-part"),

@@ -176,7 +176,7 @@ def test_tracks_are_numbered_as_they_are_practised(
             "SoundFont x.sf2: No such file or directory; give the path",
         ),
         (("--audio", "mp3", "--count-in", "8", "--repeats", "64", "--tempo", "20"), "ask for fewer repeats"),
-        (("--audio", "aiff"), "'aiff' is not one of 'mp3', 'flac', 'wav', 'ogg'"),
+        (("--audio", "aiff"), "'aiff' is no choice; write mp3, flac, wav or ogg"),
     ],
 )
 def test_a_wrong_wish_for_audio_leaves_nothing_behind(

@@ -243,8 +243,55 @@ def test_sheet_says_nothing_of_a_left_hand_that_plays_otherwise() -> None:
 
 
 def test_compound_goal_names_the_felt_beat() -> None:
-    (made,) = sheets_of(drill_of("I V", meter=Meter(6, 8)))
+    (made,) = sheets_of(drill_of("I V", meter=Meter(6, 8)), "block")
     assert made.goal == "Goal: dotted quarter note = 76"
+
+
+def test_sheet_of_held_chords_has_the_cautions_but_no_goal_and_no_boxes() -> None:
+    # Nobody asked for a tempo there.
+    words = words_of(pdf(sheets_of(drill_of())))
+
+    assert CAUTION in words
+    assert "Goal" not in words
+    assert "Tick" not in words
+
+
+def test_line_to_say_names_the_bass_and_the_right_hands_shape_follows() -> None:
+    (made,) = sheets_of(drill_of("i iv6", "c", texture=Texture.OVER_BASS))
+    assert made.rows[1][3] == "F minor, first inversion\nright hand in second inversion"
+
+
+def test_line_to_say_tells_no_chord_shape_of_a_right_hand_that_plays_a_melody() -> None:
+    (made,) = sheets_of(drill_of("i iv6", "c", texture=Texture.OVER_BASS), "improvise")
+    assert made.rows[1][3] == "F minor, first inversion"
+
+
+def test_dominant_on_the_tonic_is_a_plain_seventh_on_paper() -> None:
+    (made,) = sheets_of(drill_of("Id7 IV", "C", name="Id7-IV"))
+
+    assert made.title == "I7 IV"
+    assert made.rows[0][1:3] == ("C7", "I7")
+
+
+@pytest.mark.parametrize(
+    ("name", "key", "about"),
+    [
+        ("Am-D7-G", "Bb", "written in G major · 4/4"),
+        ("Am-D7-G", "G", "4/4"),
+        ("lantern", "Bb", "Am D7 G (written in G major) · 4/4"),
+        ("lantern", "G", "Am D7 G · 4/4"),
+    ],
+)
+def test_symbols_above_transposed_music_tell_the_key_they_were_written_in(
+    name: str, key: str, about: str
+) -> None:
+    (made,) = sheets_of(drill_of("Am D7 G", key, name=name, written_in=Key.parse("G")))
+    assert made.about.startswith(about)
+
+
+def test_numerals_are_written_in_no_key() -> None:
+    (made,) = sheets_of(drill_of("I V", "Bb", written_in=Key.parse("G")))
+    assert "written in" not in made.about
 
 
 @pytest.mark.parametrize(
@@ -300,6 +347,31 @@ def test_large_print_makes_words_and_staves_half_as_large_again() -> None:
     assert NORMAL / LARGE > 1.5
     assert smallest[True] >= 1.5 * smallest[False]
     assert smallest[True] >= 11.5  # a numeral's figures
+
+
+def test_large_print_has_sentences_of_16_points_and_a_footer_of_14() -> None:
+    page = PdfReader(io.BytesIO(pdf(sheets_of(drill_of("I")), large=True))).pages[0]
+    sizes: dict[str, float] = {}
+
+    def note(text: str, _matrix: object, _place: object, _font: object, size: float) -> None:
+        sizes[text.strip()] = size
+
+    page.extract_text(visitor_text=note)
+
+    assert sizes["E♭ major, root position"] >= 16
+    assert sizes["Lantern, E♭ major"] >= 14
+
+
+@pytest.mark.parametrize("count", [1, 4, 5, 6, 7, 8])
+def test_goal_and_its_boxes_stay_on_one_page_of_large_print(count: int) -> None:
+    drill = drill_of(" ".join(["I"] * count), tempos=tuple(range(40, 121, 8)))
+    pages = [
+        page.extract_text() for page in PdfReader(io.BytesIO(pdf(sheets_of(drill, "block"), True))).pages
+    ]
+
+    (goal,) = [page for page in pages if "Goal" in page]
+    assert goal.count("Hands together") == 2  # two rows of tempos
+    assert "120" in goal.split("Tick")[1]
 
 
 # In a pack, and from the command line.

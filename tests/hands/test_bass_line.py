@@ -51,7 +51,7 @@ def test_degrees_one_to_five_lie_under_fingers_five_to_one() -> None:
 def test_thumb_steps_up_to_degree_six_and_five_below_to_degree_seven() -> None:
     notes = line("C Am Bdim C")
     assert told(notes) == ["C3 5", "A3 1", "B2 5", "C3 5"]
-    assert marks(notes) == [(), ("thumb steps up to A",), ("finger 5 steps below to B",), ()]
+    assert marks(notes) == [(), ("thumb steps up to A",), ("move finger 5 down to B",), ()]
 
 
 def test_note_held_out_of_position_is_marked_once() -> None:

@@ -66,7 +66,8 @@ def positions(
                 for bass in range(40, 65):
                     if (
                         bass % 12 == chord.bass.chroma
-                        and bass < right[0] < right[1] < right[2] <= right[0] + asked.hand
+                        and (not upper.rule or len(set(right)) == 3)
+                        and bass < right[0] <= right[1] <= right[2] <= right[0] + asked.hand
                     ):
                         fifths = tuple(tone.fifths - chord.root.fifths for tone in (chord.bass, *tones))
                         wrong = (Broken(upper.rule, (0,)),) if upper.rule else ()
@@ -74,7 +75,10 @@ def positions(
                         ranks = [0] * 5
                         if upper.rule:
                             ranks[upper.rule.rank] += 1
-                        found[position.keys, fifths] = (position, (*ranks, upper.licences))
+                        found[position.keys, fifths] = (
+                            position,
+                            (*ranks, upper.licences, 3 - len(set(right))),
+                        )
     return list(found.values())
 
 
@@ -91,6 +95,7 @@ def step_cost(before: Position, after: Position, old: ChordAt, new: ChordAt) -> 
     return (
         *ranks,
         licences_between(asked, before, after),
+        0,
         sum(upper),
         sum(1 for move in upper if move),
         sum(move**2 for move in upper),
@@ -100,11 +105,11 @@ def step_cost(before: Position, after: Position, old: ChordAt, new: ChordAt) -> 
 
 
 def total_cost(path: list[tuple[Position, Cost]], chords: list[ChordAt]) -> Cost:
-    total = [0] * 12
+    total = [0] * 13
     for position, own in path:
         for place, cost in enumerate(own):
             total[place] += cost
-        total[11] += abs(sum(position.keys[1:]) - 3 * 67) + abs(position.keys[0] - 48)
+        total[12] += abs(sum(position.keys[1:]) - 3 * 67) + abs(position.keys[0] - 48)
     for (before, after), (old, new) in zip(pairwise(path), pairwise(chords), strict=True):
         if old.written != new.written:
             for place, cost in enumerate(step_cost(before[0], after[0], old, new)):
@@ -153,7 +158,7 @@ def cost_of(chords: list[ChordAt], writing: PartWriting, asked: VoicingRequest) 
     return total_cost(path, chords)
 
 
-POOL = "I I6 ii ii6 ii65 IV IV6 V V6 V7 V65 V43 V42 vi viio6 V7/V bVI N6 iii I64".split()
+POOL = "I I6 ii ii6 ii65 IV IV6 V V6 V7 V65 V43 V42 vi viio6 V7/V bVI N6 iii I64 Cad64 iv6 Ger65".split()
 ORDERS = ((0, 1, 2), (0, 1, 0, 2), (0, 1, 2, 1, 2), (0, 0, 1, 2))
 
 
@@ -170,7 +175,7 @@ def test_search_equals_brute_force_in_every_place_of_the_cost(seed: int) -> None
         writing = write_parts(chords, asked)
         expected = least_cost(chords, asked)
         assert cost_of(chords, writing, asked) == expected, (text, names(writing))
-        assert writing.movement == expected[6]
+        assert writing.movement == expected[7]
 
 
 # What the rules ask ------------------------------------------------------------------------------
@@ -214,17 +219,59 @@ def test_deceptive_cadence_doubles_the_third() -> None:
     assert parts.broken == ()
 
 
+@pytest.mark.parametrize("key", ["C", "c", "F#", "eb"])
+@pytest.mark.parametrize("six_four", ["Cad64", "I64"])
+@pytest.mark.parametrize("dominant", ["V", "V7"])
+def test_six_four_on_the_dominant_falls_into_it_by_step(key: str, six_four: str, dominant: str) -> None:
+    home = Key.parse(key)
+    tonic, subdominant = ("i", "iv") if home.is_minor else ("I", "IV")
+    here = six_four if six_four == "Cad64" else f"{tonic}64"
+    falls(write_parts(changes(f"{tonic} {subdominant} {here} {dominant} {tonic}", key), REQUEST), 2, home)
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "place"),
+    [("I ii6 Cad64 V7 I", "C", 2), ("i ii/o65 Cad64 V7 i", "c", 2), ("i iv6 Ger65 Cad64 V7 i", "c", 3)],
+)
+def test_cadential_six_four_falls_in_the_cadences_of_the_library(text: str, key: str, place: int) -> None:
+    falls(write_parts(changes(text, key), REQUEST), place, Key.parse(key))
+
+
+def falls(writing: PartWriting, place: int, key: Key) -> None:
+    """Check 6-5 and 4-3 above the bass at a place, and that every rule is kept."""
+    before, after = writing.chords[place : place + 2]
+    assert before
+    assert after
+    for old, new in zip(before.pitches[1:], after.pitches[1:], strict=True):
+        if old.tone != before.pitches[0].tone:
+            assert old.tone in (key.tonic, key.degree(3))
+            assert old.staff_step - new.staff_step == 1
+    assert not any(parts.broken for parts in writing.chords if parts)
+
+
+def test_two_voices_meet_on_one_key_where_the_dominant_goes_to_the_sixth() -> None:
+    assert written("I IV V vi")[-2:] == ["G3 B3 D4 G4", "A3 C4 C4 E4"]
+    assert written("I IV V7 vi")[-2:] == ["G3 B3 D4 F4", "A3 C4 C4 E4"]
+    assert written("i iv V7 VI", "c")[-1] == "Ab3 C4 C4 Eb4"
+
+
+def test_soprano_takes_the_chromatic_step_into_the_augmented_sixth() -> None:
+    sopranos = [line.split()[-1] for line in written("i iv6 Ger65 Cad64 V7 i", "c")]
+    assert sopranos == ["G4", "F4", "F#4", "G4", "F4", "Eb4"]
+
+
 def test_what_cannot_be_kept_is_told_with_the_rule_the_chords_and_the_voices() -> None:
     assert broken("I V42 I") == ["from V42 to I: F in the bass does not step down"]
     assert broken("V6 I64") == ["from V6 to I64: the leading tone B in the bass does not rise"]
 
 
 def test_first_chords_broken_rule_is_told_with_the_second() -> None:
-    first, second = write_parts(changes("I6 IV", "C"), VoicingRequest(Texture.FOUR_PART, hand=9)).chords
+    narrow = VoicingRequest(Texture.FOUR_PART, low=Pitch.parse("G4"), high=Pitch.parse("F5"))
+    first, second = write_parts(changes("IV6 I"), narrow).chords
     assert first
     assert second
     assert first.broken == ()
-    assert second.broken == ("in I6: tenor and bass double E where the books double another note",)
+    assert second.broken == ("in IV6: tenor and bass double A where the books double another note",)
 
 
 def test_silence_is_passed_over_and_repeats_are_alike() -> None:

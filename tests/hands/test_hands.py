@@ -186,17 +186,18 @@ def test_four_parts_keep_their_promises(words: list[str], key: str, hand: int) -
             assert (chord.at.chord, chord.right, chord.left) == (None, None, None)
             continue
         right, (left,) = ([p.midi for p in hand.pitches] for hand in (chord.right, chord.left))
-        assert len(right) == len(set(right)) == len(chord.right.fingers) == 3
+        assert 2 <= len(right) == len(set(right)) == len(chord.right.fingers) <= 3
         assert LOW.midi <= right[0]
         assert right[-1] <= HIGH.midi
         assert right[-1] - right[0] <= min(hand, 12)
         assert 40 <= left < right[0]
         assert chord.left.pitches[0].tone == chord.at.chord.bass
         assert {p.tone for p in chord.right.pitches} <= set(chord.at.chord.tones)
-        moved += sum(abs(a - b) for a, b in zip(before, right, strict=True)) if before else 0
+        moved += size(before, right)[0] if before else 0
         assert bool(chord.moves) == bool(before)
         before = right
-    assert moved == voiced.movement
+    # Where two voices share a key, they may move further than the keys.
+    assert moved <= voiced.movement
 
 
 @settings(max_examples=60)
@@ -246,6 +247,15 @@ def test_shells_stand_under_the_right_hand() -> None:
     assert [written(chord.left) for chord in voiced.chords] == ["D3 F3", "G2 F3", "C3 E3"]
     assert voiced.chords[1].left
     assert voiced.chords[1].left.fingers == (5, 1)
+
+
+def test_voices_that_meet_are_one_key_with_one_finger_and_are_told() -> None:
+    meet, part = voice_hands(changes("C F G Am Dm".split()), VoicingRequest(Texture.FOUR_PART)).chords[3:]
+    assert (written(meet.right), written(meet.left)) == ("C4 E4", "A2")
+    assert meet.right
+    assert (meet.right.fingers, meet.right.omits) == ((1, 3), ())
+    assert meet.moves[0] == "bottom and middle meet on C, top down a minor third"
+    assert part.moves[0] == "bottom splits to A and D, top up a half step"
 
 
 def test_four_part_bass_is_fingered_as_a_line() -> None:

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from tracks.hands.motion import interval_words, left_out, matching, size, what_left_hand_does, what_moves
 from tracks.theory.chord import parse_symbol
 from tracks.theory.key import Key
+from tracks.theory.numeral import parse_numeral
 from tracks.theory.pitch import Pitch
 
 
@@ -40,11 +41,24 @@ def test_respelling_a_key_is_a_hold() -> None:
     assert what_moves(pitches("D4 Ab4 B4"), pitches("D4 G#4 Cb5")) == "all three hold"
 
 
-def test_more_notes_split_and_fewer_join() -> None:
+@pytest.mark.parametrize(
+    ("before", "after", "sentence"),
+    [
+        ("B3 D4 F4", "C4 C4 E4", "bottom and middle meet on C, top down a half step"),
+        ("D4 G4 B4", "E4 C5 C5", "bottom up a whole step, middle and top meet on C"),
+        ("C4 C4 E4", "B3 D4 G4", "bottom splits to B and D, top up a minor third"),
+        ("C4 C4 E4", "C4 C4 F4", "bottom holds, top up a half step"),
+    ],
+)
+def test_voices_on_one_pitch_are_told_as_one_note(before: str, after: str, sentence: str) -> None:
+    assert what_moves(pitches(before), pitches(after)) == sentence
+
+
+def test_more_notes_split_and_fewer_meet() -> None:
     grown = what_moves(pitches("C4 E4 G4"), pitches("C4 D4 F4 A4"))
     assert grown == "bottom splits to C and D, middle up a half step, top up a whole step"
     shrunk = what_moves(pitches("B3 D4 F4 G4"), pitches("C4 E4 G4"))
-    assert shrunk == "top holds, bottom and lower middle join on C, upper middle down a half step"
+    assert shrunk == "top holds, bottom and lower middle meet on C, upper middle down a half step"
 
 
 @pytest.mark.parametrize(
@@ -77,8 +91,36 @@ def test_what_is_left_out_names_the_leading_tone() -> None:
     assert left_out(g7, (third,), Key.parse("G")) == "left out: B, the third"
     assert left_out(g7, (fifth,), c) == "left out: D, the fifth"
     assert left_out(g7, (), c) == ""
-    g13 = parse_symbol("G13")
-    assert left_out(g13, (g13.tones[0], g13.tones[5]), c) == "left out: G, the root, and C, the eleventh"
+    g13, g11 = parse_symbol("G13"), parse_symbol("G11")
+    assert left_out(g13, (g13.tones[0], g13.tones[4]), c) == "left out: G, the root, and A, the ninth"
+    assert left_out(g11, g11.tones[5:], c) == "left out: C, the eleventh"
+
+
+def test_leading_tone_is_the_chords_own() -> None:
+    eb = Key.parse("Eb")
+    applied = parse_numeral("V7/vi", eb)
+    assert left_out(applied, applied.tones[1:3], eb) == "left out: B, the leading tone, and D, the fifth"
+    within = parse_numeral("V7/IV", eb)
+    assert left_out(within, within.tones[1:2], eb) == "left out: G, the leading tone"
+    three = parse_numeral("iii7", eb)
+    assert left_out(three, three.tones[2:3], eb) == "left out: D, the fifth"
+
+
+@pytest.mark.parametrize(("key", "one", "flat_three"), [("Eb", "Eb", "Gb"), ("c", "C", "Eb")])
+def test_german_sixth_is_counted_from_its_flat_sixth(key: str, one: str, flat_three: str) -> None:
+    here = Key.parse(key)
+    german = parse_numeral("Ger65", here)
+    said = left_out(german, german.tones[2:], here)
+    assert said == f"left out: {one}, the third, and {flat_three}, the fifth"
+
+
+def test_natural_eleventh_of_a_thirteenth_is_not_missed() -> None:
+    c = Key.parse("C")
+    for symbol in ("G13", "Gm13", "Gmaj13"):
+        chord = parse_symbol(symbol)
+        assert left_out(chord, chord.tones[5:6], c) == ""
+    sharp = parse_symbol("G13#11")
+    assert left_out(sharp, sharp.tones[5:6], c) == "left out: C#, the eleventh"
 
 
 midi = st.integers(40, 84)

@@ -62,6 +62,11 @@ def test_parallel_fifths_and_octaves(
         # The seventh may rise in tenths with the bass, and a leading tone in the bass may step down.
         ("V43: D3 G4 B4 F5", "I6: E3 G4 C5 G5", []),
         ("V6: B2 D4 G4 D5", "vi: A2 E4 A4 C5", []),
+        # A six-four leans on the dominant: 6-5 and 4-3, whichever voices have them; held, it waits.
+        ("Cad64: G2 G3 C4 E4", "V7: G2 F3 B3 D4", []),
+        ("I64: G2 G3 C4 E4", "V7: G2 G3 B3 F4", [(Rule.SEVENTH, (3,))]),
+        ("Cad64: G2 C4 E4 G4", "V: G2 D4 G4 B4", [(Rule.SEVENTH, (1,)), (Rule.SEVENTH, (2,))]),
+        ("I64: G2 G3 C4 E4", "IV6: A2 A3 C4 F4", []),
         # Within one harmony the seventh may change its voice.
         ("V7: G2 B3 D4 F4", "V65: B2 D4 F4 G4", []),
         # A leading tone may sink a chromatic half step to the next chord's seventh.
@@ -93,6 +98,22 @@ def test_dissonance_reached_by_leap_is_a_licence() -> None:
     assert step("I: C3 C5 E5 G5", "V7: G2 F4 D5 G5")[1] == 1
 
 
+def test_soprano_that_leaps_a_fourth_is_a_licence() -> None:
+    assert step("I: C3 C4 E4 G4", "I6: E3 C4 G4 C5")[1] == 1
+    assert step("I: C3 C4 E4 G4", "vi: A2 C4 E4 A4")[1] == 0
+
+
+def test_alteration_in_another_voice_is_a_licence() -> None:
+    assert step("IV: F3 A3 C4 F4", "V7/V: F#3 A3 C4 D4")[1] == 0
+    assert step("IV: F3 C4 F4 A4", "V7/V: D3 C4 F#4 A4")[1] == 0
+    assert step("ii: D3 A3 D4 F4", "V7/V: D3 F#3 C4 D4")[1] == 1
+
+
+def test_parallel_unisons_are_parallels() -> None:
+    assert (Rule.PARALLEL_OCTAVES, (2, 1)) in rules("vi: A2 C4 C4 E4", "vi6: C3 E4 E4 A4")
+    assert rules("V: G3 B3 D4 G4", "vi: A3 C4 C4 E4") == []
+
+
 @pytest.mark.parametrize(
     ("after", "expected"),
     [
@@ -114,12 +135,14 @@ def test_outer_octave_in_similar_motion_wants_a_soprano_that_steps(
         ("I: C3 E4 G4 C5", "I: C3 G4 C5 E5", None),
         ("ii: F2 F4 A4 D5", "V: E3 F4 A4 D5", Rule.WIDE_LEAP),
         ("I: C3 C4 E4 G4", "I: C3 G4 C5 E5", Rule.OVERLAP),
+        ("iv6: Ab2 C4 F4 C5", "Ger65: Ab2 C4 Eb4 F#4", Rule.TRITONE),
+        ("V7: G2 D4 F4 B4", "V7: G2 B3 D4 F4", Rule.TRITONE),
     ],
 )
 def test_melodies_keep_to_sung_intervals_and_out_of_each_others_way(
     before: str, after: str, rule: Rule | None
 ) -> None:
-    key = "c" if "VI" in before else "C"
+    key = "c" if before.startswith(("VI", "iv")) else "C"
     found = {each for each, _ in rules(before, after, key)}
     assert (rule in found) if rule else Rule.AUGMENTED not in found
 

@@ -294,7 +294,7 @@ def test_start_on_a_tone_the_chord_lacks_is_a_fault() -> None:
     ("symbol", "together", "over_bass"),
     [
         ("C9", {"E", "Bb", "D", "C"}, {"E", "Bb", "D", "G"}),
-        ("G13", {"B", "F", "E", "G"}, {"B", "F", "E", "C"}),
+        ("G13", {"B", "F", "E", "G"}, {"B", "F", "E", "A"}),
         ("C6/9", {"E", "A", "D", "C"}, {"E", "A", "D", "G"}),
         ("C9sus4", {"F", "Bb", "D", "C"}, {"F", "Bb", "D", "G"}),
     ],
@@ -320,17 +320,51 @@ def test_two_tones_double_the_root_at_the_octave() -> None:
     assert names(voice(changes("C F5/C"), request()))[1] == "C4 F4 C5"
 
 
-def test_augmented_sixths_never_lose_their_outer_tones() -> None:
-    for name, kind, root, kept in (
-        ("It6", "Italian", "F#", {"Ab", "F#"}),
-        ("Ger65", "German", "F#", {"Ab", "F#"}),
-        ("Fr43", "French", "D", {"Ab", "F#"}),
-    ):
-        chord = Chord(Tone.parse(root), BY_NAME[kind].intervals, Tone.parse("Ab"), True, name)
-        for keep_third in (False, True):
-            for lowest in (None, *chord.tones):
-                for tones in tone_sets(chord, 3, keep_third, lowest):
-                    assert kept <= {t.name for t in tones}, (name, lowest)
+@pytest.mark.parametrize(
+    ("name", "kind", "root", "naming"),
+    [("It6", "Italian", "F#", "C"), ("Ger65", "German", "F#", "Eb"), ("Fr43", "French", "D", "D")],
+)
+@pytest.mark.parametrize("keep_third", [False, True])
+@pytest.mark.parametrize("rooted", [False, True])
+@pytest.mark.parametrize("guided", [False, True])
+def test_augmented_sixths_keep_their_outer_tones_and_the_one_that_names_them(
+    name: str, kind: str, root: str, naming: str, keep_third: bool, rooted: bool, guided: bool
+) -> None:
+    chord = Chord(Tone.parse(root), BY_NAME[kind].intervals, Tone.parse("Ab"), True, name)
+    for lowest in (None, *chord.tones):
+        for tones in tone_sets(chord, 3, keep_third, lowest, rooted, guided):
+            kept = {tone.name for tone in tones}
+            assert {"Ab", "F#"} <= kept, lowest
+            assert naming in kept or (lowest and lowest.name == "C"), lowest  # C was asked for
+
+
+@pytest.mark.parametrize(
+    ("symbol", "three", "four"),
+    [
+        ("G7alt", {"B", "D#", "F"}, {"B", "D#", "F", "A#"}),
+        ("G9#5", {"B", "D#", "F"}, {"B", "D#", "F", "A"}),
+        ("G13b5", {"B", "Db", "F"}, {"B", "Db", "F", "E"}),
+        ("G+", {"G", "B", "D#"}, {"G", "B", "D#"}),
+        ("G+add9", {"G", "B", "D#"}, {"G", "B", "D#", "A"}),
+    ],
+)
+@pytest.mark.parametrize("rooted", [False, True])
+def test_altered_fifth_stays_before_root_and_ninth(
+    symbol: str, three: set[str], four: set[str], rooted: bool
+) -> None:
+    chord = parse_symbol(symbol)
+    for count, kept in ((3, three), (4, four)):
+        assert [{t.name for t in tones} for tones in tone_sets(chord, count, rooted=rooted)] == [kept]
+    fifth = chord.factor(5)
+    assert all(fifth in tones for tones in tone_sets(chord, 3, lowest=chord.root, rooted=rooted))
+
+
+@pytest.mark.parametrize("symbol", ["G7", "G7#5", "G7b5", "Gm7b5", "Gdim7", "Gmaj7#5", "G6"])
+def test_seventh_chord_keeps_root_and_seventh_whatever_its_fifth(symbol: str) -> None:
+    chord = parse_symbol(symbol)
+    sets = tone_sets(chord, 3)
+    assert len(sets) == 2
+    assert all({chord.tones[0], chord.tones[3]} <= set(tones) for tones in sets)
 
 
 def test_tones_on_one_key_of_the_keyboard_are_not_struck_twice() -> None:

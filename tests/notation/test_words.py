@@ -4,12 +4,13 @@ import pytest
 
 from tracks.chart import charts
 from tracks.drill import Drill
-from tracks.model import Texture
-from tracks.notation.words import for_paper, numeral_sign, said_name, say
+from tracks.model import Texture, VoicedChord
+from tracks.notation.words import for_paper, numeral_sign, position, said_name, say, say_right_hand
 from tracks.theory.chord import parse_symbol
 from tracks.theory.chord_kinds import KINDS
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
+from tracks.theory.pitch import Tone
 
 
 @pytest.mark.parametrize(
@@ -44,17 +45,76 @@ def test_every_kind_has_words(kind: object) -> None:
     assert kind.name == "French" or not any(letter.isdigit() for letter in said)
 
 
-def said(progression: str, key: str = "Eb", texture: Texture = Texture.HANDS_TOGETHER) -> list[str]:
+def voiced_chords(
+    progression: str, key: str = "Eb", texture: Texture = Texture.HANDS_TOGETHER
+) -> tuple[VoicedChord, ...]:
     (chart,) = charts(Drill("d", progression, (Key.parse(key),), Meter(4, 4), (60,), texture=texture))
-    return [say(voiced) for voiced in chart.chords]
+    return chart.chords
 
 
-def test_line_tells_the_right_hands_inversion() -> None:
+def said(progression: str, key: str = "Eb", texture: Texture = Texture.HANDS_TOGETHER) -> list[str]:
+    return [say(voiced) for voiced in voiced_chords(progression, key, texture)]
+
+
+def test_hands_together_the_line_tells_the_hands_inversion() -> None:
     assert said("I vi IV") == [
         "E♭ major, root position",
         "C minor, first inversion",
         "A♭ major, second inversion",
     ]
+
+
+def test_hands_together_have_one_shape() -> None:
+    assert {say_right_hand(voiced) for voiced in voiced_chords("I vi IV V7 I")} == {""}
+
+
+@pytest.mark.parametrize("texture", [Texture.OVER_BASS, Texture.FOUR_PART], ids=lambda t: t.value)
+def test_with_a_bass_the_line_tells_the_inversion_that_the_bass_makes(texture: Texture) -> None:
+    # That the bass names the inversion is common practice; the figures say which: 6, 64, 65, 43, 42.
+    assert said("i iv6 V65 i64 V43 i V42 i6 V", "c", texture) == [
+        "C minor, root position",
+        "F minor, first inversion",
+        "G seventh, first inversion",
+        "C minor, second inversion",
+        "G seventh, second inversion",
+        "C minor, root position",
+        "G seventh, third inversion",
+        "C minor, first inversion",
+        "G major, root position",
+    ]
+
+
+def test_right_hands_own_shape_is_told_where_the_bass_makes_another() -> None:
+    # The right hand: C Eb G, then C F Ab over Ab.
+    first, second = voiced_chords("i iv6", "c", Texture.OVER_BASS)
+
+    assert say_right_hand(first) == ""
+    assert say_right_hand(second) == "right hand in second inversion"
+
+
+def test_left_hand_that_plays_otherwise_makes_the_inversion() -> None:
+    _, second = voiced_chords("I vi", "C")
+
+    assert say(second) == "A minor, first inversion"
+    assert say(second, Tone.parse("A")) == "A minor, root position"
+    assert say_right_hand(second, Tone.parse("A")) == "right hand in first inversion"
+
+
+@pytest.mark.parametrize(
+    ("symbol", "lowest", "words"),
+    [
+        ("C", "C", "root position"),
+        ("C7", "Bb", "third inversion"),
+        ("C7sus4", "F", "first inversion"),
+        ("C6", "A", "third inversion"),
+        ("C9", "D", "ninth lowest"),
+        ("Cadd9", "D", "ninth lowest"),
+        ("C13", "A", "thirteenth lowest"),
+        ("C6/9", "D", "ninth lowest"),
+    ],
+)
+def test_only_tones_up_to_the_seventh_make_inversions(symbol: str, lowest: str, words: str) -> None:
+    assert position(parse_symbol(symbol), Tone.parse(lowest)) == words
 
 
 def test_augmented_sixths_are_said_by_their_own_names() -> None:
@@ -79,6 +139,9 @@ def test_foreign_bass_is_said_last() -> None:
         ("viio7", "vii°7"),
         ("ii/o65", "iiø65"),
         ("bVI", "♭VI"),
+        ("Id7", "I7"),
+        ("bVIId7/V", "♭VII7/V"),
+        ("Id7[add9]", "I7[add9]"),
         ("V65/V", "V65/V"),
         ("viio7/V", "vii°7/V"),
         ("Ger65", "Ger65"),

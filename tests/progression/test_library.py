@@ -33,3 +33,26 @@ def test_mistyped_name_is_refused_with_the_near_one() -> None:
     with pytest.raises(Fault, match="did you mean turnaround"):
         text_of("turnarond")
     assert text_of("I IV") == "I IV"
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("twelve bar blues", "did you mean twelve-bar-blues?"),
+        ("Circle of Fifths", "did you mean circle-of-fifths?"),
+        ("12 bar blues", "did you mean twelve-bar-blues?"),
+        ("minor blues", "did you mean minor-blues?"),
+        ("blues", "twelve-bar-blues, twelve-bar-blues-quick-change or minor-blues?"),
+        ("Blues in F", "or minor-blues?"),
+    ],
+)
+def test_words_of_a_name_are_refused_with_the_names_that_have_them(text: str, names: str) -> None:
+    with pytest.raises(Fault) as caught:
+        text_of(text)
+    assert names in str(caught.value)
+    assert "rungwise progressions lists all" in str(caught.value)
+
+
+@pytest.mark.parametrize("text", ["a b", "| blues |", "hello", "I minor", "", "   ", "x: blues"])
+def test_text_that_means_no_name_is_left_to_the_reader_of_chords(text: str) -> None:
+    assert text_of(text) == text

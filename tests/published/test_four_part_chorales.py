@@ -177,10 +177,11 @@ def rises_with_the_bass(before: FourParts, after: FourParts, voice: int) -> bool
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_right_hand_holds_three_keys_within_an_octave_above_the_bass(number: int) -> None:
+def test_right_hand_holds_three_voices_within_an_octave_above_the_bass(number: int) -> None:
     for parts in chorale(number).parts:
         bass, *right = (pitch.midi for pitch in parts.pitches)
-        assert right == sorted(set(right))
+        assert right == sorted(right)
+        assert len(set(right)) >= 2
         assert right[-1] - right[0] <= 12
         assert 40 <= bass <= 64
         assert bass < right[0]
@@ -211,6 +212,11 @@ def bach_movement(number: int) -> tuple[int, int]:
                 moved += abs(new.pitch.midi - old.pitch.midi)
                 steps += 1
     return moved, steps
+
+
+def test_voices_seldom_meet_on_one_key() -> None:
+    parts = [parts for number in NUMBERS for parts in chorale(number).parts]
+    assert sum(len(set(each.pitches)) < len(each.pitches) for each in parts) <= len(parts) // 40
 
 
 def test_few_rules_are_broken_and_each_is_told() -> None:

@@ -23,6 +23,11 @@ keys = st.sampled_from(KEY_SETS["all-30"])
         ("Am", "A minor"),
         ("c major", "C major"),
         ("G-minor", "G minor"),
+        ("E flat", "Eb major"),
+        ("E-flat major", "Eb major"),
+        ("F sharp minor", "F# minor"),
+        ("B Flat Minor", "Bb minor"),
+        ("a flat major", "Ab major"),
     ],
 )
 def test_the_ways_a_key_is_written(text: str, name: str) -> None:

@@ -55,6 +55,9 @@ def test_up_to_seven_are_all_signatures() -> None:
         ("up to 9 sharps", "a signature has at most 7"),
         ("fourths from H", "'H' is no key"),
         ("H", "'H' is no key; write one like"),
+        ("C,G,F", "several keys; name each by itself"),
+        ("all keys", "the sets are all, all-major, all-minor, all-30"),
+        ("every key", "the sets are all, all-major, all-minor, all-30"),
     ],
 )
 def test_what_is_no_set_is_refused_with_the_mend(text: str, message: str) -> None:

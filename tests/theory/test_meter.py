@@ -25,12 +25,17 @@ def test_felt_beats_of_a_bar(text: str, beats: int, beat: int) -> None:
     assert str(meter) == text
 
 
+@pytest.mark.parametrize(("sign", "text"), [("C", "4/4"), ("C|", "2/2"), (" C ", "4/4")])
+def test_printed_signs_of_common_and_cut_time_are_read(sign: str, text: str) -> None:
+    assert str(Meter.parse(sign)) == text
+
+
 @pytest.mark.parametrize("parts", [2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 14, 15, 16, 32])
 def test_every_tuplet_of_a_quarter_falls_on_whole_grains(parts: int) -> None:
     assert QUARTER % parts == 0
 
 
-@pytest.mark.parametrize("text", ["", "4", "4/3", "0/4", "33/4", "4/4/4", "-3/4", "a/b", "4/0"])
+@pytest.mark.parametrize("text", ["", "4", "4/3", "0/4", "33/4", "4/4/4", "-3/4", "a/b", "4/0", "c", "D"])
 def test_what_cannot_be_counted_is_refused_with_the_mend(text: str) -> None:
     with pytest.raises(Fault, match="like 4/4"):
         Meter.parse(text)

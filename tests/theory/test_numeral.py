@@ -5,6 +5,7 @@ from hypothesis import strategies as st
 from tracks.theory.fault import Fault
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
+from tracks.theory.pitch import signs
 
 
 def spelled(text: str, key: str) -> str:
@@ -96,6 +97,56 @@ def test_degrees_with_accidentals_and_slash_basses(text: str, key: str, expected
 )
 def test_only_an_inversion_figure_asks_for_a_bass(text: str, pinned: bool) -> None:
     assert parse_numeral(text, Key.parse("D")).pinned is pinned
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "numeral"),
+    [
+        ("vii°7", "C", "viio7"),
+        ("vii°65/V", "C", "viio65/V"),
+        ("iiø7", "c", "ii/o7"),
+        ("♭VI", "C", "bVI"),
+        ("Imaj7", "C", "I[maj7]"),
+        ("♭VImaj7", "C", "bVI[maj7]"),
+        ("imaj7", "c", "i[maj7]"),
+        ("Idom7", "C", "Id7"),
+        ("Vsus4", "C", "V[sus4]"),
+        ("V7sus4/ii", "C", "V7[sus4]/ii"),
+        ("Iadd9", "C", "I[add9]"),
+        ("V7b9", "C", "V7[b9]"),
+        ("V7♯9♭13", "C", "V7[#9][b13]"),
+        ("V7(b9)", "C", "V7[b9]"),
+        ("V7[#9b13]", "C", "V7[#9b13]"),
+    ],
+)
+def test_numeral_as_on_lead_sheets_is_the_romantext_one(text: str, key: str, numeral: str) -> None:
+    chord = parse_numeral(text, Key.parse(key))
+
+    assert is_numeral(text)
+    assert chord.numeral == numeral
+    assert chord == parse_numeral(numeral, Key.parse(key))
+
+
+@pytest.mark.parametrize("text", ["Imaj7", "IVmaj7"])
+def test_major_seventh_is_the_keys_own_on_one_and_four(text: str) -> None:
+    plain = parse_numeral(text.replace("maj", ""), Key.parse("Eb"))
+    assert parse_numeral(text, Key.parse("Eb")).tones == plain.tones
+
+
+@given(
+    st.sampled_from(["I", "ii", "bVI", "viio", "ii/o7", "V65", "Id7", "V7", "#ivo7", "bVIId7", "viio43"]),
+    st.sampled_from(["", "maj7", "sus4", "add9", "[add9]", "b9", "[b9]", "(#11)"]),
+    st.sampled_from(["", "/V", "/bVI"]),
+    st.sampled_from(KEY_SETS["all-30"]),
+)
+def test_numeral_reads_back_from_its_name_and_its_signs(head: str, change: str, under: str, key: Key) -> None:
+    try:
+        chord = parse_numeral(head + change + under, key)
+    except Fault:
+        return
+    assert chord.numeral.isascii()
+    assert parse_numeral(chord.numeral, key) == chord
+    assert parse_numeral(signs(chord.numeral), key) == chord
 
 
 @pytest.mark.parametrize("text", ["V7/viio", "V8", "IIII", "", "Cad6", "It7", "I[xyz]", "V/", "iM7"])

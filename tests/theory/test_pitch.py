@@ -119,7 +119,9 @@ def test_pitch_beyond_midi_is_refused() -> None:
         ("Abb", "A𝄫"),
         ("F##", "F𝄪"),
         ("Csus4", "Csus4"),
-        ("viio7", "viio7"),
+        ("viio7", "vii°7"),
+        ("V7/bVI ii/o65 viio7/V", "V7/♭VI iiø65 vii°7/V"),
+        ("voices go up, IV or not", "voices go up, IV or not"),
     ],
 )
 def test_people_see_the_signs(plain: str, shown: str) -> None:

@@ -16,6 +16,10 @@ FOUR, SIX_EIGHT = Meter(4, 4), Meter(6, 8)
         ("dotted-quarter=63", SIX_EIGHT, 63),
         ("eighth=144", FOUR, 72),
         ("half=60", Meter(2, 2), 60),
+        ("60bpm", FOUR, 60),
+        ("60 BPM", FOUR, 60),
+        ("quarter = 60", FOUR, 60),
+        ("dotted quarter=60", SIX_EIGHT, 60),
     ],
 )
 def test_tempo_is_counted_in_felt_beats(text: str, meter: Meter, bpm: int) -> None:
@@ -28,7 +32,7 @@ def test_tempo_outside_the_range_is_refused(text: str) -> None:
         parse_bpm(text, FOUR)
 
 
-@pytest.mark.parametrize("text", ["", "fast", "60bpm", "half=", "=60", "minim=60"])
+@pytest.mark.parametrize("text", ["", "fast", "60bmp", "bpm", "half=", "=60", "minim=60"])
 def test_what_is_no_tempo_is_refused(text: str) -> None:
     with pytest.raises(Fault, match="is no tempo"):
         parse_bpm(text, FOUR)

@@ -83,7 +83,9 @@ def run(arguments: Sequence[str] | None = None) -> int:
     try:
         code = typer.main.get_command(app).main(words, prog_name="rungwise", standalone_mode=False)
     except (Fault, _UsageError) as fault:
-        return _complain(_text(fault), WRONG_REQUEST)
+        from tracks.cli.complaint import in_plain_words
+
+        return _complain(in_plain_words(fault), WRONG_REQUEST)
     except (KeyboardInterrupt, typer.Abort):
         return _complain("stopped; nothing was left half-written", INTERRUPTED)
     except BrokenPipeError:
@@ -92,11 +94,6 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except (OSError, RuntimeError) as error:
         return _complain(str(error), FAILED)
     return code if isinstance(code, int) else DONE
-
-
-def _text(error: Exception) -> str:
-    format_message = getattr(error, "format_message", None)
-    return format_message() if format_message else str(error)
 
 
 def _complain(message: str, code: int) -> int:

@@ -52,7 +52,9 @@ def make(
     tempo: Annotated[
         list[str] | None,
         typer.Option(
-            "--tempo", metavar="BPM", help="A tempo: 72, or half=60. Repeatable, instead of a ladder."
+            "--tempo",
+            metavar="BPM",
+            help="A tempo: 72, half=60, dotted-quarter=60. Repeatable, instead of a ladder.",
         ),
     ] = None,
     mix: options.Mixes = None,
@@ -96,6 +98,7 @@ def make(
     as_json: options.AsJson = False,
 ) -> None:
     """Make a pack: play-along MIDI files in every key, mix and tempo, each with its count-in."""
+    from tracks.cli.summary import summary
     from tracks.pack import write_pack
     from tracks.record import drill_record
     from tracks.registry import load
@@ -117,13 +120,15 @@ def make(
     options.check_soundfont(soundfont, audio)
     reports = []
     for drill in request.drills(found):
+        mixes: set[str] = set()
         with _progress(pack_files(drill, found, soundfont), drill) as files:
-            reports.append((drill, write_pack(out, drill.name, files, drill_record(drill), force)))
+            noted = _noting_mixes(files, mixes)
+            reports.append((drill, write_pack(out, drill.name, noted, drill_record(drill), force), mixes))
     if as_json:
-        _print_json([report for _, report in reports])
+        _print_json([report for _, report, _ in reports])
         return
-    for drill, report in reports:
-        _print_summary(drill, report)
+    for drill, report, mixes in reports:
+        typer.echo(summary(request, drill, report, mixes))
 
 
 @contextmanager
@@ -135,6 +140,14 @@ def _progress(files: Iterator["PackFile"], drill: "Drill") -> Iterator[Iterable[
     most = len(drill.keys) * len(drill.mixes) * len(drill.tempos) * (2 if drill.audio else 1)
     with typer.progressbar(files, length=most, label=drill.name, file=sys.stderr) as bar:
         yield bar
+
+
+def _noting_mixes(files: Iterable["PackFile"], mixes: set[str]) -> Iterator["PackFile"]:
+    """Pass the files on, and note the mix of every rung of the ladder."""
+    for file in files:
+        if file.about.get("mix") and "kind" not in file.about:
+            mixes.add(str(file.about["mix"]))
+        yield file
 
 
 def _print_json(reports: list["PackReport"]) -> None:
@@ -150,36 +163,3 @@ def _print_json(reports: list["PackReport"]) -> None:
         for report in reports
     ]
     typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
-
-
-def _print_summary(drill: "Drill", report: "PackReport") -> None:
-    what = "file" if drill.stems or drill.sheet or drill.audio else "MIDI file"
-    lines = (
-        f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}"
-        f"{'s' * (report.files > 1)}, {report.size / 1000:.0f} kB",
-        f"  keys    {', '.join(key.sign for key in drill.keys)}",
-        f"  tempos  {', '.join(map(str, drill.tempos))} felt beats a minute",
-        f"  mixes   {', '.join(mix.value for mix in drill.mixes)}",
-        f"  style   {drill.style}, level {drill.level}, {drill.texture.value}",
-        *_sheet_lines(drill),
-        *_what_next(drill, report),
-        options.CAUTION,
-    )
-    typer.echo("\n".join(lines))
-
-
-def _what_next(drill: "Drill", report: "PackReport") -> Iterator[str]:
-    from tracks.practice.naming import key_folder
-
-    slowest, fastest = drill.tempos[0], drill.tempos[-1]
-    place = report.folder / key_folder(drill.keys[0], short=drill.short_names)
-    yield f"Next: open {place} and play along at {slowest}: one hand, the other, both."
-    if fastest > slowest:
-        yield f"Climb when a tempo is easy and even, up to {fastest}."
-    yield "Notes and fingers: rungwise show, or --sheet for a page to print."
-
-
-def _sheet_lines(drill: "Drill") -> Iterator[str]:
-    if drill.sheet:
-        of_all = ", and one PDF of all keys" if len(drill.keys) > 1 else ""
-        yield f"  sheets  a PDF and a MusicXML file in each key's folder{of_all}"

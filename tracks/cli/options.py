@@ -65,7 +65,12 @@ WrittenIn = Annotated[
 ]
 MeterText = Annotated[
     str | None,
-    typer.Option("--meter", "-m", metavar="METER", help="A time signature. [default: the file's, else 4/4]"),
+    typer.Option(
+        "--meter",
+        "-m",
+        metavar="METER",
+        help="A time signature, like 6/8, C or C|. [default: the file's, else 4/4]",
+    ),
 ]
 Bars = Annotated[
     str | None,
@@ -107,7 +112,7 @@ HandSpan = Annotated[
     typer.Option(
         "--hand",
         metavar="SPAN",
-        help="The widest span that the hand holds at ease: octave, 9th, m10, or half steps like 14. "
+        help="The widest span that the hand holds at ease: octave, 9th, m10, or half steps from 12 up. "
         "Wider voicings are never given.",
     ),
 ]

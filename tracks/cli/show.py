@@ -121,17 +121,13 @@ def _print_table(drill: "Drill", chart: "Chart", scales: bool) -> None:
     console.print(
         f"{chart.key.sign} · {drill.meter} · {texture} · starting in {_START_WORDS[drill.start.value]}"
     )
-    console.print(chart_table(chart))
+    console.print(chart_table(chart, drill.texture))
     console.print(f"The right hand moves {chart.movement} half steps in all.\n")
     if scales:
-        from tracks.cli.scales import scales_table
+        from tracks.cli.scales import scales_table, words_on_scales
 
         console.print(scales_table(chart))
-        console.print(_SCALES_WORDS)
+        console.print(words_on_scales(chart))
 
 
-_SCALES_WORDS = (
-    "The first scale is the key's own. Guide tones tell the harmony: the third, and the seventh or sixth.\n"
-    "What lies a half step above a chord tone is to pass over, not to stay on.\n"
-)
 _START_WORDS = {"root": "root position", "first": "first inversion", "second": "second inversion"}

@@ -5,18 +5,20 @@ from rich.markup import escape
 from rich.table import Table
 
 from tracks.chart import Chart, beat_of
-from tracks.hands.both import inversion
 from tracks.hands.motion import left_out
-from tracks.model import Hand, VoicedChord
+from tracks.model import Hand, Texture, VoicedChord
+from tracks.notation.words import position
 from tracks.theory.pitch import signs
 
 _INVERSIONS = ("root", "1st inv", "2nd inv", "3rd inv")
 
 
-def chart_table(chart: Chart) -> Table:
+def chart_table(chart: Chart, texture: Texture) -> Table:
     """Return the chart as a table; under each chord its numeral, under each hand's notes the fingers."""
     table = Table(box=box.SIMPLE, pad_edge=False, show_lines=False)
-    for heading in ("Bar", "Chord", "Right hand", "Position", "Left hand"):
+    # Over a bass the chord's own position is the bass's; what is told is the shape of the right hand.
+    whose = "Position" if texture is Texture.HANDS_TOGETHER else "RH position"
+    for heading in ("Bar", "Chord", "Right hand", whose, "Left hand"):
         table.add_column(heading, no_wrap=True)
     table.add_column("What moves", min_width=20)
     keys_change = any(voiced.at.key != chart.key for voiced in chart.chords)
@@ -39,7 +41,7 @@ def _row(voiced: VoicedChord, chart: Chart) -> tuple[str, ...]:
         place,
         f"{signs(chord.symbol)}\n{signs(chord.numeral)}\n",
         _played(voiced.right),
-        _INVERSIONS[inversion(voiced)],
+        position(chord, voiced.right.pitches[0].tone, _INVERSIONS),
         _played(voiced.left),
         signs("; ".join((*voiced.moves, *_left_out(voiced)))),
     )

@@ -1,8 +1,8 @@
 """The sheet: a page for the music stand, as PDF, SVG or PNG, set by the typst library.
 
 Conventions
-- A4. Large print is for young or low-vision readers: a staff a half larger and more, words of 14 points at
-  least.
+- A4. Large print is for young or low-vision readers: a staff a half larger and more, words of 16 points and
+  a footer of 14.
 - One drawing a system, so that systems and tables flow over pages where they do not fit on one.
 - Everything is set in the typesetter's own fonts; system fonts play no part, and a document bears no date:
   the same sheet gives the same bytes.
@@ -30,7 +30,8 @@ class Sheet:
     """One key's sheet: the score and all the words around it.
 
     `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. A row is bar, chord
-    symbol, numeral, what to say, what moves. `caution` is what a student must read.
+    symbol, numeral, what to say (and in a second line what the right hand holds), what moves. Without a
+    `goal` there are no boxes. `caution` is what a student must read.
     """
 
     title: str

@@ -126,5 +126,5 @@ def _note(place: _Place, before: _Place | None) -> BassNote:
         if place.step == _SIXTH_DEGREE:
             marks.append(f"thumb steps up to {name}")
         if place.step == _BELOW_TONIC:
-            marks.append(f"finger 5 steps below to {name}")
+            marks.append(f"move finger 5 down to {name}")
     return BassNote(place.pitch, _FINGERS[place.step], tuple(marks))

@@ -5,8 +5,8 @@ Conventions
   right hand already holds.
 - Over a bass, the left hand plays the bass line, a shell on it, or the bass and the voice that a spread
   voicing drops.
-- In four parts the left hand plays the bass, the right hand the other three; each rule that cannot be kept
-  is told after the moves.
+- In four parts the left hand plays the bass, the right hand the other three, two of which may share a key;
+  each rule that cannot be kept is told after the moves.
 - `moves` compare a chord with the one heard before it, past any silence; the first has none.
 - What only one texture needs is imported where it is needed: most drills have the hands together.
 """
@@ -131,11 +131,12 @@ def _in_four_parts(changes: Changes, request: VoicingRequest) -> VoicedHands:
     writing = write_parts(changes.chords, request)
     rights = [_upper_hand(parts) if parts else None for parts in writing.chords]
     lefts = _four_part_lefts(writing.chords)
-    return VoicedHands(_told(changes.chords, rights, lefts), writing.movement)
+    voices = [parts.pitches[1:] if parts else () for parts in writing.chords]
+    return VoicedHands(_told(changes.chords, rights, lefts, voices), writing.movement)
 
 
 def _upper_hand(parts: "FourParts") -> Hand:
-    pitches = parts.pitches[1:]
+    pitches = tuple(dict.fromkeys(parts.pitches[1:]))
     return Hand(pitches, right_fingers(pitches), parts.omits)
 
 
@@ -158,16 +159,21 @@ def _four_part_lefts(chords: "Sequence[FourParts | None]") -> list[_Left | None]
 
 
 def _told(
-    chords: tuple[ChordAt, ...], rights: list[Hand | None], lefts: list[_Left | None]
+    chords: tuple[ChordAt, ...],
+    rights: list[Hand | None],
+    lefts: list[_Left | None],
+    voices: Sequence[tuple[Pitch, ...]] = (),
 ) -> tuple[VoicedChord, ...]:
+    """Return the chords with the words; `voices` are the right hand's, where some share a key."""
+    voices = voices or [right.pitches if right else () for right in rights]
     voiced = []
-    before: Hand | None = None
-    for place, (at, right, left) in enumerate(zip(chords, rights, lefts, strict=True), start=1):
+    before: tuple[Pitch, ...] = ()
+    for place, (at, right, left, now) in enumerate(zip(chords, rights, lefts, voices, strict=True), start=1):
         last = place == len(chords)
         if right and left:
-            moves = (what_moves(before.pitches, right.pitches), *left[1]) if before else ()
+            moves = (what_moves(before, now), *left[1]) if before else ()
             voiced.append(VoicedChord(at, right, left[0], moves, last))
-            before = right
+            before = now
         else:
             voiced.append(VoicedChord(at, last=last))
     return tuple(voiced)

@@ -18,6 +18,7 @@ from tracks.theory.chord import Chord
 from tracks.theory.pitch import Interval, Tone
 
 _DIMINISHED_THIRD = Interval.parse("d3")
+_PERFECT_FIFTH, _ELEVENTH = Interval.parse("P5"), Interval.parse("P11")
 _FRENCH = "Fr"
 
 
@@ -67,15 +68,20 @@ def _orders_of_need(chord: Chord, rooted: bool, guided: bool) -> list[list[Tone]
     """Return the chord's tones, the most needed first; two orders where the smoother may be taken.
 
     This is the table of what may go: a seventh chord keeps root and seventh (or sixth), an augmented
-    sixth b6 and #4, a larger chord its third, its seventh and its highest tone.
+    sixth b6, #4 and the tone that names it (b3 the German, 2 the French), a larger chord its third, its
+    seventh and its highest tone; an altered fifth names such a chord, and the root goes before it.
     """
     root, third, fifth = chord.factor(1), third_of(chord), chord.factor(5)
     seventh = chord.factor(7) or chord.factor(6)
+    seldom = unplayed_eleventh(chord)
     more = [tone for tone in reversed(chord.tones) if tone not in (root, third, fifth, seventh)]
+    more.sort(key=lambda tone: tone == seldom)
     if chord.numeral.startswith(_FRENCH):
-        orders = [[third, fifth, root, seventh], [third, fifth, seventh, root]]
+        orders = [[third, fifth, root, seventh]]
     elif _DIMINISHED_THIRD in chord.intervals:
-        orders = [[root, third, seventh, fifth], [root, third, fifth, seventh]]
+        orders = [[root, third, seventh, fifth]]
+    elif more and _has_altered_fifth(chord):
+        orders = [[seventh, fifth, third, *more, root] if seventh else [root, fifth, third, *more]]
     elif seventh is None:
         orders = [[root, *more[:1], third, *more[1:], fifth]]
     elif not more and not guided:
@@ -85,6 +91,16 @@ def _orders_of_need(chord: Chord, rooted: bool, guided: bool) -> list[list[Tone]
     else:
         orders = [[third, seventh, *more, fifth, root]]
     return [[tone for tone in order if tone is not None] for order in orders]
+
+
+def unplayed_eleventh(chord: Chord) -> Tone | None:
+    """Return the natural eleventh of a thirteenth chord, which nobody plays (common practice), or None."""
+    eleventh = chord.factor(11)
+    return eleventh if chord.factor(13) and eleventh == chord.root.up(_ELEVENTH) else None
+
+
+def _has_altered_fifth(chord: Chord) -> bool:
+    return chord.factor(5) not in (None, chord.root.up(_PERFECT_FIFTH))
 
 
 def _sounding_apart(tones: Sequence[Tone]) -> tuple[Tone, ...]:

@@ -1,15 +1,15 @@
 """Four-part keyboard style: the exact optimum of a bass line and three upper voices in the right hand.
 
 Conventions
-- The right hand holds three keys within an octave (or the hand's own span); the bass lies below it, within
-  E2 to E4, on the chord's written bass. Voices are matched low to high.
+- The right hand holds three voices within an octave (or the hand's own span); two neighbours may meet on
+  one key, a unison, where the books double that tone. The bass lies below, within E2 to E4, as written.
 - What counts, in this order: broken rules, the gravest rank first (parallels; sevenths, leading tones and
   doubled tendency tones; the outer octave; melody; doubling: see `part_writing` and `doubling`
-  beside this room); licences taken; the semitones that the upper voices move; how many of them move; the
-  sum of their squared moves; the semitones that the bass moves; how often soprano and bass move in the same
-  direction, a bass that leaps a fourth or fifth excepted; how far the hands lie from their middle. Each is a
-  sum over the whole progression, repeats included, and one part of a count is worth more than any number of
-  the next.
+  beside this room); licences taken; unisons; the semitones that the upper voices move; how many of them
+  move; the sum of their squared moves; the semitones that the bass moves; how often soprano and bass move in
+  the same direction, a bass that leaps a fourth or fifth excepted; how far the hands lie from their middle.
+  Each is a sum over the whole progression, repeats included, and one part of a count is worth more than any
+  number of the next.
 - Silence is passed over. Chords that share `written` are voiced alike.
 - Where no voicing keeps every rule, the one that breaks the fewest is taken, and each broken rule is told.
 
@@ -20,7 +20,7 @@ Equal totals are settled by the order of the candidates.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import count, pairwise, permutations
+from itertools import count, pairwise, permutations, product
 
 from tracks.hands.bass_line import HIGHEST, LOWEST
 from tracks.hands.doubling import Upper, uppers
@@ -42,7 +42,7 @@ from tracks.theory.fault import Fault
 from tracks.theory.pitch import Pitch, Tone
 
 _BITS = 20
-_NEARNESS, _SIMILAR, _BASS, _SQUARES, _VOICES, _MOVEMENT, _LICENCES = range(0, 7 * _BITS, _BITS)
+_NEARNESS, _SIMILAR, _BASS, _SQUARES, _VOICES, _MOVEMENT, _UNISONS, _LICENCES = range(0, 8 * _BITS, _BITS)
 _WORST = _LICENCES + RANKS * _BITS
 _MIDDLE_OF_RIGHT, _MIDDLE_OF_BASS = 67, 48
 _FOURTH, _FIFTH, _OCTAVE = 5, 7, 12
@@ -52,7 +52,7 @@ _SHAPES = count()
 
 @dataclass(frozen=True, slots=True)
 class FourParts:
-    """The four voices of a chord, bass first, the tones it leaves out, and each broken rule in words."""
+    """The four voices of a chord, bass first (two may meet), what it leaves out, broken rules in words."""
 
     pitches: tuple[Pitch, ...]
     omits: tuple[Tone, ...]
@@ -129,16 +129,22 @@ def _positions(
 
 
 def _stacks(upper: Upper, request: VoicingRequest) -> Iterator[tuple[tuple[int, ...], tuple[Tone, ...]]]:
-    """Yield the keys and tones of every way to hold three tones in the right hand, low to high."""
+    """Yield the keys and tones of every way to hold three voices in the right hand, low to high."""
     span = min(request.hand, _OCTAVE)
     for tones in dict.fromkeys(permutations(upper.tones)):
         low, middle, high = tones
-        by_middle = (middle.chroma - low.chroma) % _OCTAVE or _OCTAVE
-        by_high = by_middle + ((high.chroma - middle.chroma) % _OCTAVE or _OCTAVE)
-        if by_high <= span:
-            first = Pitch.at_or_above(low, request.low.midi).midi
-            for bottom in range(first, request.high.midi - by_high + 1, _OCTAVE):
-                yield (bottom, bottom + by_middle, bottom + by_high), tones
+        first = Pitch.at_or_above(low, request.low.midi).midi
+        for by_middle, on_top in product(_gaps(low, middle, upper), _gaps(middle, high, upper)):
+            by_high = by_middle + on_top
+            if by_high <= span:
+                for bottom in range(first, request.high.midi - by_high + 1, _OCTAVE):
+                    yield (bottom, bottom + by_middle, bottom + by_high), tones
+
+
+def _gaps(low: Tone, high: Tone, upper: Upper) -> tuple[int, ...]:
+    """Return the semitones, up to an octave, from one voice's tone to the next one's above it."""
+    gap = (high.chroma - low.chroma) % _OCTAVE or _OCTAVE
+    return (0, gap) if low == high and not upper.rule else (gap,)
 
 
 def _position(chord: Chord, upper: Upper, keys: tuple[int, ...], right: tuple[Tone, ...]) -> Position:
@@ -198,7 +204,9 @@ class _Search:
 def _own_cost(position: Position) -> int:
     bass, *right = position.keys
     nearness = abs(sum(right) - 3 * _MIDDLE_OF_RIGHT) + abs(bass - _MIDDLE_OF_BASS)
-    return _broken_cost(position.broken) + (position.licences << _LICENCES) + (nearness << _NEARNESS)
+    unisons = len(right) - len(set(right))
+    allowed = (position.licences << _LICENCES) + (unisons << _UNISONS)
+    return _broken_cost(position.broken) + allowed + (nearness << _NEARNESS)
 
 
 def _broken_cost(broken: Sequence[Broken]) -> int:

@@ -7,8 +7,10 @@ Conventions
 - Words are ASCII (`Bb`), small letters, without a full stop.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from tracks.hands.close_position import unplayed_eleventh
+from tracks.hands.tendency import is_augmented_sixth, leading_tones
 from tracks.theory.chord import Chord
 from tracks.theory.key import Key
 from tracks.theory.pitch import Interval, Pitch, Tone
@@ -79,23 +81,27 @@ def interval_words(semitones: int) -> str:
 
 
 def what_moves(before: tuple[Pitch, ...], after: tuple[Pitch, ...]) -> str:
-    """Return the sentence of what moves between two voicings of up to four notes, low to high.
+    """Return the sentence of what moves between two voicings of up to four voices, low to high.
 
     What holds comes first, then the others from the bottom up; voices that move alike stand together. A
-    voice that divides `splits`, voices that meet `join`; they are named by the voicing before.
+    note that divides `splits`, notes that come together `meet`; they are named by the voicing before. Voices
+    that share a pitch are one note.
     """
-    names = _VOICES[len(before)]
+    pairs = matching([pitch.midi for pitch in before], [pitch.midi for pitch in after])
+    olds_apart, news_apart = list(dict.fromkeys(before)), list(dict.fromkeys(after))
+    apart = dict.fromkeys((olds_apart.index(before[i]), news_apart.index(after[j])) for i, j in pairs)
+    names = _VOICES[len(olds_apart)]
     together: dict[str, list[str]] = {}
-    for olds, news in _groups(matching([pitch.midi for pitch in before], [pitch.midi for pitch in after])):
-        words = _group_words(before[olds[0]], [after[place] for place in news], joined=len(olds) > 1)
+    for olds, news in _groups(apart):
+        words = _group_words(olds_apart[olds[0]], [news_apart[place] for place in news], meet=len(olds) > 1)
         together.setdefault(words, []).extend(names[place] for place in olds)
     holding = together.pop("hold", [])
     if holding:
         together = {"hold": holding, **together}
-    return ", ".join(_clause(voices, words, len(before)) for words, voices in together.items())
+    return ", ".join(_clause(voices, words, len(names)) for words, voices in together.items())
 
 
-def _groups(pairs: tuple[tuple[int, int], ...]) -> list[tuple[list[int], list[int]]]:
+def _groups(pairs: Iterable[tuple[int, int]]) -> list[tuple[list[int], list[int]]]:
     """Return the matched places, those that share a partner together."""
     groups: list[tuple[list[int], list[int]]] = []
     for old, new in pairs:
@@ -107,9 +113,9 @@ def _groups(pairs: tuple[tuple[int, int], ...]) -> list[tuple[list[int], list[in
     return groups
 
 
-def _group_words(old: Pitch, news: list[Pitch], joined: bool) -> str:
-    if joined:
-        return f"join on {_listed([new.tone.name for new in news])}"
+def _group_words(old: Pitch, news: list[Pitch], meet: bool) -> str:
+    if meet:
+        return f"meet on {_listed([new.tone.name for new in news])}"
     if len(news) > 1:
         return f"splits to {_listed([new.tone.name for new in news])}"
     return _move_words(old, news[0]) or "hold"
@@ -138,17 +144,30 @@ def what_left_hand_does(before: Pitch, after: Pitch) -> str:
 def left_out(chord: Chord, omits: tuple[Tone, ...], key: Key) -> str:
     """Return the sentence of what a voicing leaves out: `left out: B, the leading tone`; "" for nothing.
 
-    Any other tone is called by its place in the chord: `left out: G, the fifth`.
+    Any other tone is called by its place in the chord: `left out: G, the fifth`. The natural eleventh of a
+    thirteenth chord is not missed.
     """
-    if not omits:
-        return ""
-    leading = key.tonic.up(_LEADING_TONE)
     told = [
-        f"{tone.name}, the {'leading tone' if tone == leading else _factor(chord, tone)}" for tone in omits
+        f"{tone.name}, the {'leading tone' if _leads(chord, tone, key) else factor_name(chord, tone)}"
+        for tone in omits
+        if tone != unplayed_eleventh(chord)
     ]
-    return "left out: " + ", and ".join(told)
+    return "left out: " + ", and ".join(told) if told else ""
 
 
-def _factor(chord: Chord, tone: Tone) -> str:
+def _leads(chord: Chord, tone: Tone, key: Key) -> bool:
+    """Return whether a tone is the chord's leading tone; the third of a blues chord leads nowhere."""
+    is_applied = "/" in chord.numeral.replace("/o", "")
+    is_foreign = tone not in key.scale or tone == key.tonic.up(_LEADING_TONE)
+    return tone in leading_tones(chord, key) and (is_applied or is_foreign)
+
+
+def factor_name(chord: Chord, tone: Tone) -> str:
+    """Return what a tone is in its chord: `root`, `fifth`, `ninth`.
+
+    An augmented sixth is counted from its flat sixth, as its symbol is.
+    """
+    if is_augmented_sixth(chord):
+        return _FACTORS[chord.tones[1].interval_to(tone).steps]
     steps = chord.intervals[chord.tones.index(tone)].steps
     return _MORE_FACTORS.get(steps) or _FACTORS[steps]

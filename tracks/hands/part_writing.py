@@ -17,10 +17,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, product
 from typing import NamedTuple
 
-from tracks.hands.tendency import dissonances, leading_tones
+from tracks.hands.tendency import dissonances, leading_tones, leaning_tones
 from tracks.theory.chord import Chord
 from tracks.theory.key import Key
 from tracks.theory.pitch import Interval, Tone
@@ -30,7 +30,7 @@ RANKS = 5
 
 _BASS, _SOPRANO = 0, 3
 _PAIRS = tuple(combinations(range(4), 2))
-_UNISON, _FIFTH = 0, 7
+_UNISON, _FOURTH, _TRITONE, _FIFTH = 0, 5, 6, 7
 _OCTAVE = 12
 _MINOR_SECOND = Interval.parse("m2")
 _CHROMATIC_STEP = 7
@@ -51,6 +51,7 @@ class Rule(Enum):
     DOUBLED_TENDENCY = (1, "{voices} double {tone}, which should not be doubled")
     OUTER_OCTAVE = (2, "{voices} reach an octave in the same direction, the soprano by leap")
     AUGMENTED = (3, "an augmented interval in the {voices}")
+    TRITONE = (3, "a tritone in the {voices}")
     WIDE_LEAP = (3, "a leap of a seventh or more in the {voices}")
     OVERLAP = (3, "{voices} overlap")
     DOUBLING = (4, "{voices} double {tone} where the books double another note")
@@ -92,10 +93,11 @@ class Position:
 class Link:
     """What two chords in a row ask of their voices, by the first one's tones.
 
-    `fall` are chordal dissonances, which step down, and `soft` those of them that may rise a step; `rise`
+    `fall` are dissonances, which step down, and `soft` those of them that may rise a step; `rise`
     are leading tones where the second chord brings their tonic; `new` are the second chord's own
     dissonances, which want to be prepared; `free` are tones that may go where they like, for the harmony
-    stays. `turn` counts the fifths from root to root. `costs` is room for what a caller has measured.
+    stays; `altered` are pairs of a tone and what the second chord alters it to, by that chord's root. `turn`
+    counts the fifths from root to root. `costs` is room for what a caller has measured.
     """
 
     fall: frozenset[int]
@@ -103,6 +105,7 @@ class Link:
     rise: frozenset[int]
     new: frozenset[int]
     free: frozenset[int]
+    altered: frozenset[tuple[int, int]]
     turn: int
     costs: dict[tuple[int, int, int], int]
 
@@ -121,9 +124,8 @@ def _moved(chord: Chord, fifths: int) -> Chord:
 def _link(before: Chord, after: Chord, key: Key) -> Link:
     goals = {after.root, after.factor(3), after.bass}
     rising = {tone for tone in leading_tones(before, key) if tone.up(_MINOR_SECOND) in goals}
-    chordal = {
-        tone for tone in dissonances(before, key) if tone == before.factor(7) or _can_fall(tone, after)
-    }
+    falling = dissonances(before, key) | leaning_tones(before, after)
+    chordal = {tone for tone in falling if tone == before.factor(7) or _can_fall(tone, after)}
     stays = before.root == after.root
     return Link(
         fall=_from_root(before, chordal),
@@ -131,6 +133,11 @@ def _link(before: Chord, after: Chord, key: Key) -> Link:
         rise=_from_root(before, rising),
         new=_from_root(after, () if stays else dissonances(after, key)),
         free=_from_root(before, (*after.tones, after.bass) if stays else ()),
+        altered=frozenset(
+            (old.fifths - before.root.fifths, new.fifths - after.root.fifths)
+            for old, new in product((*before.tones, before.bass), (*after.tones, after.bass))
+            if abs(new.fifths - old.fifths) == _CHROMATIC_STEP
+        ),
         turn=after.root.fifths - before.root.fifths,
         costs={},
     )
@@ -185,6 +192,8 @@ def _bad_leap(link: Link, before: Position, after: Position, voice: int) -> Rule
     size, rise = _melodic_step(link, before, after, voice)
     if size in _WIDE_LEAPS or abs(size) > _OCTAVE:
         return Rule.WIDE_LEAP
+    if voice == _SOPRANO and abs(size) == _TRITONE:
+        return Rule.TRITONE
     return Rule.AUGMENTED if rise >= _LEAST_AUGMENTED and rise != _CHROMATIC_STEP else None
 
 
@@ -225,13 +234,23 @@ def _falls_to_root(link: Link, before: Position, after: Position, voice: int) ->
 def licences_between(link: Link, before: Position, after: Position) -> int:
     """Return how often the voices take a licence on their way.
 
-    A leading tone falls inside, a diminished fifth rises, or an upper voice leaps to a dissonance, which is
-    better prepared.
+    A leading tone falls inside, a diminished fifth rises, an upper voice leaps to a dissonance, which is
+    better prepared, the soprano leaps a fourth or more, or a tone and its alteration stand in two voices (a
+    false relation).
     """
-    taken = 0
+    taken = _false_relations(link, before, after)
+    taken += abs(after.keys[_SOPRANO] - before.keys[_SOPRANO]) >= _FOURTH
     for voice in (1, 2, 3):
         move, tone = after.keys[voice] - before.keys[voice], before.tones[voice]
         taken += tone in link.rise and _falls_to_root(link, before, after, voice)
         taken += tone in link.soft and move > 0
         taken += after.tones[voice] in link.new and abs(move) > 2
     return taken
+
+
+def _false_relations(link: Link, before: Position, after: Position) -> int:
+    """Return how many tones are altered, as F to F#, with no voice that has both."""
+    moves = set(zip(before.tones, after.tones, strict=True)) if link.altered else set()
+    return sum(
+        old in before.tones and new in after.tones and (old, new) not in moves for old, new in link.altered
+    )

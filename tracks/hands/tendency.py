@@ -14,6 +14,8 @@ _DIMINISHED_FIFTH, _DIMINISHED_THIRD = Interval.parse("d5"), Interval.parse("d3"
 _PERFECT_FIFTH, _MAJOR_THIRD, _MINOR_THIRD = (Interval.parse(name) for name in ("P5", "M3", "m3"))
 _LEADING_TONE, _RAISED_SIXTH, _MINOR_SEVENTH = (Interval.parse(name) for name in ("M7", "M6", "m7"))
 
+_TRIAD = 3
+
 
 @lru_cache(maxsize=1024)
 def leading_tones(chord: Chord, key: Key) -> frozenset[Tone]:
@@ -56,6 +58,16 @@ def dissonances(chord: Chord, key: Key) -> frozenset[Tone]:
     elif chord.numeral.startswith("Fr"):
         found.append(chord.factor(5))
     return frozenset(tone for tone in found if tone)
+
+
+def leaning_tones(before: Chord, after: Chord) -> frozenset[Tone]:
+    """Return the fourth and the sixth above a six-four's bass, if the next chord has that bass as its root.
+
+    They lean on its third and fifth and step down to them, as in Cad64 V7 (Open Music Theory, cadential 6/4).
+    """
+    is_six_four = len(before.intervals) == _TRIAD and before.bass == before.factor(5)
+    is_left = before.bass == after.bass == after.root
+    return frozenset(before.tones[:2]) if is_six_four and is_left else frozenset()
 
 
 def own_tones(key: Key) -> frozenset[Tone]:

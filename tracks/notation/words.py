@@ -2,19 +2,23 @@
 
 Conventions
 - Words keep the musical signs (E♭), as people read them; the double sharp is ×, which every font has.
-- The inversion is the right hand's.
+- A chord's inversion is named by its bass, the lowest note that sounds: hands together the lowest of the
+  hands, else the left hand's. Where the right hand has another tone lowest, its own shape is told apart.
+- A ninth or higher tone at the bottom makes no inversion that has a number: it is called by its name.
 
 Source: the kinds' names are those of the MusicXML table; how they are said is common practice.
 """
 
 import re
 
-from tracks.hands.both import inversion
+from tracks.hands.motion import factor_name
 from tracks.model import VoicedChord
 from tracks.theory.chord import Chord, name
-from tracks.theory.pitch import signs
+from tracks.theory.pitch import Tone, signs
 
 INVERSIONS = ("root position", "first inversion", "second inversion", "third inversion")
+_STEPS = ((0,), (1, 2, 3), (4,), (5, 6))
+"""The letter steps above the root of the tones that make an inversion; a suspension stands for the third."""
 
 _SAID = {
     "dominant": "seventh",
@@ -36,17 +40,47 @@ _SAID = {
 _ORDINALS = {"11th": "eleventh", "13th": "thirteenth", "six-nine": "six nine"}
 
 
-def say(voiced: VoicedChord) -> str:
-    """Return the line to say aloud for a chord: `C minor, first inversion`; `silence` for none."""
+def say(voiced: VoicedChord, bass: Tone | None = None) -> str:
+    """Return the line to say aloud for a chord: `C minor, first inversion`; `silence` for none.
+
+    `bass` is what the left hand plays lowest where it does not play as charted.
+    """
     chord = voiced.at.chord
     if chord is None:
         return "silence"
-    words = [said_name(chord)]
-    if voiced.right and len(voiced.right.pitches) > 1:
-        words.append(INVERSIONS[inversion(voiced)])
     if chord.bass_is_foreign:
-        words.append(f"over {for_paper(chord.bass.name)}")
-    return ", ".join(words)
+        return f"{said_name(chord)}, over {for_paper(chord.bass.name)}"
+    lowest = _bass(voiced, bass)
+    if not lowest or not voiced.right or len(voiced.right.pitches) == 1:
+        return said_name(chord)
+    return f"{said_name(chord)}, {position(chord, lowest)}"
+
+
+def say_right_hand(voiced: VoicedChord, bass: Tone | None = None) -> str:
+    """Return the right hand's own shape, `right hand in second inversion`; "" where it is the chord's.
+
+    It is "" too for a hand of fewer than three notes, which has no shape of a chord.
+    """
+    chord, right = voiced.at.chord, voiced.right
+    if not chord or not right or len(right.pitches) < 3 or right.pitches[0].tone == _bass(voiced, bass):
+        return ""
+    shape = position(chord, right.pitches[0].tone)
+    return f"right hand with the {shape}" if shape.endswith("lowest") else f"right hand in {shape}"
+
+
+def _bass(voiced: VoicedChord, bass: Tone | None) -> Tone | None:
+    chord = voiced.at.chord
+    if chord and bass in chord.tones:
+        return bass
+    return voiced.left.pitches[0].tone if voiced.left else None
+
+
+def position(chord: Chord, lowest: Tone, inversions: tuple[str, ...] = INVERSIONS) -> str:
+    """Return the inversion that a chord's tone makes as the lowest one, or else `ninth lowest`."""
+    place = chord.tones.index(lowest)
+    if place < len(_STEPS) and chord.intervals[place].steps in _STEPS[place]:
+        return inversions[place]
+    return f"{factor_name(chord, lowest)} lowest"
 
 
 def said_name(chord: Chord) -> str:
@@ -73,9 +107,11 @@ def _spelled_out(kind: str) -> str:
 
 
 def numeral_sign(numeral: str) -> str:
-    """Return a numeral as people read it: `viio7` as vii°7, `ii/o65` as iiø65, `bVI` as ♭VI."""
-    text = re.sub(r"(?<=[ivIV])/o", "ø", for_paper(numeral))
-    return re.sub(r"(?<=[ivIV])o", "°", text)
+    """Return a numeral as it stands on paper: `viio7` as vii°7, `bVI` as ♭VI, `Id7` as I7.
+
+    The `d` of a dominant is for the typed text; on paper the chord symbol beside it tells the seventh.
+    """
+    return re.sub(r"(?<=[IV])d(?=\d)", "", for_paper(numeral))
 
 
 def for_paper(text: str) -> str:

@@ -17,7 +17,7 @@ from tracks.practice.climb import Section, build_up, in_a_row
 from tracks.practice.forms import soloist
 from tracks.practice.mixes import at_tempo, mixed, on_bar_lines, right_hand, with_count_in
 from tracks.practice.naming import HANDS_IN_TURN, Kind, path
-from tracks.theory.fault import Fault
+from tracks.theory.fault import Fault, listed
 from tracks.theory.key import Key
 from tracks.theory.meter import Time
 
@@ -167,14 +167,22 @@ def sensible_mixes(drill: Drill, piece: Piece) -> tuple[Mix, ...]:
     turns are taken with somebody who is not heard.
     Raises Fault where none of the drill's mixes makes sense.
     """
-    mixes = tuple(mix for mix in dict.fromkeys(drill.mixes) if _makes_sense(mix, piece))
-    if drill.form in (Form.CALL_AND_RESPONSE, Form.TRADING_FOURS):
-        # Without the soloist nobody calls.
-        mixes = tuple(mix for mix in mixes if soloist(piece) in _playing(mixed(piece, mix)))
+    sensible = [mix for mix in Mix if _makes_sense(mix, piece) and _is_called(mix, piece, drill.form)]
+    mixes = tuple(mix for mix in dict.fromkeys(drill.mixes) if mix in sensible)
     if not mixes:
         asked = ", ".join(mix.value for mix in drill.mixes)
-        raise Fault(f"mix {asked}: style {drill.style} has nothing to play there; choose another mix")
+        why = f"style {drill.style} has nothing to play there"
+        if any(_makes_sense(mix, piece) for mix in drill.mixes):
+            why = f"the {soloist(piece).value} is silent there, which the form {drill.form.value} needs"
+        mend = f"choose {listed([mix.value for mix in sensible])}" if sensible else "choose another style"
+        raise Fault(f"mix {asked}: {why}; {mend}")
     return mixes
+
+
+def _is_called(mix: Mix, piece: Piece, form: Form) -> bool:
+    """Whether the calls of a form in turns are heard: without the soloist nobody calls."""
+    in_turn = form in (Form.CALL_AND_RESPONSE, Form.TRADING_FOURS)
+    return not in_turn or soloist(piece) in _playing(mixed(piece, mix))
 
 
 def _makes_sense(mix: Mix, piece: Piece) -> bool:

@@ -32,6 +32,14 @@ def home_key(progression: Progression) -> Key:
     return Key(Tone(0), Mode.MINOR if minor else Mode.MAJOR)
 
 
+def key_written_in(progression: Progression, written_in: Key | None = None) -> Key | None:
+    """Return the key that a text stands in as written: one it names itself, or that of its chord symbols.
+
+    None is for a text that stands in no key of its own: numerals, or symbols that sound as written.
+    """
+    return progression.first_key or (written_in if progression.writing is Writing.SYMBOLS else None)
+
+
 def realise(progression: Progression, key: Key, written_in: Key | None = None) -> Changes:
     """Return the changes of a progression in a key.
 
@@ -40,7 +48,7 @@ def realise(progression: Progression, key: Key, written_in: Key | None = None) -
     where the modes differ or a chord cannot be read in its key.
     """
     faults = Faults(progression.place)
-    first = progression.first_key or (written_in if progression.writing is Writing.SYMBOLS else None)
+    first = key_written_in(progression, written_in)
     shift = Interval(0, 0)
     if first:
         if first.mode is not key.mode:

@@ -8,7 +8,8 @@ OMT = *Open Music Theory* (open textbook), by page. "Common practice" marks what
 
 from dataclasses import dataclass
 
-from tracks.theory.fault import Fault
+from tracks.progression.slips import is_readable
+from tracks.theory.fault import Fault, listed, near_names
 from tracks.theory.key import Mode
 
 
@@ -90,21 +91,29 @@ def entry(name: str) -> Entry | None:
 
 
 def suggest(text: str) -> str:
-    """Return the library name nearest to a mistyped one, or an empty text."""
-    from difflib import get_close_matches
+    """Return the library names that a text may have meant, as `one, another or a third`; empty where there is none.
 
-    return next(iter(get_close_matches(text, list(_BY_NAME), n=1, cutoff=0.7)), "")
+    A text that begins with a chord, or has a bar line or a key, means no name.
+    """
+    words = text.split()
+    if not words or set("|:") & set(text) or is_readable(words[0]):
+        return ""
+    near = near_names(text, _BY_NAME) or near_names(" ".join(w for w in words if len(w) > 3), _BY_NAME)
+    return listed(near)
 
 
 def text_of(name_or_text: str) -> str:
     """Return the text of a named progression, or the given text where it is no name.
 
-    Raises Fault for a word that is nearly a name.
+    Raises Fault for a text that is nearly a name, or the words of one.
     """
     found = entry(name_or_text)
     if found:
         return found.text
-    near = suggest(name_or_text) if " " not in name_or_text.strip() else ""
+    near = suggest(name_or_text)
     if near:
-        raise Fault(f"progression {name_or_text!r} is not in the library; did you mean {near}?")
+        raise Fault(
+            f"progression {name_or_text!r} is not in the library; did you mean {near}? "
+            "rungwise progressions lists all"
+        )
     return name_or_text

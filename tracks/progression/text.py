@@ -18,6 +18,7 @@ import re
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from tracks.progression.slips import slip
 from tracks.progression.written import MOST_CHORDS, Writing, WrittenChord, is_silence, writing_of
 from tracks.progression.written import Faults as Faults
 from tracks.progression.written import Progression as Progression
@@ -123,14 +124,14 @@ def _is_chord(text: str) -> bool:
 def _writing(words: list[_Word], faults: Faults) -> Writing | None:
     """Return the kind of word the chords are written in, checking each on the way."""
     kinds: dict[Writing, _Word] = {}
-    for word in words:
-        if not _is_chord(word.text):
-            continue
+    chords = [word for word in words if _is_chord(word.text)]
+    texts = [word.text for word in chords]
+    for word in chords:
         try:
             kind = writing_of(word.text)
             read(word.text, kind, word.key or Key(Tone(0)))
         except Fault as fault:
-            faults.add(word.column, str(fault))
+            faults.add(word.column, slip(word.text, texts) or str(fault))
             continue
         kinds.setdefault(kind, word)
     if len(kinds) > 1:

@@ -10,7 +10,7 @@ from enum import Enum
 
 from tracks.theory.analysis import numeral_of
 from tracks.theory.chord import Chord, parse_symbol
-from tracks.theory.fault import Fault
+from tracks.theory.fault import Fault, listed
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
@@ -72,10 +72,17 @@ class Faults:
         self.found.append((number, message))
 
     def raise_any(self) -> None:
-        """Raise one Fault that names every place, if there is any."""
-        if self.found:
-            places = (f"{self.place} {number}: {message}" for number, message in sorted(set(self.found)))
-            raise Fault("progression, " + "; ".join(places))
+        """Raise one Fault that names every place, if there is any; what several share is said once."""
+        places: dict[str, list[str]] = {}
+        for number, message in sorted(set(self.found)):
+            places.setdefault(message, []).append(str(number))
+        mends: dict[str, list[str]] = {}
+        for message, numbers in places.items():
+            what, semicolon, mend = message.partition("; ")
+            mends.setdefault(semicolon + mend, []).append(f"{self.place} {listed(numbers, 'and')}: {what}")
+        if mends:
+            told = [", ".join(whats) + mend for mend, whats in mends.items() if mend]
+            raise Fault("progression, " + "; ".join(mends.get("", []) + told))
 
 
 def writing_of(text: str) -> Writing:

@@ -28,7 +28,8 @@ _SCALES = {
     Mode.MINOR: ("P1", "M2", "m3", "P4", "P5", "m6", "m7"),
 }
 _INTERVALS = {mode: tuple(Interval.parse(name) for name in names) for mode, names in _SCALES.items()}
-_KEY = re.compile(r"([A-Ga-g])(#*|b*)[ -]*(major|minor|maj|min|m)?", re.IGNORECASE)
+_KEY = re.compile(r"([A-G])(#*|b*|[ -]*(?:sharp|flat))[ -]*(major|minor|maj|min|m)?", re.IGNORECASE)
+_ACCIDENTALS = {"sharp": "#", "flat": "b"}
 
 
 def scale_degree(tonic: Tone, mode: Mode, number: int) -> Tone:
@@ -51,7 +52,7 @@ class Key:
 
     @classmethod
     def parse(cls, text: str) -> "Key":
-        """Return the key of a text such as `Eb`, `F# minor`, `bb` or `c` (a small letter is minor).
+        """Return the key of a text such as `Eb`, `F# minor`, `E flat`, `bb` or `c` (a small letter is minor).
 
         Raises Fault for a text that is no key and for a key of more than seven accidentals.
         """
@@ -59,8 +60,12 @@ class Key:
         if not match:
             raise Fault(f"{text!r} is no key; write one like Eb, F# minor or c (a small letter is minor)")
         letter, accidentals, word = match.groups()
+        written = accidentals.strip(" -").lower()
         minor = word.lower() in ("m", "min", "minor") if word else letter.islower()
-        return cls(Tone.parse(letter.upper() + accidentals.lower()), Mode.MINOR if minor else Mode.MAJOR)
+        return cls(
+            Tone.parse(letter.upper() + _ACCIDENTALS.get(written, written)),
+            Mode.MINOR if minor else Mode.MAJOR,
+        )
 
     @property
     def is_minor(self) -> bool:
@@ -170,6 +175,10 @@ def _single(text: str) -> Key:
     try:
         return Key.parse(text)
     except Fault as fault:
+        if "," in text:
+            raise Fault(f"{text!r} is several keys; name each by itself (repeat --key)") from fault
+        if text.lower().startswith(("all", "every")):
+            raise Fault(f"{text!r} is no set of keys; the sets are {', '.join(KEY_SETS)}") from fault
         near = _near_set(text)
         if not near:
             raise

@@ -23,6 +23,9 @@ QUARTER: Time = 10_080
 
 _DENOMINATORS = (2, 4, 8, 16)
 _MOST_BEATS = 32
+_SIGNS = {"C": "4/4", "C|": "2/2"}
+"""Common time and cut time as they are printed (common practice)."""
+
 _METER = re.compile(r"(\d{1,3})/(\d{1,3})")
 
 
@@ -42,8 +45,9 @@ class Meter:
 
     @classmethod
     def parse(cls, text: str) -> "Meter":
-        """Return the meter of a text such as `6/8`; raise Fault for another text."""
-        match = _METER.fullmatch(text.strip())
+        """Return the meter of a text such as `6/8`, `C` (4/4) or `C|` (2/2); raise Fault for another text."""
+        written = text.strip()
+        match = _METER.fullmatch(_SIGNS.get(written, written))
         if not match:
             raise Fault(f"{text!r} is no meter; write one like 4/4, 3/4 or 6/8")
         return cls(int(match[1]), int(match[2]))

@@ -15,6 +15,8 @@ Conventions
   in minor i iio III iv V VI viio: so 3 is the natural III and 7 the viio of the leading tone, while b7 is
   the subtonic VII, and b3 and b6 are the III and VI that they are without the flat. A following 7 adds the
   seventh; `5/7` puts degree 7 in the bass.
+- Written as on lead sheets they are read too, and called as in RomanText: `vii°7` viio7, `iiø7` ii/o7,
+  `Idom7` Id7, `Imaj7` I[maj7], `V7sus4` V7[sus4], `V7b9` V7[b9]; round brackets are square ones.
 
 Sources: syntax file of the When in Rome collection (RomanText); the cautionary sixth and seventh, music21's
 RomanText reader; inversion figures, the augmented sixths
@@ -63,6 +65,9 @@ _NUMERAL = re.compile(
 _SPECIAL = re.compile(r"(?P<name>N|It|Ger|Fr|Cad)(?P<figure>\d(?:/?\d)*)?(?P<brackets>(?:\[[^\]]+\])*)")
 _APPLIED = re.compile(r"(.+?)/(?=[#b]*[IViv])(.+)")
 _BRACKET = re.compile(r"(add|no|sus)?(#+|b+)?(\d{1,2})|(maj)7")
+_SIGNS = str.maketrans({"°": "o", "ø": "/o", "(": "[", ")": "]"})
+# A change without its brackets; what is in brackets already is found first, and left alone.
+_UNBRACKETED = re.compile(r"\[[^\]]*\]|(maj7|(?:add|no|sus)\d+|(?<=\d)(?:#|b)(?:5|9|11|13))")
 _DEGREE = re.compile(r"(#|b)?([1-7])(7)?(?:/(#|b)?([1-7]))?")
 
 _MAJOR_PRACTICE = ("I", "ii", "iii", "IV", "V", "vi", "viio")
@@ -82,8 +87,9 @@ class _Home:
 
 def is_numeral(text: str) -> bool:
     """Return whether a text has the form of a Roman numeral, in whatever key."""
-    head = _APPLIED.fullmatch(text)
-    return bool(_NUMERAL.match(text) or _SPECIAL.fullmatch(head[1] if head else text))
+    plain = _as_romantext(text)
+    head = _APPLIED.fullmatch(plain)
+    return bool(_NUMERAL.match(plain) or _SPECIAL.fullmatch(head[1] if head else plain))
 
 
 def is_degree(text: str) -> bool:
@@ -94,7 +100,7 @@ def is_degree(text: str) -> bool:
 @lru_cache(maxsize=4096)
 def parse_numeral(text: str, key: Key) -> Chord:
     """Return the chord of a Roman numeral in a key; raise Fault for another text, saying what it lacks."""
-    plain = ascii_accidentals(text)
+    plain = _as_romantext(text)
     return replace(_read(plain, _Home(key.tonic, key.mode), text), numeral=plain)
 
 
@@ -125,6 +131,11 @@ def parse_degree(text: str, key: Key) -> Chord:
     return replace(
         inverted, numeral=with_figure(numeral, inverted.tones.index(in_chord), seventh=bool(seventh))
     )
+
+
+def _as_romantext(text: str) -> str:
+    plain = ascii_accidentals(text).translate(_SIGNS).replace("dom", "d")
+    return _UNBRACKETED.sub(lambda match: f"[{match[1]}]" if match[1] else match[0], plain)
 
 
 def with_figure(numeral: str, inversion: int, *, seventh: bool) -> str:

@@ -22,6 +22,7 @@ _MOST_ACCIDENTALS = 4
 _SIGNS = {"♯": "#", "♭": "b", "𝄪": "##", "𝄫": "bb"}
 _TONE = re.compile(r"([A-G])(#*|b*)")
 _PITCH = re.compile(r"([A-G](?:#*|b*))(-?\d+)")
+_DIMINISHED = re.compile(r"(?<![A-Za-z])([ivIV]+)(/?)o(?![A-Za-z])")
 _INTERVAL = re.compile(r"(P|M|m|A+|d+)(\d+)")
 
 
@@ -33,9 +34,13 @@ def ascii_accidentals(text: str) -> str:
 
 
 def signs(text: str) -> str:
-    """Return an ASCII note name, chord symbol or numeral as people read it: `Bb7(#11)` as B♭7(♯11)."""
+    """Return an ASCII note name, chord symbol or numeral as people read it.
+
+    `Bb7(#11)` is B♭7(♯11), `viio7` is vii°7, `ii/o65` is iiø65.
+    """
     text = re.sub(r"(?<![A-Za-z])b(?=[b0-9IVivN])|(?<=[A-G])b|(?<=[A-G]b)b|(?<=\d)b(?=\d)", "♭", text)
     text = re.sub(r"(?<=♭)b", "♭", text)
+    text = _DIMINISHED.sub(lambda match: match[1] + ("ø" if match[2] else "°"), text)
     return text.replace("#", "♯").replace("♭♭", "𝄫").replace("♯♯", "𝄪")
 
 

@@ -23,7 +23,9 @@ MARKS: tuple[int, ...] = (
 SLOWEST, FASTEST = 20, 300
 
 _NOTE_VALUES = {"whole": 4, "half": 2, "quarter": 1, "eighth": 0.5, "sixteenth": 0.25}
-_TEMPO = re.compile(r"(?:(dotted-)?(whole|half|quarter|eighth|sixteenth)=)?(-?\d+(?:\.\d+)?)")
+_TEMPO = re.compile(
+    r"(?:(dotted[- ])?(whole|half|quarter|eighth|sixteenth)\s*=\s*)?(-?\d+(?:\.\d+)?)\s*(?:bpm)?"
+)
 
 
 def check_bpm(bpm: int) -> int:
@@ -34,14 +36,14 @@ def check_bpm(bpm: int) -> int:
 
 
 def parse_bpm(text: str, meter: Meter) -> int:
-    """Return the felt beats a minute of `72` or of a named note value, `half=60`, `dotted-quarter=63`.
+    """Return the felt beats a minute of `72`, `72 bpm` or a note value, `half=60`, `dotted-quarter=63`.
 
     Raises Fault for another text, for a tempo outside 20 to 300 and for one that is no whole number
     of felt beats in this meter.
     """
     match = _TEMPO.fullmatch(text.strip().lower())
     if not match:
-        raise Fault(f"{text!r} is no tempo; write felt beats a minute like 72, or half=60")
+        raise Fault(f"{text!r} is no tempo; write felt beats a minute like 72, or half=60, dotted-quarter=60")
     bpm = float(match[3])
     if match[2]:
         grains = _NOTE_VALUES[match[2]] * QUARTER * (1.5 if match[1] else 1)

@@ -1,0 +1,70 @@
+"""Slips of the pen: each told once, with the text as it should stand."""
+
+import pytest
+
+from tracks.progression.slips import major_in_minor
+from tracks.progression.text import parse
+from tracks.theory.fault import Fault
+from tracks.theory.key import Key
+from tracks.theory.meter import Meter
+
+COMMON_TIME = Meter(4, 4)
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("I-IV-V", "column 1: put spaces between chords, nothing else, like I IV V"),
+        ("I,IV,V", "column 1: put spaces between chords, nothing else, like I IV V"),
+        ("I, IV, V", "column 1 and 4: put spaces between chords, nothing else, like I IV V"),
+        ("I - IV - V", "column 3 and 8: put spaces between chords, nothing else, like I IV V"),
+        ("2-5-1", "column 1: put spaces between chords, nothing else, like 2 5 1"),
+        ("C-Am-F-G", "column 1: put spaces between chords, nothing else, like C Am F G"),
+        ("c-am-f-g", "column 1: put spaces between chords, nothing else, like C Am F G"),
+        ("c f g c", "column 1, 3, 5 and 7: chord letters are capitals: write C F G C (m makes"),
+        ("am dm E7 am", "column 1, 4 and 10: chord letters are capitals: write Am Dm E7 Am (m makes"),
+        ("canon", "column 1: 'canon' is no chord, nor a name that rungwise progressions lists; write"),
+        (
+            "I foo bar",
+            "column 3: 'foo' is no chord, column 7: 'bar' is no chord; write a numeral like V7, "
+            "a degree like 5 or a symbol like Bb7",
+        ),
+    ],
+)
+def test_slip_is_told_once_with_the_mend(text: str, fault: str) -> None:
+    with pytest.raises(Fault) as caught:
+        parse(text, COMMON_TIME)
+    assert str(caught.value).startswith(f"progression, {fault}")
+    assert "\n" not in str(caught.value)
+
+
+def test_hyphen_that_a_chord_symbol_knows_is_no_slip() -> None:
+    assert [chord.text for chord in parse("C- F-7", COMMON_TIME).chords] == ["C-", "F-7"]
+
+
+def test_different_faults_are_all_told() -> None:
+    with pytest.raises(Fault) as caught:
+        parse("Q I-IV Zz", COMMON_TIME)
+    for place in ("column 1: 'Q'", "column 3: put spaces", "column 8: 'Zz'"):
+        assert place in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "remark"),
+    [
+        ("I IV V I", "Am", "I IV V are major chords; in A minor the usual ones are i iv V"),
+        ("I V7 I", "e", "I V are major chords; in E minor the usual ones are i V"),
+        ("IV7 V", "a", "IV V are major chords; in A minor the usual ones are iv V"),
+        ("I", "a", ""),
+        ("VI V", "a", ""),
+        ("a: I6 IV64 V", "d", "I IV V are major chords; in D minor the usual ones are i iv V"),
+        ("i IV V", "a", ""),
+        ("i iv V I", "a", ""),
+        ("VI VII V7/IV V", "a", ""),
+        ("I IV V I", "C", ""),
+        ("1 4 5", "a", ""),
+        ("A D E", "a", ""),
+    ],
+)
+def test_major_numerals_in_a_minor_key_are_remarked_on(text: str, key: str, remark: str) -> None:
+    assert major_in_minor(parse(text, COMMON_TIME), Key.parse(key)) == remark

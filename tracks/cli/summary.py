@@ -1,0 +1,112 @@
+"""What `make` says when a pack is done: what is in it, how to begin, and the command that shows its notes."""
+
+import shlex
+from collections.abc import Iterator, Set
+from typing import TYPE_CHECKING
+
+from tracks.caution import CAUTION
+from tracks.drill import Form, Mix
+from tracks.hands.voicing import Sevenths
+from tracks.model import Texture
+
+if TYPE_CHECKING:
+    from tracks.drill import Drill
+    from tracks.pack import PackReport
+    from tracks.request import Request
+
+_TO_PLAY = {
+    Mix.RIGHT_ALONE: "the right hand",
+    Mix.LEFT_ALONE: "the left hand",
+    Mix.HANDS_TOGETHER: "both hands",
+    Mix.YOU_PLAY_RIGHT: "the right hand, which the track leaves to you",
+    Mix.YOU_PLAY_LEFT: "the left hand, which the track leaves to you",
+    Mix.SPLIT: "both hands, one from each side",
+}
+_IN_FORM = {
+    Form.CALL_AND_RESPONSE: "listen, then answer in your turns",
+    Form.TRADING_FOURS: "listen, then answer in your turns",
+    Form.ECHO: "listen, then play it back in the wait",
+    Form.MELODY_OUT: "make up a melody over it",
+}
+_UNSAFE_IN_QUOTES = frozenset('"$`\\!')
+
+
+def summary(request: "Request", drill: "Drill", report: "PackReport", written: Set[str]) -> str:
+    """Return the lines for a pack; `written` are the mixes that its files have."""
+    what = "file" if drill.stems or drill.sheet or drill.audio else "MIDI file"
+    mixes = [mix for mix in drill.mixes if mix.value in written]
+    lines = (
+        f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}"
+        f"{'s' * (report.files > 1)}, {report.size / 1000:.0f} kB",
+        f"  keys    {', '.join(key.sign for key in drill.keys)}",
+        f"  tempos  {', '.join(map(str, drill.tempos))} felt beats a minute",
+        f"  mixes   {', '.join(mix.value for mix in mixes)}",
+        *_passed_over(drill, mixes),
+        f"  style   {drill.style}, level {drill.level}, {drill.texture.value}",
+        *_sheet_lines(drill),
+        *_what_next(drill, report, mixes),
+        f"Notes and fingers: {show_command(request, drill)}",
+        *(() if drill.sheet else ("For a page to print, make it again with --sheet.",)),
+        CAUTION,
+    )
+    return "\n".join(lines)
+
+
+def show_command(request: "Request", drill: "Drill") -> str:
+    """Return the command that shows a drill's voicings, with what was asked for and what the style wishes."""
+    sevenths, texture = drill.sevenths, drill.texture
+    options = {
+        "--texture": texture.value if texture is not Texture.HANDS_TOGETHER else None,
+        "--start": drill.start.value if request.start != "root" else None,
+        "--meter": request.meter,
+        "--bars": request.bars,
+        "--sevenths": sevenths.value if sevenths is not Sevenths.SMOOTHEST else None,
+        "--range": request.hand_range if request.hand_range != "F3-C6" else None,
+        "--hand": request.hand if request.hand != "octave" else None,
+        "--left": request.left.value if request.left else None,
+        "--written-in": request.written_in,
+    }
+    words = ["rungwise", "show", request.progression]
+    words += [word for key in request.keys for word in ("--key", key)]
+    words += [word for option, value in options.items() if value for word in (option, value)]
+    words += ["--spread"] * request.spread
+    return " ".join(map(_quoted, words))
+
+
+def _quoted(word: str) -> str:
+    """Return a word as a shell takes it: in double quotes, which all know, where they are enough."""
+    plain = shlex.quote(word)
+    return plain if plain == word or _UNSAFE_IN_QUOTES & set(word) else f'"{word}"'
+
+
+def _passed_over(drill: "Drill", mixes: list[Mix]) -> Iterator[str]:
+    left = [mix.value for mix in drill.mixes if mix not in mixes]
+    if left:
+        in_turn = drill.form in (Form.CALL_AND_RESPONSE, Form.TRADING_FOURS)
+        why = "no call would be heard there" if in_turn else f"{drill.style} has nothing to play there"
+        yield f"          without {', '.join(left)}: {why}"
+
+
+def _what_next(drill: "Drill", report: "PackReport", mixes: list[Mix]) -> Iterator[str]:
+    from tracks.practice.naming import key_folder
+
+    slowest, fastest = drill.tempos[0], drill.tempos[-1]
+    place = report.folder / key_folder(drill.keys[0], short=drill.short_names)
+    yield f"Next: open {place} and play along at {slowest}: {_in_order(drill.form, mixes)}."
+    if fastest > slowest:
+        yield f"Climb when a tempo is easy and even, up to {fastest}."
+
+
+def _in_order(form: Form, mixes: list[Mix]) -> str:
+    """Return how to practise with the mixes there are."""
+    if form in _IN_FORM:
+        return _IN_FORM[form]
+    if {Mix.RIGHT_ALONE, Mix.LEFT_ALONE, Mix.HANDS_TOGETHER} <= set(mixes):
+        return "one hand, the other, both"
+    return ", then ".join(words for mix, words in _TO_PLAY.items() if mix in mixes)
+
+
+def _sheet_lines(drill: "Drill") -> Iterator[str]:
+    if drill.sheet:
+        of_all = ", and one PDF of all keys" if len(drill.keys) > 1 else ""
+        yield f"  sheets  a PDF and a MusicXML file in each key's folder{of_all}"
