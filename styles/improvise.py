@@ -32,7 +32,7 @@ STYLE = Style(
         textures=(Texture.HANDS_TOGETHER, Texture.OVER_BASS),
         levels=(
             "chord tones",
-            "passing and neighbour tones",
+            "passing and neighbor tones",
             "guide-tone lines through the changes",
             "approach notes and enclosures",
             "blues and pentatonic",

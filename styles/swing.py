@@ -3,7 +3,7 @@
 Over a bass the left hand walks and the band's bass with it; hands together, both comp and the bass walks.
 
 Sources: the walk, `tracks.patterns.walking`; the Charleston, R. Hutchinson, Music Theory for the 21st-Century
-Classroom, 14.4.1; how far it swings, `tracks.patterns.touch`; ride and hi-hat, common practice.
+Classroom, 14.4.1; how far it swings, `tracks.patterns.feel`; ride and hi-hat, common practice.
 """
 
 from dataclasses import replace
@@ -24,7 +24,7 @@ from tracks.patterns import (
     rhythm,
     walk,
 )
-from tracks.style import Brief, Style, StyleInfo, Touch
+from tracks.style import Brief, Feel, Style, StyleInfo
 from tracks.theory.meter import Meter
 
 METERS = (Meter(4, 4), Meter(3, 4), Meter(2, 4))
@@ -81,7 +81,7 @@ STYLE = Style(
         ),
         keeps_third=True,
         follows_tempo=True,
-        touch=Touch(swing=None),
+        feel=Feel(swing=None),
     ),
     play,
 )

@@ -12,7 +12,7 @@ _TUNE = ("Bb5", "Bb5", "G5", "Eb5", "D5", "D5", "B5")
 
 
 def example_piece(meter: str = "4/4", pickup: Time = 0) -> Piece:
-    """Return four bars, from E flat major to G major, after a pickup of so many grains in the melody."""
+    """Return four bars, from E flat major to G major, after a pickup of so many ticks in the melody."""
     counted = Meter.parse(meter)
     bars = tuple(pickup + number * counted.bar for number in range(4))
     end = pickup + 4 * counted.bar

@@ -1,7 +1,7 @@
 """The boxes of what stands on an engraved system: its words, and from its SVG note heads and accidentals.
 
 Widths of text are measured by the typesetter that sets the page, in the very font; heights are the font's
-for capitals and figures. Units are the drawing's, a hundred to a millimetre where a staff is 7.2 mm high.
+for capitals and figures. Units are the drawing's, a hundred to a millimeter where a staff is 7.2 mm high.
 """
 
 import json
@@ -82,7 +82,7 @@ def _boxes(word: Word, widths: dict[tuple[str, str], float]) -> Iterator[Box]:
     """Yield a box for what stands before a numeral's figures, for the figures, and for what follows."""
     weight = "bold" if word.kind == "fing" else "regular"
     width = widths[word.text, weight] * word.size
-    left = word.x - width / 2 if word.centred else word.x
+    left = word.x - width / 2 if word.centerd else word.x
     yield _box(left, word.y, width, word.size, word.text)
     left += width
     for figure, up in zip(word.figures, FIGURES_UP, strict=False):

@@ -17,45 +17,32 @@ ROOT = Path(__file__).parents[1]
 SEES = {
     "theory": "",
     "model": "theory",
+    "safety": "",
     # text to voiced chords
     "progression": "theory model",
     "hands": "theory model",
-    # what is asked
-    "drill": "theory model hands",
-    "record": "theory model drill",
-    # voiced chords to a piece
-    "style": "theory model",
+    # what a style is, and what styles are made of
+    "style": "theory model hands",
     "patterns": "theory model hands style",
     "melody": "theory model hands style patterns",
     "styles": "theory model style patterns melody",
-    "registry": "theory style",
-    "testing": "theory model hands drill style",
-    "arrange": "theory model drill style patterns",
-    "chart": "theory model progression hands drill",
+    "testing": "style",
+    # what is asked, worked out, arranged and made ready to practice
+    "drill": "theory model progression hands style",
+    "practice": "theory model style patterns drill",
     # a piece to files
-    "caution": "",
     "notation": "theory model hands",
-    "practice": "theory model drill patterns",
-    "export": "theory model progression notation",
-    "pack": "theory",
-    "sheets": "theory model drill style arrange chart practice notation export pack caution",
-    "workshop": "theory model drill style arrange chart practice export pack sheets",
-    # a studio's files to drills
-    "source": "theory progression export",
-    "request": "theory model progression hands drill style practice source",
-    "studio": (
-        "theory model progression hands drill record style patterns arrange chart caution practice pack "
-        "workshop source request"
-    ),
-    # ear drills
-    "ear": "theory model progression hands drill style arrange chart practice",
-    "listening": "theory model style export pack caution ear",
+    "export": "theory model notation",
+    "pack": "theory model safety style drill practice notation export",
+    # a teacher's files, and ear drills
+    "lessons": "theory safety progression style drill practice pack",
+    "quiz": "theory model safety progression style drill practice export pack",
 }
 """Every room but the command line, which sees them all but `styles` and is seen by none."""
 
 HOMES = {
     "mido": {"tracks.export.midi", "tracks.takes.read"},
-    "music21": {"tracks.progression.importers.musicxml"},
+    "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
     "pyloudnorm": {"tracks.export.audio"},
     "soundfile": {"tracks.export.audio"},
@@ -103,7 +90,7 @@ def imports(path: Path, everywhere: bool = True) -> Iterator[str]:
         elif isinstance(node, ast.ImportFrom):
             package = module_name(path).split(".")[: -node.level + (path.name == "__init__.py") or None]
             base = ".".join([*(package if node.level else ()), *([node.module] if node.module else ())])
-            # `from tracks import drill` names a module, `from tracks.drill import Drill` does not.
+            # `from tracks import drill` names a module, `from tracks.drill.drill import Drill` does not.
             names = (f"{base}.{alias.name}" for alias in node.names)
             yield from names if base in ("tracks", "styles") else (base,)
 

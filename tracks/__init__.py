@@ -1,1 +1,1 @@
-"""Rungwise: from a chord progression to everything a piano student practises it with."""
+"""Rungwise: from a chord progression to everything a piano student practices it with."""

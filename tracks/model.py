@@ -1,7 +1,7 @@
 """The frozen values that cross from room to room.
 
 Conventions
-- Times and lengths are in grains (see `tracks.theory.meter`); 0 is the start of the piece.
+- Times and lengths are in ticks (see `tracks.theory.meter`); 0 is the start of the piece.
 - Velocities are 1 to 127. Programs are 0 to 127, General MIDI's printed number less one.
 - A part is a *role* (what it is for), not an instrument: two hands on one piano are two parts.
 """
@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from enum import Enum
 
 from tracks.theory.chord import Chord
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 from tracks.theory.pitch import Pitch, Tone
 
 ACOUSTIC_GRAND_PIANO = 0
-CENTRE = 64
+CENTER = 64
 
 
 class Role(Enum):
@@ -60,11 +60,13 @@ class Note:
 
     def __post_init__(self) -> None:
         if self.start < 0 or self.length <= 0:
-            raise Fault(f"a note at {self.start} for {self.length} grains: start from 0, last 1 or more")
+            raise RequestError(
+                f"a note at {self.start} for {self.length} ticks: start from 0, last 1 or more"
+            )
         if not 1 <= self.velocity <= 127:
-            raise Fault(f"velocity {self.velocity} is outside 1 to 127")
+            raise RequestError(f"velocity {self.velocity} is outside 1 to 127")
         if self.finger is not None and not 1 <= self.finger <= 5:
-            raise Fault(f"finger {self.finger} is outside 1 to 5")
+            raise RequestError(f"finger {self.finger} is outside 1 to 5")
 
     @property
     def end(self) -> Time:
@@ -82,11 +84,11 @@ class Hit:
 
     def __post_init__(self) -> None:
         if self.start < 0:
-            raise Fault(f"a stroke at {self.start} grains; it needs a start from 0")
+            raise RequestError(f"a stroke at {self.start} ticks; it needs a start from 0")
         if not 35 <= self.key <= 81:
-            raise Fault(f"percussion key {self.key} is outside General MIDI 1's 35 to 81")
+            raise RequestError(f"percussion key {self.key} is outside General MIDI 1's 35 to 81")
         if not 1 <= self.velocity <= 127:
-            raise Fault(f"velocity {self.velocity} is outside 1 to 127")
+            raise RequestError(f"velocity {self.velocity} is outside 1 to 127")
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,13 +102,13 @@ class Part:
     notes: tuple[Note, ...] = ()
     hits: tuple[Hit, ...] = ()
     program: int = ACOUSTIC_GRAND_PIANO
-    pan: int = CENTRE
+    pan: int = CENTER
     volume: int = 100
 
     def __post_init__(self) -> None:
         for label, value in (("program", self.program), ("pan", self.pan), ("volume", self.volume)):
             if not 0 <= value <= 127:
-                raise Fault(f"{label} {value} of the {self.role.value} is outside 0 to 127")
+                raise RequestError(f"{label} {value} of the {self.role.value} is outside 0 to 127")
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +167,7 @@ class ChordAt:
 
 @dataclass(frozen=True, slots=True)
 class Changes:
-    """A progression realised in a key: its chords in order, without gaps, from 0 to `length`.
+    """A progression realized in a key: its chords in order, without gaps, from 0 to `length`.
 
     `pickup` is the length of a short first bar, 0 where there is none.
     """

@@ -15,26 +15,26 @@ from pathlib import Path
 
 from bench_pack import DRILL
 
-from tracks.chart import charts
+from tracks.drill.in_key import in_each_key
 from tracks.export.audio import RATE
 from tracks.export.audio.balance import loudness, mastered, mix
 from tracks.export.audio.encode import encode
-from tracks.export.audio.studio import Studio, Take
+from tracks.export.audio.render import Recording, Renderer
 from tracks.export.audio.synth import Synth, soundfont
 from tracks.export.audio.tags import Tags
 from tracks.export.audio.timing import frames, with_tail
 from tracks.export.midi import to_bytes
 from tracks.model import AudioFormat, Piece
+from tracks.pack.files import arrangement
 from tracks.practice.plan import Job, jobs
-from tracks.registry import load
-from tracks.workshop import arrangement
+from tracks.style.registry import load
 
 
 def planned(keys: int) -> list[Job]:
     """Return every file of the pack in so many keys, in the order in which a pack is made."""
     style, every = load("block"), []
-    for chart in charts(replace(DRILL, keys=DRILL.keys[:keys])):
-        of_key = jobs(DRILL, chart.key, arrangement(DRILL, style, chart))
+    for in_key in in_each_key(replace(DRILL, keys=DRILL.keys[:keys])):
+        of_key = jobs(DRILL, in_key.key, arrangement(DRILL, style, in_key))
         every += sorted(of_key, key=lambda job: job.bpm)
     return every
 
@@ -49,21 +49,21 @@ def measured(into: dict[str, tuple[float, float]], what: str) -> Iterator[None]:
     into[what] = before[0] + spent[0], before[1] + spent[1]
 
 
-def by_steps(every: list[Job], studio: Studio, font: bytes) -> dict[str, tuple[float, float]]:
+def by_steps(every: list[Job], renderer: Renderer, font: bytes) -> dict[str, tuple[float, float]]:
     """Return what each step costs alone, one file at a time."""
     from midirenderer import render_wave_from
 
     spent: dict[str, tuple[float, float]] = {}
     for job in every:
         with measured(spent, "play and measure stems, once a tempo"):
-            stems = studio.stems(job.piece)
+            stems = renderer.stems(job.piece)
         with measured(spent, "mix"):
             mixed = mix(stems)
         with measured(spent, "measure the mix"):
             loudness(mixed)
         sound = mastered(mixed)
         with measured(spent, "encode"):
-            encode(sound, studio.kind)
+            encode(sound, renderer.kind)
         with measured(spent, "render each file whole"):
             render_wave_from(font, to_bytes(with_tail(job.piece)))
     return spent
@@ -90,16 +90,17 @@ def main() -> None:
     print(f"{len(every)} files of {kind.value}, {seconds / 60:.0f} minutes of sound")
     print(f"one hand is played at {played_alone([job.piece for job in every[::5]], font):.0f} x realtime")
 
-    spent = by_steps(every, Studio(Synth(font), kind), font)
+    spent = by_steps(every, Renderer(Synth(font), kind), font)
     for what, (_, work) in spent.items():
         print(f"{what}: {work:.1f} s, {seconds / work:.0f} x realtime")
 
     whole: dict[str, tuple[float, float]] = {}
-    takes = [
-        Take(job.piece, Tags("bench", "bench", number, job.key, job.bpm)) for number, job in enumerate(every)
+    recordings = [
+        Recording(job.piece, Tags("bench", "bench", number, job.key, job.bpm))
+        for number, job in enumerate(every)
     ]
     with measured(whole, "pack"):
-        size = sum(map(len, Studio(Synth(font), kind).record(takes)))
+        size = sum(map(len, Renderer(Synth(font), kind).record(recordings)))
     wall, work = whole["pack"]
     encoding, rendering = spent["encode"][1], spent["render each file whole"][1]
     print(f"whole pack: {wall:.1f} s on the clock, {work:.1f} s of work, {size / 1e6:.0f} MB")

@@ -16,13 +16,13 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
-from tracks.drill import Drill, Mix
+from tracks.drill.drill import Drill, Mix
+from tracks.drill.ladder import by_step
+from tracks.drill.record import drill_record
 from tracks.export.midi import CHANNELS, Encoder
 from tracks.model import KeyFrom, Marker, Note, Part, Piece, Role
-from tracks.pack import PackFile, write_pack
-from tracks.practice.ladder import by_step
+from tracks.pack.folder import PackFile, write_pack
 from tracks.practice.plan import Job, jobs
-from tracks.record import drill_record
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
@@ -81,8 +81,8 @@ def encoded() -> list[PackFile]:
 # The same notes by other tools
 
 
-def _ticks(grains: int) -> int:
-    return grains // 21
+def _ticks(ticks: int) -> int:
+    return ticks // 21
 
 
 def _strokes(part: Part) -> Iterable[tuple[int, int, int, int]]:

@@ -1,11 +1,11 @@
-"""How fast hands are voiced, as ratios to a figured-bass realiser and to brute force on the same chords.
+"""How fast hands are voiced, as ratios to a figured-bass realizer and to brute force on the same chords.
 
 Run by hand: `python tests/benchmarks/bench_voicing.py`. The ratios hold from machine to machine, the
 milliseconds do not. First times are a program's first, with nothing measured before; again is another key.
 
 - Three voices: a tune of 64 bars in 12 keys, against trying every way on its first bars.
-- Four parts: a chorale, and 100 chords, against the time that music21's realiser needs to count its
-  realisations of the same bass; and the chorale's opening against trying every way.
+- Four parts: a chorale, and 100 chords, against the time that music21's realizer needs to count its
+  realizations of the same bass; and the chorale's opening against trying every way.
 """
 
 import random
@@ -20,10 +20,10 @@ from tracks.hands.close_position import shapes
 from tracks.hands.four_part import write_parts
 from tracks.hands.line_fingering import LineHand, line_fingers
 from tracks.hands.motion import size
-from tracks.hands.request import VoicingRequest
+from tracks.hands.options import VoicingOptions
 from tracks.hands.voicing import candidates
 from tracks.model import Changes, ChordAt, Texture
-from tracks.progression.changes import realise
+from tracks.progression.changes import realize
 from tracks.progression.text import parse
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
@@ -34,7 +34,7 @@ TUNE = " ".join(["I vi ii7 V7 iii vi IV V7 I I7 IV iv I V7 vi V7/V"] * 3 + ["V7 
 CHORALE = "I V6 I IV6 V65 I ii65 V7 I I6 IV V V42 I6 viio6 I V7/V V I64 V7 vi ii6 V7 I"
 FIGURES = "I I6 IV V V65 vi ii6 ii65 V7 I64 V43 viio6 IV6 iii V42".split()
 HUNDRED = " ".join(random.Random(4).choices(FIGURES, k=99)) + " I"
-FOUR_PART = VoicingRequest(Texture.FOUR_PART)
+FOUR_PART = VoicingOptions(Texture.FOUR_PART)
 
 
 class Row(NamedTuple):
@@ -54,14 +54,14 @@ def seconds(work: Callable[[], object]) -> float:
 
 def changes(text: str, key: str) -> Changes:
     """Return the changes of numerals in a key, a bar each."""
-    return realise(parse(text, FOUR), Key.parse(key))
+    return realize(parse(text, FOUR), Key.parse(key))
 
 
 # The same chords by other ways
 
 
-def count_realisations(text: str, bass: list[Pitch]) -> int:
-    """Return how many realisations music21's figured-bass realiser counts over a bass."""
+def count_realizations(text: str, bass: list[Pitch]) -> int:
+    """Return how many realizations music21's figured-bass realizer counts over a bass."""
     from music21 import note
     from music21.figuredBass import rules, segment
 
@@ -118,9 +118,9 @@ def three_voices() -> Iterator[Row]:
     tune = [changes(TUNE, key.name) for key in KEY_SETS["all-major"]]
     bars = " ".join(TUNE.split()[:5])
     short = changes(bars, "C")
-    spent = seconds(lambda: [voice_hands(one, VoicingRequest()) for one in tune])
+    spent = seconds(lambda: [voice_hands(one, VoicingOptions()) for one in tune])
     yield Row("three voices, 64 bars in 12 keys", spent)
-    spent = seconds(lambda: voice_hands(short, VoicingRequest()))
+    spent = seconds(lambda: voice_hands(short, VoicingOptions()))
     yield Row("three voices, 5 bars; every way", spent, seconds(lambda: brute_three_voices(bars)))
 
 
@@ -130,7 +130,7 @@ def four_parts(name: str, text: str) -> Iterator[Row]:
     ours = seconds(lambda: write_parts(chords, FOUR_PART))
     bass = [parts.pitches[0] for parts in write_parts(chords, FOUR_PART).chords if parts]
     yield Row(
-        f"four parts, {name}; realisations counted", ours, seconds(lambda: count_realisations(text, bass))
+        f"four parts, {name}; realizations counted", ours, seconds(lambda: count_realizations(text, bass))
     )
     yield Row(f"four parts, {name}, in another key", seconds(lambda: write_parts(again, FOUR_PART)))
 

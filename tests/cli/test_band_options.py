@@ -1,4 +1,4 @@
-"""The options of the band: touch, parts left out, the lead-in."""
+"""The options of the band: feel, parts left out, the lead-in."""
 
 from pathlib import Path
 
@@ -45,26 +45,26 @@ def test_both_can_be_left_out(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert names(file) == ["Right hand", "Left hand", "Click"]
 
 
-def test_no_touch_plays_what_is_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    touched, written = (
+def test_no_feel_plays_what_is_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with_feel, written = (
         starts(made(tmp_path / option, "--style", "swing", "--level", "3", option), "Right hand")
-        for option in ("--touch", "--no-touch")
+        for option in ("--feel", "--no-feel")
     )
 
     assert all(start % 240 == 0 for start in written)
-    assert any(start % 240 for start in touched)
-    assert len(touched) == len(written)
+    assert any(start % 240 for start in with_feel)
+    assert len(with_feel) == len(written)
 
 
-def test_drill_is_played_as_written_unless_touch_is_asked_for(
+def test_drill_is_played_as_written_unless_feel_is_asked_for(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     plain = made(tmp_path / "a", "--style", "block", "--level", "2")
-    touched = made(tmp_path / "b", "--style", "block", "--level", "2", "--touch")
+    with_feel = made(tmp_path / "b", "--style", "block", "--level", "2", "--feel")
 
     assert all(start % 480 == 0 for start in starts(plain, "Right hand"))
-    assert any(start % 480 for start in starts(touched, "Right hand"))
-    assert starts(touched, "Right hand") == starts(touched, "Left hand")
+    assert any(start % 480 for start in starts(with_feel, "Right hand"))
+    assert starts(with_feel, "Right hand") == starts(with_feel, "Left hand")
 
 
 def test_lead_in_is_a_fill_in_the_count_in(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -15,11 +15,11 @@ def printed(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
 
 
 def test_show_json_is_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
-    chart = json.loads(printed(capsys, "show", "I IV V7 I", "--key", "Eb", "--start", "first", "--json"))
+    in_key = json.loads(printed(capsys, "show", "I IV V7 I", "--key", "Eb", "--start", "first", "--json"))
 
-    assert list(chart) == ["key", "meter", "movement", "chords"]
-    assert (chart["key"], chart["meter"]) == ("Eb major", "4/4")
-    assert chart["chords"][0] == {
+    assert list(in_key) == ["key", "meter", "movement", "chords"]
+    assert (in_key["key"], in_key["meter"]) == ("Eb major", "4/4")
+    assert in_key["chords"][0] == {
         "bar": 1,
         "beat": 1,
         "beats": 4,
@@ -32,7 +32,7 @@ def test_show_json_is_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
         "left": {"notes": ["G3", "Bb3", "Eb4"], "midi": [55, 58, 63], "fingers": [5, 3, 1], "omits": []},
         "moves": [],
     }
-    assert all(chord["moves"] for chord in chart["chords"][1:])
+    assert all(chord["moves"] for chord in in_key["chords"][1:])
 
 
 @pytest.mark.parametrize(
@@ -63,17 +63,17 @@ def test_show_prints_numerals_as_people_read_them(capsys: pytest.CaptureFixture[
 def test_show_json_of_several_keys_is_a_list(capsys: pytest.CaptureFixture[str]) -> None:
     charts = json.loads(printed(capsys, "show", "axis", "--key", "all-major", "--json"))
 
-    assert [chart["key"] for chart in charts][:3] == ["C major", "G major", "D major"]
+    assert [in_key["key"] for in_key in charts][:3] == ["C major", "G major", "D major"]
     assert len(charts) == 12
 
 
 def test_show_json_writes_half_beats_silence_and_changing_keys(capsys: pytest.CaptureFixture[str]) -> None:
-    chart = json.loads(printed(capsys, "show", "| Eb: I V | N.C. | G: V7 |", "--meter", "3/4", "--json"))
+    in_key = json.loads(printed(capsys, "show", "| Eb: I V | N.C. | G: V7 |", "--meter", "3/4", "--json"))
 
-    assert [chord["beats"] for chord in chart["chords"]] == [1.5, 1.5, 3, 3]
-    assert [chord["beat"] for chord in chart["chords"]] == [1, 2.5, 1, 1]
-    assert [chord["key"] for chord in chart["chords"]] == ["Eb major"] * 3 + ["G major"]
-    silence = chart["chords"][2]
+    assert [chord["beats"] for chord in in_key["chords"]] == [1.5, 1.5, 3, 3]
+    assert [chord["beat"] for chord in in_key["chords"]] == [1, 2.5, 1, 1]
+    assert [chord["key"] for chord in in_key["chords"]] == ["Eb major"] * 3 + ["G major"]
+    silence = in_key["chords"][2]
     assert (silence["numeral"], silence["symbol"], silence["right"]["notes"]) == (None, None, [])
 
 
@@ -87,7 +87,7 @@ def test_show_prints_what_a_student_plays_from(capsys: pytest.CaptureFixture[str
 def test_show_all_starts_with_each_inversion(capsys: pytest.CaptureFixture[str]) -> None:
     charts = json.loads(printed(capsys, "show", "I V I", "--start", "all", "--json"))
 
-    assert [chart["chords"][0]["inversion"] for chart in charts] == [0, 1, 2]
+    assert [in_key["chords"][0]["inversion"] for in_key in charts] == [0, 1, 2]
 
 
 def test_make_writes_every_key_mix_and_tempo(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

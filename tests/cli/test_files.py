@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from tracks.chart import charts
 from tracks.cli.main import run
-from tracks.record import drill_from_record
+from tracks.drill.in_key import in_each_key
+from tracks.drill.record import drill_from_record
 
 CHORALE = """Title: Evening
 Time Signature: 3/4
@@ -71,8 +71,8 @@ def test_pack_keeps_the_music_and_not_the_file(chorale: Path, tmp_path: Path) ->
     manifest = json.loads((tmp_path / "evening-song" / "manifest.json").read_text())
     chorale.unlink()
 
-    (chart,) = charts(drill_from_record(manifest["drill"]))
-    assert [at.chord.numeral for at in chart.changes.chords[:3] if at.chord] == ["I", "IV6", "V65"]
+    (in_key,) = in_each_key(drill_from_record(manifest["drill"]))
+    assert [at.chord.numeral for at in in_key.changes.chords[:3] if at.chord] == ["I", "IV6", "V65"]
     assert str(tmp_path) not in json.dumps(manifest)
 
 

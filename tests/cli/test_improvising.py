@@ -1,4 +1,4 @@
-"""The command line for those who improvise: scales shown, and forms to practise in."""
+"""The command line for those who improvise: scales shown, and forms to practice in."""
 
 import json
 from pathlib import Path

@@ -5,7 +5,7 @@ import pytest
 import soundfile
 
 from tracks.cli.main import run
-from tracks.ear import LEVELS
+from tracks.quiz.questions import LEVELS
 
 
 def made(out: Path, *more: str) -> Path:

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 
 from tracks.cli.main import run
-from tracks.hands.request import Left
-from tracks.record import drill_from_record
-from tracks.request import hand_span
-from tracks.theory.fault import Fault
+from tracks.drill.record import drill_from_record
+from tracks.drill.request import hand_span
+from tracks.hands.options import Left
+from tracks.theory.errors import RequestError
 
 
 def chords(capsys: pytest.CaptureFixture[str], *arguments: str) -> list[Any]:
@@ -78,7 +78,7 @@ def test_span_of_a_hand_is_an_interval_or_half_steps(text: str, half_steps: int)
 
 @pytest.mark.parametrize("text", ["", "wide", "-3", "P3", "9.5", "0th", "9", "11"])
 def test_span_that_is_none_is_refused(text: str) -> None:
-    with pytest.raises(Fault, match="--hand"):
+    with pytest.raises(RequestError, match="--hand"):
         hand_span(text)
 
 

@@ -12,10 +12,10 @@ import pytest
 import soundfile
 from scipy.signal import resample_poly
 
-from tracks.chart import charts
-from tracks.drill import Drill
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import in_each_key
 from tracks.export.audio import RATE, TAIL_S, Sound, balance
-from tracks.export.audio.studio import Studio, Take
+from tracks.export.audio.render import Recording, Renderer
 from tracks.export.audio.synth import Synth, soundfont
 from tracks.export.audio.tags import Tags
 from tracks.export.audio.timing import LONGEST_S, check_length, frames, seconds_at
@@ -23,8 +23,8 @@ from tracks.export.midi import to_bytes
 from tracks.model import AudioFormat, Hit, KeyFrom, Note, Part, Piece, Role
 from tracks.practice.climb import in_a_row
 from tracks.practice.plan import jobs
-from tracks.registry import load
-from tracks.theory.fault import Fault
+from tracks.style.registry import load
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter
 from tracks.theory.pitch import Pitch
@@ -48,8 +48,8 @@ def piece(*parts: Part, bpm: int = 120, beats: int = 4) -> Piece:
     return Piece("lantern", FOUR_FOUR, (key,), beats * QUARTER, 0, parts, (), bpm)
 
 
-def studio(kind: AudioFormat = AudioFormat.FLAC) -> Studio:
-    return Studio(Synth(soundfont()), kind)
+def renderer(kind: AudioFormat = AudioFormat.FLAC) -> Renderer:
+    return Renderer(Synth(soundfont()), kind)
 
 
 def heard(content: bytes) -> Sound:
@@ -60,7 +60,7 @@ def heard(content: bytes) -> Sound:
 
 
 def recorded(sounding: Piece, kind: AudioFormat = AudioFormat.FLAC) -> Sound:
-    (content,) = studio(kind).record([Take(sounding, TAGS)])
+    (content,) = renderer(kind).record([Recording(sounding, TAGS)])
     return heard(content)
 
 
@@ -83,11 +83,11 @@ def pack() -> list[tuple[str, Piece, Sound]]:
     """Every mix of a drill at two tempos, read back from MP3, the kind that changes most."""
     style = load("block")
     drill = Drill("lantern", "I V7", (Key.parse("Eb"),), FOUR_FOUR, (96, 230))
-    (chart,) = charts(drill)
-    from tracks.workshop import arrangement
+    (in_key,) = in_each_key(drill)
+    from tracks.pack.files import arrangement
 
-    planned = sorted(jobs(drill, chart.key, arrangement(drill, style, chart)), key=lambda job: job.bpm)
-    made = studio(AudioFormat.MP3).record(Take(job.piece, TAGS) for job in planned)
+    planned = sorted(jobs(drill, in_key.key, arrangement(drill, style, in_key)), key=lambda job: job.bpm)
+    made = renderer(AudioFormat.MP3).record(Recording(job.piece, TAGS) for job in planned)
     return [(job.path, job.piece, heard(content)) for job, content in zip(planned, made, strict=True)]
 
 
@@ -128,7 +128,7 @@ def test_times_are_those_of_the_midi_file_where_tempos_change() -> None:
 
 
 def test_stems_sum_to_the_mix() -> None:
-    place = studio()
+    place = renderer()
     sounding = piece(part(Role.RIGHT, "E4", "G4"), part(Role.LEFT, "C3", "G2"), clicks(4))
     right, left, click = place.stems(sounding)
 
@@ -148,7 +148,7 @@ def test_stems_sum_to_what_the_engine_plays_of_the_whole_file() -> None:
     ]
     sounding = piece(*hands)
     whole = heard(midirenderer.render_wave_from(soundfont(), to_bytes(sounding)))
-    right, left = (stem.sound for _, stem in studio().stems(sounding))
+    right, left = (stem.sound for _, stem in renderer().stems(sounding))
 
     # Stems are brought forward by a fixed few milliseconds, so the whole is laid under them first.
     misses = [np.abs(whole[late:] - (right + left)[: len(whole) - late]).max() for late in range(480)]
@@ -190,7 +190,7 @@ def test_both_hands_are_equally_loud_and_the_click_lies_below() -> None:
         beats=8,
     )
 
-    right, left, click = (balance.loudness(balance.mix([each])) for each in studio().stems(sounding))
+    right, left, click = (balance.loudness(balance.mix([each])) for each in renderer().stems(sounding))
 
     assert right == pytest.approx(left, abs=0.1)
     assert right - click == pytest.approx(balance.CLICK_BELOW, abs=0.1)
@@ -201,7 +201,7 @@ def test_click_is_audible_over_the_fullest_chords() -> None:
     chord = [Note(0, 4 * QUARTER, Pitch.parse(name), 90) for name in ("C4", "E4", "G4", "C5")]
     low = [Note(0, 4 * QUARTER, Pitch.parse(name), 90) for name in ("C3", "E3", "G3")]
     hands = (Part(Role.RIGHT, tuple(chord)), Part(Role.LEFT, tuple(low)))
-    *music, click = studio().stems(piece(*hands, clicks(4), bpm=90))
+    *music, click = renderer().stems(piece(*hands, clicks(4), bpm=90))
     at = round(60 / 90 * RATE)
 
     over = band(balance.mix([click]), at) / band(balance.mix(music), at)
@@ -238,7 +238,7 @@ def test_split_hands_sound_apart() -> None:
     right = replace(part(Role.RIGHT, "E4", "G4"), pan=111)
     left = replace(part(Role.LEFT, "C3", "G2"), pan=16)
 
-    for (_, stem), pan in zip(studio().stems(piece(right, left)), (111, 16), strict=True):
+    for (_, stem), pan in zip(renderer().stems(piece(right, left)), (111, 16), strict=True):
         channels = (balance.mix([(replace(right, pan=pan), stem)]) ** 2).sum(axis=0)
         near, far = (1, 0) if pan > 64 else (0, 1)
         assert decibels(channels[near] / channels[far]) > 12
@@ -261,8 +261,8 @@ def test_a_part_is_played_once_for_all_mixes_of_a_tempo() -> None:
     apart = replace(hands[0], pan=111), replace(hands[1], pan=16)
     mixes = [(*hands, clicks(4)), (hands[0], clicks(4)), (hands[1],), (*apart, clicks(4))]
 
-    takes = [Take(piece(*parts, bpm=bpm), TAGS) for bpm in (200, 250) for parts in mixes]
-    made = list(Studio(synth, AudioFormat.WAV).record(takes))
+    recordings = [Recording(piece(*parts, bpm=bpm), TAGS) for bpm in (200, 250) for parts in mixes]
+    made = list(Renderer(synth, AudioFormat.WAV).record(recordings))
 
     assert len(made) == 8
     assert synth.played == [(role, bpm) for bpm in (200, 250) for role in (Role.RIGHT, Role.LEFT)]
@@ -276,7 +276,9 @@ def test_a_lead_in_on_the_drums_is_heard_in_the_click() -> None:
 
 
 def test_too_long_a_sound_is_refused_with_the_mend() -> None:
-    with pytest.raises(Fault, match=r"16 minutes, more than 15; ask for fewer repeats or a faster tempo"):
+    with pytest.raises(
+        RequestError, match=r"16 minutes, more than 15; ask for fewer repeats or a faster tempo"
+    ):
         check_length(piece(bpm=60, beats=int(LONGEST_S) + 60))
 
 
@@ -291,10 +293,10 @@ def of_another_kind(folder: Path) -> Path:
 
 @pytest.mark.parametrize("make", [not_there, of_another_kind])
 def test_a_wrong_soundfont_is_named(make: Callable[[Path], Path], tmp_path: Path) -> None:
-    with pytest.raises(Fault, match=r"SoundFont .*\.sf2.*give"):
+    with pytest.raises(RequestError, match=r"SoundFont .*\.sf2.*give"):
         soundfont(make(tmp_path))
 
 
 def test_a_broken_soundfont_is_refused() -> None:
-    with pytest.raises(Fault, match="does not play"):
+    with pytest.raises(RequestError, match="does not play"):
         Synth(b"RIFF\x04\x00\x00\x00sfbk").play(piece(part(Role.RIGHT, "E4")), part(Role.RIGHT, "E4"))

@@ -148,7 +148,7 @@ def test_make_writes_the_sound_of_every_midi_file_beside_it(
     assert "16 files" in capsys.readouterr().out
 
 
-def test_tracks_are_numbered_as_they_are_practised(
+def test_tracks_are_numbered_as_they_are_practiced(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert make(tmp_path, "--audio", "flac") == 0

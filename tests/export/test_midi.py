@@ -11,7 +11,7 @@ from example_piece import example_piece
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.drill import Mix
+from tracks.drill.drill import Mix
 from tracks.export.midi import CHANNELS, Encoder, file, meta, to_bytes, track
 from tracks.model import Hit, KeyFrom, Marker, Note, Part, Piece, Role
 from tracks.practice.mixes import at_tempo, mixed, with_count_in
@@ -66,8 +66,8 @@ def notes_in(content: bytes) -> list[tuple[int, int, int, int, int]]:
     return sorted(notes)
 
 
-def ticks(grains: int) -> int:
-    return round(Fraction(grains * 480, QUARTER))
+def ticks(ticks: int) -> int:
+    return round(Fraction(ticks * 480, QUARTER))
 
 
 EXAMPLE = at_tempo(with_count_in(example_piece("6/8", pickup=QUARTER // 2), 2, click=True), 60)
@@ -316,7 +316,7 @@ def test_an_encoder_sees_every_change() -> None:
     piece = piece_of(Part(Role.RIGHT, notes))
     variants = [
         piece,
-        replace(piece, title="harbour"),
+        replace(piece, title="harbor"),
         replace(piece, meter=Meter(3, 4)),
         replace(piece, keys=(KeyFrom(0, Key.parse("Ab")),)),
         replace(piece, markers=(Marker(0, "C | I"),)),

@@ -7,13 +7,13 @@ from xml.etree.ElementTree import Element, fromstring
 
 import pytest
 
-from tracks.chart import Chart, charts
-from tracks.drill import Drill
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.export.harmony import degrees
 from tracks.export.musicxml import musicxml
 from tracks.model import Texture
-from tracks.registry import load
-from tracks.sheets import sheet
+from tracks.pack.sheets import sheet
+from tracks.style.registry import load
 from tracks.theory.chord import parse_symbol
 from tracks.theory.chord_kinds import KINDS
 from tracks.theory.key import Key
@@ -33,7 +33,7 @@ each_example = pytest.mark.parametrize("example", EXAMPLES, ids=ids)
 
 
 @cache
-def made(example: tuple[str, str, str, str, int]) -> tuple[Chart, bytes]:
+def made(example: tuple[str, str, str, str, int]) -> tuple[DrillInKey, bytes]:
     progression, key, meter, name, level = example
     style = load(name)
     texture = Texture.OVER_BASS if name == "root-bass" else Texture.HANDS_TOGETHER
@@ -47,8 +47,8 @@ def made(example: tuple[str, str, str, str, int]) -> tuple[Chart, bytes]:
         style=name,
         level=level,
     )
-    (chart,) = charts(drill)
-    return chart, musicxml(sheet(drill, chart, style).score, 96)
+    (in_key,) = in_each_key(drill)
+    return in_key, musicxml(sheet(drill, in_key, style).score, 96)
 
 
 def written_notes(content: bytes) -> Counter[tuple[int, str, int]]:
@@ -119,9 +119,9 @@ def test_verovio_reads_the_notes_of_both_staves(example: tuple[str, str, str, st
 
 @each_example
 def test_music21_reads_each_symbol_once_with_its_tones(example: tuple[str, str, str, str, int]) -> None:
-    chart, content = made(example)
+    in_key, content = made(example)
     read = list(read_by_music21(content).recurse().getElementsByClass("Harmony"))
-    chords = [voiced.at.chord for voiced in chart.chords]
+    chords = [voiced.at.chord for voiced in in_key.chords]
 
     assert len(read) == len(chords)
     for symbol, chord in zip(read, chords, strict=True):
@@ -137,7 +137,7 @@ def test_music21_reads_each_symbol_once_with_its_tones(example: tuple[str, str, 
 
 @each_example
 def test_numerals_are_words_under_the_lower_staff(example: tuple[str, str, str, str, int]) -> None:
-    chart, content = made(example)
+    in_key, content = made(example)
     words = [
         direction.findtext("direction-type/words")
         for direction in fromstring(content).iter("direction")
@@ -145,7 +145,7 @@ def test_numerals_are_words_under_the_lower_staff(example: tuple[str, str, str, 
     ]
     texts = [text.content for text in read_by_music21(content).recurse().getElementsByClass("TextExpression")]
 
-    assert len(words) == sum(bool(v.at.chord and v.at.chord.numeral) for v in chart.chords)
+    assert len(words) == sum(bool(v.at.chord and v.at.chord.numeral) for v in in_key.chords)
     assert texts == words
 
 
@@ -181,31 +181,31 @@ def test_both_readers_find_every_finger(example: tuple[str, str, str, str, int])
 
 @each_example
 def test_music21_reads_the_keys_the_meter_and_the_bars(example: tuple[str, str, str, str, int]) -> None:
-    chart, content = made(example)
+    in_key, content = made(example)
     part = read_by_music21(content).parts[0]
     keys = [(key.tonic.name.replace("-", "b"), key.mode) for key in part.recurse().getElementsByClass("Key")]
-    expected = [(v.at.key.tonic.name, v.at.key.mode.value) for v in chart.chords]
+    expected = [(v.at.key.tonic.name, v.at.key.mode.value) for v in in_key.chords]
 
     assert keys == list(dict.fromkeys(expected))
     (meter,) = part.recurse().getElementsByClass("TimeSignature")
-    assert meter.ratioString == str(chart.changes.meter)
+    assert meter.ratioString == str(in_key.changes.meter)
     for measure in part.getElementsByClass("Measure"):
-        assert measure.duration.quarterLength * 10_080 == chart.changes.meter.bar
+        assert measure.duration.quarterLength * 10_080 == in_key.changes.meter.bar
     assert part.getElementsByClass("Measure")[-1].rightBarline.type == "final"
 
 
 @each_example
 def test_verovio_reads_the_key_and_the_meter(example: tuple[str, str, str, str, int]) -> None:
-    chart, content = made(example)
+    in_key, content = made(example)
     mei = read_by_verovio(content)
-    sharps = chart.key.signature
+    sharps = in_key.key.signature
     signature = f"{abs(sharps)}{'s' if sharps > 0 else 'f'}" if sharps else "0"
     definition = next(mei.iter(f"{MEI}scoreDef"))
     shown = {k.get("sig") for k in definition.iter(f"{MEI}keySig")}
     meters = {(m.get("count"), m.get("unit")) for m in definition.iter(f"{MEI}meterSig")}
 
     assert shown == {signature}
-    assert meters == {(str(chart.changes.meter.numerator), str(chart.changes.meter.denominator))}
+    assert meters == {(str(in_key.changes.meter.numerator), str(in_key.changes.meter.denominator))}
 
 
 def test_the_goal_is_the_metronome_mark_of_the_felt_beat() -> None:
@@ -219,10 +219,10 @@ def test_the_goal_is_the_metronome_mark_of_the_felt_beat() -> None:
 
 
 def test_the_same_score_is_the_same_bytes() -> None:
-    chart, content = made(EXAMPLES[0])
+    in_key, content = made(EXAMPLES[0])
     made.cache_clear()
     assert made(EXAMPLES[0])[1] == content
-    assert chart.key.name == "Eb major"
+    assert in_key.key.name == "Eb major"
 
 
 # Degrees: the MusicXML 4.0 report, elements degree-alter and degree-type.

@@ -67,8 +67,8 @@ class Case:
 PITCHED = [role for role in CHANNELS if CHANNELS[role] != 9]
 
 
-def ticks(grains: int) -> int:
-    return round(Fraction(grains * 480, QUARTER))
+def ticks(ticks: int) -> int:
+    return round(Fraction(ticks * 480, QUARTER))
 
 
 @pytest.fixture(scope="module", params=[(*case, kind) for case in CASES for kind in (0, 1)], ids=str)

@@ -14,16 +14,16 @@ import pytest
 from pypdf import PdfReader
 from sheet_boxes import glyphs, texts
 
-from tracks.caution import CAUTION
-from tracks.chart import charts
 from tracks.cli.main import run
-from tracks.drill import Drill
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import in_each_key
 from tracks.export.engrave import System, breaks, split_numeral, systems
 from tracks.export.sheet import Sheet, pdf, png, svg
 from tracks.model import Texture
-from tracks.registry import load
-from tracks.sheets import sheet, sheet_files, title_of
-from tracks.theory.fault import Fault
+from tracks.pack.sheets import sheet, sheet_files, title_of
+from tracks.safety import CAUTION
+from tracks.style.registry import load
+from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 
@@ -37,7 +37,7 @@ def drill_of(progression: str = "I vi IV V7 I", *keys: str, **others: object) ->
 
 
 def sheets_of(drill: Drill, style: str | None = None) -> list[Sheet]:
-    return [sheet(drill, chart, load(style) if style else None) for chart in charts(drill)]
+    return [sheet(drill, in_key, load(style) if style else None) for in_key in in_each_key(drill)]
 
 
 def words_of(document: bytes) -> str:
@@ -404,7 +404,7 @@ def test_short_names_have_eight_letters_and_three() -> None:
 
 
 def test_large_print_without_a_sheet_is_refused() -> None:
-    with pytest.raises(Fault, match="large-print"):
+    with pytest.raises(RequestError, match="large-print"):
         drill_of(large_print=True)
 
 

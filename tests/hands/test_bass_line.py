@@ -8,7 +8,7 @@ import pytest
 from tracks.hands.bass_line import BassNote, bass_line
 from tracks.model import ChordAt
 from tracks.theory.chord import parse_symbol
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.pitch import Pitch
 
@@ -106,7 +106,7 @@ def test_silence_is_passed_over() -> None:
 
 
 def test_no_room_under_the_right_hand_is_a_fault_with_the_mend() -> None:
-    with pytest.raises(Fault, match=r"bar 2: the bass Eb has no room .* note Eb2; raise"):
+    with pytest.raises(RequestError, match=r"bar 2: the bass Eb has no room .* note Eb2; raise"):
         line("C Eb", "C", ("C5", "Eb2"))
 
 

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracks.hands.fingering import left_fingers, right_fingers
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Pitch
 
 
@@ -61,7 +61,7 @@ def test_two_notes_by_size() -> None:
 
 
 def test_more_notes_than_the_table_knows_are_a_fault() -> None:
-    with pytest.raises(Fault, match="5 notes"):
+    with pytest.raises(RequestError, match="5 notes"):
         right_fingers([Pitch.parse(name) for name in "C4 D4 E4 F4 G4".split()])
 
 

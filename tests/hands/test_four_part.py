@@ -11,16 +11,16 @@ import pytest
 
 from tracks.hands.doubling import uppers
 from tracks.hands.four_part import PartWriting, write_parts
-from tracks.hands.part_writing import Broken, Position, broken_between, licences_between, link
-from tracks.hands.request import Start, VoicingRequest
+from tracks.hands.options import Start, VoicingOptions
+from tracks.hands.part_writing import Broken, Position, broken_between, licenses_between, link
 from tracks.model import ChordAt, Texture
 from tracks.theory.chord import Chord
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.numeral import parse_numeral
 from tracks.theory.pitch import Pitch
 
-REQUEST = VoicingRequest(Texture.FOUR_PART)
+REQUEST = VoicingOptions(Texture.FOUR_PART)
 Cost = tuple[int, ...]
 
 
@@ -35,8 +35,8 @@ def changes(text: str, key: str = "C", order: tuple[int, ...] | None = None) -> 
 
 
 def written(text: str, key: str = "C", **asked: object) -> list[str]:
-    request = VoicingRequest(Texture.FOUR_PART, **asked)  # type: ignore[arg-type]
-    return names(write_parts(changes(text, key), request))
+    options = VoicingOptions(Texture.FOUR_PART, **asked)  # type: ignore[arg-type]
+    return names(write_parts(changes(text, key), options))
 
 
 def names(writing: PartWriting) -> list[str]:
@@ -52,9 +52,9 @@ def broken(text: str, key: str = "C") -> list[str]:
 
 
 def positions(
-    at: ChordAt, chord: Chord, near: list[Chord], asked: VoicingRequest
+    at: ChordAt, chord: Chord, near: list[Chord], asked: VoicingOptions
 ) -> list[tuple[Position, Cost]]:
-    """Every position as the books allow it, and the ranks it breaks with its licences."""
+    """Every position as the books allow it, and the ranks it breaks with its licenses."""
     found = {}
     for upper in uppers(chord, at.key, near):
         for tones in permutations(upper.tones):
@@ -77,7 +77,7 @@ def positions(
                             ranks[upper.rule.rank] += 1
                         found[position.keys, fifths] = (
                             position,
-                            (*ranks, upper.licences, 3 - len(set(right))),
+                            (*ranks, upper.licenses, 3 - len(set(right))),
                         )
     return list(found.values())
 
@@ -94,7 +94,7 @@ def step_cost(before: Position, after: Position, old: ChordAt, new: ChordAt) -> 
     similar = moves[0] * moves[3] > 0 and abs(moves[0]) not in (5, 7)
     return (
         *ranks,
-        licences_between(asked, before, after),
+        licenses_between(asked, before, after),
         0,
         sum(upper),
         sum(1 for move in upper if move),
@@ -117,7 +117,7 @@ def total_cost(path: list[tuple[Position, Cost]], chords: list[ChordAt]) -> Cost
     return tuple(total)
 
 
-def options(chords: list[ChordAt], asked: VoicingRequest) -> dict[int, list[tuple[Position, Cost]]]:
+def options(chords: list[ChordAt], asked: VoicingOptions) -> dict[int, list[tuple[Position, Cost]]]:
     found: dict[int, list[tuple[Position, Cost]]] = {}
     for at in chords:
         assert at.chord
@@ -136,7 +136,7 @@ def options(chords: list[ChordAt], asked: VoicingRequest) -> dict[int, list[tupl
     return found
 
 
-def least_cost(chords: list[ChordAt], asked: VoicingRequest) -> Cost:
+def least_cost(chords: list[ChordAt], asked: VoicingOptions) -> Cost:
     found = options(chords, asked)
     ways = product(*found.values())
     return min(
@@ -144,7 +144,7 @@ def least_cost(chords: list[ChordAt], asked: VoicingRequest) -> Cost:
     )
 
 
-def cost_of(chords: list[ChordAt], writing: PartWriting, asked: VoicingRequest) -> Cost:
+def cost_of(chords: list[ChordAt], writing: PartWriting, asked: VoicingOptions) -> Cost:
     found = options(chords, asked)
     path = []
     for at, parts in zip(chords, writing.chords, strict=True):
@@ -168,7 +168,7 @@ def test_search_equals_brute_force_in_every_place_of_the_cost(seed: int) -> None
     for _ in range(5):
         text = " ".join(dice.choices(POOL, k=3))
         low = dice.choice(["F3", "A3", "C4"])
-        asked = VoicingRequest(
+        asked = VoicingOptions(
             Texture.FOUR_PART, low=Pitch.parse(low), high=Pitch.parse("E5"), hand=dice.choice([9, 12])
         )
         chords = list(changes(text, dice.choice(["C", "Eb", "A"]), dice.choice(ORDERS)))
@@ -266,7 +266,7 @@ def test_what_cannot_be_kept_is_told_with_the_rule_the_chords_and_the_voices() -
 
 
 def test_first_chords_broken_rule_is_told_with_the_second() -> None:
-    narrow = VoicingRequest(Texture.FOUR_PART, low=Pitch.parse("G4"), high=Pitch.parse("F5"))
+    narrow = VoicingOptions(Texture.FOUR_PART, low=Pitch.parse("G4"), high=Pitch.parse("F5"))
     first, second = write_parts(changes("IV6 I"), narrow).chords
     assert first
     assert second
@@ -314,9 +314,9 @@ def test_foreign_bass_leaves_the_chord_to_the_right_hand() -> None:
 
 
 def test_no_room_is_a_fault_with_the_mend() -> None:
-    with pytest.raises(Fault, match=r"bar 2: V .*widen"):
+    with pytest.raises(RequestError, match=r"bar 2: V .*widen"):
         write_parts(
-            changes("I V"), VoicingRequest(Texture.FOUR_PART, low=Pitch.parse("C4"), high=Pitch.parse("G4"))
+            changes("I V"), VoicingOptions(Texture.FOUR_PART, low=Pitch.parse("C4"), high=Pitch.parse("G4"))
         )
 
 

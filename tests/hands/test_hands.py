@@ -7,10 +7,10 @@ from hypothesis import strategies as st
 from tracks.hands.both import VoicedHands, inversion, voice_hands
 from tracks.hands.line_fingering import LineHand, line_fingers
 from tracks.hands.motion import size
-from tracks.hands.request import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths, Start, VoicingRequest
+from tracks.hands.options import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths, Start, VoicingOptions
 from tracks.model import Changes, ChordAt, Hand, Texture
 from tracks.theory.chord import parse_symbol
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
@@ -34,7 +34,7 @@ def hands(
     start: Start = Start.ROOT,
     sevenths: Sevenths = Sevenths.SMOOTHEST,
 ) -> VoicedHands:
-    return voice_hands(changes(text.split(), key), VoicingRequest(texture, start, sevenths))
+    return voice_hands(changes(text.split(), key), VoicingOptions(texture, start, sevenths))
 
 
 def written(hand: Hand | None) -> str:
@@ -126,7 +126,7 @@ def test_hands_keep_their_promises(
 ) -> None:
     if start is Start.FIRST and next((w for w in words if w != "N.C."), "") == "D5":
         return
-    voiced = voice_hands(changes(words, key), VoicingRequest(texture, start, sevenths))
+    voiced = voice_hands(changes(words, key), VoicingOptions(texture, start, sevenths))
     before: list[int] = []
     moved = 0
     for chord, word in zip(voiced.chords, words, strict=True):
@@ -162,7 +162,7 @@ def test_hands_keep_their_promises(
 def test_key_of_any_signature_keeps_its_spelling(key: str) -> None:
     tonic = Key.parse(key)
     triads = [f"{tonic.degree(n)}{quality}" for n, quality in ((1, ""), (4, ""), (5, "7"), (1, ""))]
-    voiced = voice_hands(changes(triads, key), VoicingRequest(Texture.OVER_BASS))
+    voiced = voice_hands(changes(triads, key), VoicingOptions(Texture.OVER_BASS))
     heard = {
         p.tone for chord in voiced.chords for hand in (chord.right, chord.left) if hand for p in hand.pitches
     }
@@ -178,7 +178,7 @@ def test_key_of_any_signature_keeps_its_spelling(key: str) -> None:
 def test_four_parts_keep_their_promises(words: list[str], key: str, hand: int) -> None:
     if hand < 12 and "D5" in words:
         return  # its octave does not fit
-    voiced = voice_hands(changes(words, key), VoicingRequest(Texture.FOUR_PART, hand=hand))
+    voiced = voice_hands(changes(words, key), VoicingOptions(Texture.FOUR_PART, hand=hand))
     moved = 0
     before: list[int] = []
     for chord in voiced.chords:
@@ -211,8 +211,8 @@ def test_left_hand_of_two_notes_stays_within_the_hand(
     words: list[str], sevenths: Sevenths, hand: int, spread: bool
 ) -> None:
     asked = {"spread": True} if spread else {"left": Left.SHELLS}
-    request = VoicingRequest(Texture.OVER_BASS, sevenths=sevenths, hand=hand, **asked)
-    for chord in voice_hands(changes(words), request).chords:
+    options = VoicingOptions(Texture.OVER_BASS, sevenths=sevenths, hand=hand, **asked)
+    for chord in voice_hands(changes(words), options).chords:
         if chord.left and chord.right and chord.at.chord:
             left = [pitch.midi for pitch in chord.left.pitches]
             assert left == sorted(set(left))
@@ -224,7 +224,7 @@ def test_left_hand_of_two_notes_stays_within_the_hand(
 
 
 def test_spread_voicing_drops_the_second_voice_from_the_top_into_the_left_hand() -> None:
-    voiced = voice_hands(changes(["C", "Am"]), VoicingRequest(Texture.OVER_BASS, spread=True))
+    voiced = voice_hands(changes(["C", "Am"]), VoicingOptions(Texture.OVER_BASS, spread=True))
     assert [written(chord.right) for chord in voiced.chords] == ["C4 G4", "C4 A4"]
     assert [written(chord.left) for chord in voiced.chords] == ["C3 E3", "A2 E3"]
     assert voiced.movement == 2
@@ -235,7 +235,7 @@ def test_spread_voicing_drops_the_second_voice_from_the_top_into_the_left_hand()
 
 
 def test_spread_seventh_keeps_its_guide_tones_and_leaves_the_root_to_the_bass() -> None:
-    seventh = voice_hands(changes(["C", "G7"]), VoicingRequest(Texture.OVER_BASS, spread=True)).chords[1]
+    seventh = voice_hands(changes(["C", "G7"]), VoicingOptions(Texture.OVER_BASS, spread=True)).chords[1]
     assert seventh.right
     assert seventh.left
     heard = {pitch.tone.name for hand in (seventh.right, seventh.left) for pitch in hand.pitches}
@@ -243,14 +243,14 @@ def test_spread_seventh_keeps_its_guide_tones_and_leaves_the_root_to_the_bass() 
 
 
 def test_shells_stand_under_the_right_hand() -> None:
-    voiced = voice_hands(changes(["Dm7", "G7", "C"]), VoicingRequest(Texture.OVER_BASS, left=Left.SHELLS))
+    voiced = voice_hands(changes(["Dm7", "G7", "C"]), VoicingOptions(Texture.OVER_BASS, left=Left.SHELLS))
     assert [written(chord.left) for chord in voiced.chords] == ["D3 F3", "G2 F3", "C3 E3"]
     assert voiced.chords[1].left
     assert voiced.chords[1].left.fingers == (5, 1)
 
 
 def test_voices_that_meet_are_one_key_with_one_finger_and_are_told() -> None:
-    meet, part = voice_hands(changes("C F G Am Dm".split()), VoicingRequest(Texture.FOUR_PART)).chords[3:]
+    meet, part = voice_hands(changes("C F G Am Dm".split()), VoicingOptions(Texture.FOUR_PART)).chords[3:]
     assert (written(meet.right), written(meet.left)) == ("C4 E4", "A2")
     assert meet.right
     assert (meet.right.fingers, meet.right.omits) == ((1, 3), ())
@@ -259,7 +259,7 @@ def test_voices_that_meet_are_one_key_with_one_finger_and_are_told() -> None:
 
 
 def test_four_part_bass_is_fingered_as_a_line() -> None:
-    voiced = voice_hands(changes("C F G C".split()), VoicingRequest(Texture.FOUR_PART))
+    voiced = voice_hands(changes("C F G C".split()), VoicingOptions(Texture.FOUR_PART))
     basses = [chord.left.pitches[0] for chord in voiced.chords if chord.left]
     fingers = [chord.left.fingers[0] for chord in voiced.chords if chord.left]
     assert fingers == list(line_fingers(basses, LineHand.LEFT))
@@ -269,7 +269,7 @@ def test_four_part_bass_is_fingered_as_a_line() -> None:
 @pytest.mark.parametrize("hand", range(8, 13))
 def test_beyond_the_hand_the_voicing_changes(texture: Texture, hand: int) -> None:
     words = "C Am7 Dm7 G7 C5 Fmaj7 C".split()
-    for chord in voice_hands(changes(words), VoicingRequest(texture, hand=hand)).chords:
+    for chord in voice_hands(changes(words), VoicingOptions(texture, hand=hand)).chords:
         for one in (chord.right, chord.left):
             assert one
             assert one.pitches[-1].midi - one.pitches[0].midi <= hand
@@ -286,5 +286,5 @@ def test_beyond_the_hand_the_voicing_changes(texture: Texture, hand: int) -> Non
     ],
 )
 def test_wishes_without_a_place_are_refused(asked: dict[str, object], message: str) -> None:
-    with pytest.raises(Fault, match=message):
-        VoicingRequest(**asked)  # type: ignore[arg-type]
+    with pytest.raises(RequestError, match=message):
+        VoicingOptions(**asked)  # type: ignore[arg-type]

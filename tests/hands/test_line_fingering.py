@@ -1,4 +1,4 @@
-"""Fingers for lines: the dynamic programme against brute force, and what a hand can do."""
+"""Fingers for lines: the dynamic program against brute force, and what a hand can do."""
 
 import random
 from itertools import pairwise, product

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tracks.hands.part_writing import Broken, Position, Rule, broken_between, licences_between, link
+from tracks.hands.part_writing import Broken, Position, Rule, broken_between, licenses_between, link
 from tracks.theory.key import Key
 from tracks.theory.numeral import parse_numeral
 from tracks.theory.pitch import Pitch, Tone
@@ -19,7 +19,7 @@ def step(before: str, after: str, key: str = "C") -> tuple[list[Broken], int]:
     (old, old_notes), (new, new_notes) = (text.split(": ") for text in (before, after))
     asked = link(parse_numeral(old, Key.parse(key)), parse_numeral(new, Key.parse(key)), Key.parse(key))
     pair = position(old, key, old_notes), position(new, key, new_notes)
-    return broken_between(asked, *pair), licences_between(asked, *pair)
+    return broken_between(asked, *pair), licenses_between(asked, *pair)
 
 
 def rules(before: str, after: str, key: str = "C") -> list[tuple[Rule, tuple[int, ...]]]:
@@ -83,27 +83,27 @@ def test_sevenths_fall_and_leading_tones_rise(
     ] == expected
 
 
-def test_leading_tone_inside_may_fall_to_the_dominant_as_a_licence() -> None:
+def test_leading_tone_inside_may_fall_to_the_dominant_as_a_license() -> None:
     assert step("V7: G2 B4 D5 F5", "I: C3 G4 C5 E5") == ([], 1)
     assert rules("V7: G2 D4 F4 B4", "I: C3 C4 E4 G4") == [(Rule.LEADING_TONE, (3,))]
 
 
-def test_diminished_fifth_may_rise_as_a_licence() -> None:
+def test_diminished_fifth_may_rise_as_a_license() -> None:
     assert step("viio6: D3 F4 B4 D5", "I: C3 G4 C5 E5")[1] == 1
     assert step("viio6: D3 F4 B4 D5", "I: C3 E4 C5 E5")[1] == 0
 
 
-def test_dissonance_reached_by_leap_is_a_licence() -> None:
+def test_dissonance_reached_by_leap_is_a_license() -> None:
     assert step("IV: F3 A4 C5 F5", "V7: G3 G4 B4 F5")[1] == 0
     assert step("I: C3 C5 E5 G5", "V7: G2 F4 D5 G5")[1] == 1
 
 
-def test_soprano_that_leaps_a_fourth_is_a_licence() -> None:
+def test_soprano_that_leaps_a_fourth_is_a_license() -> None:
     assert step("I: C3 C4 E4 G4", "I6: E3 C4 G4 C5")[1] == 1
     assert step("I: C3 C4 E4 G4", "vi: A2 C4 E4 A4")[1] == 0
 
 
-def test_alteration_in_another_voice_is_a_licence() -> None:
+def test_alteration_in_another_voice_is_a_license() -> None:
     assert step("IV: F3 A3 C4 F4", "V7/V: F#3 A3 C4 D4")[1] == 0
     assert step("IV: F3 C4 F4 A4", "V7/V: D3 C4 F#4 A4")[1] == 0
     assert step("ii: D3 A3 D4 F4", "V7/V: D3 F#3 C4 D4")[1] == 1

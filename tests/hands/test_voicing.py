@@ -11,12 +11,12 @@ from itertools import combinations, pairwise, product
 import pytest
 
 from tracks.hands.close_position import third_of, tone_sets
-from tracks.hands.request import Sevenths, Start, VoicingRequest
+from tracks.hands.options import Sevenths, Start, VoicingOptions
 from tracks.hands.voicing import VoiceLeading, voice
 from tracks.model import ChordAt, Texture
 from tracks.theory.chord import Chord, parse_symbol
 from tracks.theory.chord_kinds import BY_NAME
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.pitch import Pitch, Tone
 
@@ -34,14 +34,14 @@ def changes(text: str, order: tuple[int, ...] | None = None) -> tuple[ChordAt, .
     )
 
 
-def request(
+def options(
     texture: Texture = Texture.HANDS_TOGETHER,
     start: Start = Start.ROOT,
     sevenths: Sevenths = Sevenths.SMOOTHEST,
     low: str = "F3",
     high: str = "C6",
-) -> VoicingRequest:
-    return VoicingRequest(texture, start, sevenths, Pitch.parse(low), Pitch.parse(high))
+) -> VoicingOptions:
+    return VoicingOptions(texture, start, sevenths, Pitch.parse(low), Pitch.parse(high))
 
 
 def names(leading: VoiceLeading) -> list[str]:
@@ -77,14 +77,14 @@ def pairings(olds: int, news: int) -> list[list[tuple[int, int]]]:
     return [[*way, last] for way in shorter]
 
 
-def lowest_asked(chord: Chord, asked: VoicingRequest, is_first: bool) -> Tone | None:
+def lowest_asked(chord: Chord, asked: VoicingOptions, is_first: bool) -> Tone | None:
     if asked.texture is Texture.HANDS_TOGETHER and chord.pinned:
         return chord.bass
     start = {Start.ROOT: chord.root, Start.FIRST: third_of(chord), Start.SECOND: chord.factor(5)}
     return start[asked.start] if is_first else None
 
 
-def positions(chord: Chord, asked: VoicingRequest, is_first: bool) -> list[tuple[tuple[int, ...], bool]]:
+def positions(chord: Chord, asked: VoicingOptions, is_first: bool) -> list[tuple[tuple[int, ...], bool]]:
     """Every close position in range as MIDI numbers, and whether it leaves the third out."""
     lowest = lowest_asked(chord, asked, is_first)
     count = 4 if asked.sevenths is Sevenths.FOUR else 3
@@ -109,7 +109,7 @@ def total_cost(path: list[tuple[tuple[int, ...], bool]]) -> Cost:
     return movement, voices, squares, near, sum(without for _, without in path)
 
 
-def brute_force(chords: tuple[ChordAt, ...], asked: VoicingRequest) -> Cost | None:
+def brute_force(chords: tuple[ChordAt, ...], asked: VoicingOptions) -> Cost | None:
     sounding = [at for at in chords if at.chord]
     first_comings = {at.written: at.chord for at in reversed(sounding) if at.chord}
     written = list(dict.fromkeys(at.written for at in sounding))
@@ -135,10 +135,10 @@ PINNED = "C/E F/C G7/B G7/F Dm7/A Cmaj7/C Am/C C6/E".split()
 ORDERS = ((0, 1, 2), (0, 1, 2, 3), (0, 1, 0, 1), (0, 1, 2, 1, 2), (0, 1, 2, 3, 1, 2, 3), (0, 0, 1, 1, 2))
 
 
-def random_case(dice: random.Random) -> tuple[tuple[ChordAt, ...], VoicingRequest]:
+def random_case(dice: random.Random) -> tuple[tuple[ChordAt, ...], VoicingOptions]:
     words = " ".join(dice.choice(POOL if dice.random() < 0.75 else PINNED) for _ in range(4))
     low = dice.randint(53, 60)
-    asked = VoicingRequest(
+    asked = VoicingOptions(
         dice.choice([Texture.HANDS_TOGETHER, Texture.OVER_BASS]),
         dice.choice(list(Start)),
         dice.choice(list(Sevenths)),
@@ -161,7 +161,7 @@ def test_search_equals_brute_force_in_every_place_of_the_cost(seed: int) -> None
         chords, asked = random_case(dice)
         expected = brute_force(chords, asked)
         if expected is None:
-            with pytest.raises(Fault):
+            with pytest.raises(RequestError):
                 voice(chords, asked)
             continue
         leading = voice(chords, asked)
@@ -174,7 +174,7 @@ def test_search_equals_brute_force_in_every_place_of_the_cost(seed: int) -> None
 
 def test_a_repeated_section_in_the_middle_is_exact_in_the_full_range() -> None:
     chords = changes("C Am7 Dm7 G7 F", (0, 1, 2, 3, 1, 2, 3, 4))
-    asked = request(low="A3", high="G5")
+    asked = options(low="A3", high="G5")
     assert cost_of(chords, voice(chords, asked)) == brute_force(chords, asked)
 
 
@@ -182,7 +182,7 @@ def test_a_repeated_section_in_the_middle_is_exact_in_the_full_range() -> None:
 
 
 def test_four_chords_in_eb_move_eight_semitones() -> None:
-    leading = voice(changes("Eb Cm Ab Bb7 Eb"), request())
+    leading = voice(changes("Eb Cm Ab Bb7 Eb"), options())
     assert names(leading) == ["Eb4 G4 Bb4", "Eb4 G4 C5", "Eb4 Ab4 C5", "D4 Ab4 Bb4", "Eb4 G4 Bb4"]
     assert leading.movement == 8
     third_left_out = leading.voicings[3]
@@ -194,33 +194,33 @@ def test_four_chords_in_eb_move_eight_semitones() -> None:
     ("start", "expected"), [(Start.ROOT, "C4 E4 G4"), (Start.FIRST, "E4 G4 C5"), (Start.SECOND, "G4 C5 E5")]
 )
 def test_start_sets_the_first_inversion(start: Start, expected: str) -> None:
-    assert names(voice(changes("C F"), request(start=start)))[0] == expected
+    assert names(voice(changes("C F"), options(start=start)))[0] == expected
 
 
 def test_first_voicing_stands_between_c4_and_b4_in_sound_as_flats_and_sharps_are_spelled() -> None:
-    assert names(voice(changes("Cb"), request())) == ["Cb5 Eb5 Gb5"]
-    assert names(voice(changes("B"), request())) == ["B4 D#5 F#5"]
-    assert names(voice(changes("B#dim"), request())) == ["B#3 D#4 F#4"]
+    assert names(voice(changes("Cb"), options())) == ["Cb5 Eb5 Gb5"]
+    assert names(voice(changes("B"), options())) == ["B4 D#5 F#5"]
+    assert names(voice(changes("B#dim"), options())) == ["B#3 D#4 F#4"]
 
 
 def test_letters_carry_the_octave_number() -> None:
-    below = voice(changes("Eb Cb"), request(low="A3", high="D5"))
+    below = voice(changes("Eb Cb"), options(low="A3", high="D5"))
     assert names(below) == ["Eb4 G4 Bb4", "Eb4 Gb4 Cb5"]
     assert below.voicings[1]
     assert [pitch.midi for pitch in below.voicings[1].pitches] == [63, 66, 71]
-    under_c4 = voice(changes("Eb Cb/Cb"), request(low="A3", high="D5")).voicings[1]
+    under_c4 = voice(changes("Eb Cb/Cb"), options(low="A3", high="D5")).voicings[1]
     assert under_c4
     assert [(pitch.name, pitch.midi) for pitch in under_c4.pitches] == [("Cb4", 59), ("Eb4", 63), ("Gb4", 66)]
 
 
 def test_start_on_a_tone_that_may_go_keeps_that_tone() -> None:
-    over_bass = request(Texture.OVER_BASS, Start.SECOND, Sevenths.KEEP_THIRD)
+    over_bass = options(Texture.OVER_BASS, Start.SECOND, Sevenths.KEEP_THIRD)
     assert names(voice(changes("Cmaj7"), over_bass)) == ["G4 B4 C5"]
-    assert names(voice(changes("Cmaj7"), request(start=Start.FIRST))) == ["E4 B4 C5"]
+    assert names(voice(changes("Cmaj7"), options(start=Start.FIRST))) == ["E4 B4 C5"]
 
 
 def test_pin_sets_the_hands_own_lowest_note_when_hands_are_together() -> None:
-    assert names(voice(changes("C F/C G7/B C"), request())) == [
+    assert names(voice(changes("C F/C G7/B C"), options())) == [
         "C4 E4 G4",
         "C4 F4 A4",
         "B3 F4 G4",
@@ -229,7 +229,7 @@ def test_pin_sets_the_hands_own_lowest_note_when_hands_are_together() -> None:
 
 
 def test_seventh_pinned_on_its_third_keeps_it_and_on_its_fifth_drops_the_third() -> None:
-    third, fifth = voice(changes("C G7/B G7/D"), request()).voicings[1:]
+    third, fifth = voice(changes("C G7/B G7/D"), options()).voicings[1:]
     assert third
     assert fifth
     assert (third.pitches[0].tone.name, [t.name for t in third.omits]) == ("B", ["D"])
@@ -237,57 +237,57 @@ def test_seventh_pinned_on_its_third_keeps_it_and_on_its_fifth_drops_the_third()
 
 
 def test_pin_leaves_the_right_hand_free_over_a_bass() -> None:
-    assert names(voice(changes("C F/F C"), request(Texture.OVER_BASS)))[1] == "C4 F4 A4"
-    assert names(voice(changes("C F/F C"), request()))[1] == "F4 A4 C5"
+    assert names(voice(changes("C F/F C"), options(Texture.OVER_BASS)))[1] == "C4 F4 A4"
+    assert names(voice(changes("C F/F C"), options()))[1] == "F4 A4 C5"
 
 
 def test_pin_on_the_first_chord_overrides_the_start_hands_together_only() -> None:
-    assert names(voice(changes("C/E"), request()))[0] == "E4 G4 C5"
-    assert names(voice(changes("C/E"), request(Texture.OVER_BASS)))[0] == "C4 E4 G4"
+    assert names(voice(changes("C/E"), options()))[0] == "E4 G4 C5"
+    assert names(voice(changes("C/E"), options(Texture.OVER_BASS)))[0] == "C4 E4 G4"
 
 
 def test_foreign_bass_is_refused_hands_together_with_the_mend_and_free_over_a_bass() -> None:
-    with pytest.raises(Fault, match=r"bar 2: F/G has a bass, G.*--texture over-bass") as refused:
-        voice(changes("C F/G"), request())
+    with pytest.raises(RequestError, match=r"bar 2: F/G has a bass, G.*--texture over-bass") as refused:
+        voice(changes("C F/G"), options())
     assert "\n" not in str(refused.value)
-    assert names(voice(changes("C F/G"), request(Texture.OVER_BASS)))[1] == "C4 F4 A4"
+    assert names(voice(changes("C F/G"), options(Texture.OVER_BASS)))[1] == "C4 F4 A4"
 
 
 def test_keep_third_always_leaves_the_fifth_out() -> None:
-    leading = voice(changes("C Am7 Dm7 G7 Fm6"), request(sevenths=Sevenths.KEEP_THIRD))
+    leading = voice(changes("C Am7 Dm7 G7 Fm6"), options(sevenths=Sevenths.KEEP_THIRD))
     assert [[t.name for t in v.omits] for v in leading.voicings[1:] if v] == [["E"], ["A"], ["D"], ["C"]]
 
 
 def test_four_notes_for_sevenths_and_three_for_triads() -> None:
-    leading = voice(changes("C Dm7 G7 C"), request(sevenths=Sevenths.FOUR))
+    leading = voice(changes("C Dm7 G7 C"), options(sevenths=Sevenths.FOUR))
     assert [len(v.pitches) for v in leading.voicings if v] == [3, 4, 4, 3]
     # C to C and D, E to F, G to A; then F and D hold, C to B, A to G; then B and D to C, F to E, G holds.
     assert leading.movement == 5 + 3 + 4
 
 
 def test_silence_is_passed_over() -> None:
-    assert names(voice(changes("N.C. C N.C. F"), request())) == ["-", "C4 E4 G4", "-", "C4 F4 A4"]
-    assert voice(changes("N.C. N.C."), request()) == VoiceLeading((None, None), 0)
+    assert names(voice(changes("N.C. C N.C. F"), options())) == ["-", "C4 E4 G4", "-", "C4 F4 A4"]
+    assert voice(changes("N.C. N.C."), options()) == VoiceLeading((None, None), 0)
 
 
 def test_repeat_is_voiced_alike_and_its_way_back_is_counted() -> None:
-    leading = voice(changes("C E Ab", (0, 1, 2, 0, 1, 2)), request())
+    leading = voice(changes("C E Ab", (0, 1, 2, 0, 1, 2)), options())
     assert names(leading)[:3] == names(leading)[3:]
     assert leading.movement == 2 + 2 + 2 + 2 + 2
 
 
 def test_third_is_kept_where_nothing_else_decides() -> None:
-    assert [v.omits[0].name for v in voice(changes("Cmaj7"), request()).voicings if v] == ["G"]
+    assert [v.omits[0].name for v in voice(changes("Cmaj7"), options()).voicings if v] == ["G"]
 
 
 def test_range_that_cannot_hold_the_start_is_a_fault_that_names_it() -> None:
-    with pytest.raises(Fault, match=r"bar 1: C on C.*C4 to B4.*F#4 to C6 within 12 half steps; widen"):
-        voice(changes("C F"), request(low="F#4"))
+    with pytest.raises(RequestError, match=r"bar 1: C on C.*C4 to B4.*F#4 to C6 within 12 half steps; widen"):
+        voice(changes("C F"), options(low="F#4"))
 
 
 def test_start_on_a_tone_the_chord_lacks_is_a_fault() -> None:
-    with pytest.raises(Fault, match="bar 1: C5 has no third to start on; use --start root"):
-        voice(changes("C5"), request(start=Start.FIRST))
+    with pytest.raises(RequestError, match="bar 1: C5 has no third to start on; use --start root"):
+        voice(changes("C5"), options(start=Start.FIRST))
 
 
 @pytest.mark.parametrize(
@@ -316,8 +316,8 @@ def test_added_ninth_keeps_root_ninth_and_third() -> None:
 
 
 def test_two_tones_double_the_root_at_the_octave() -> None:
-    assert names(voice(changes("C5 F5"), request())) == ["C4 G4 C5", "F4 C5 F5"]
-    assert names(voice(changes("C F5/C"), request()))[1] == "C4 F4 C5"
+    assert names(voice(changes("C5 F5"), options())) == ["C4 G4 C5", "F4 C5 F5"]
+    assert names(voice(changes("C F5/C"), options()))[1] == "C4 F4 C5"
 
 
 @pytest.mark.parametrize(
@@ -377,13 +377,13 @@ def test_tones_on_one_key_of_the_keyboard_are_not_struck_twice() -> None:
 
 def test_hand_of_a_ninth_in_semitones_changes_nothing_in_close_position() -> None:
     chords = changes("C Am7 Dm7 G7 C")
-    assert voice(chords, replace(request(), hand=14)) == voice(chords, request())
+    assert voice(chords, replace(options(), hand=14)) == voice(chords, options())
 
 
 @pytest.mark.parametrize("hand", range(7, 12))
 def test_search_within_a_small_hand_equals_brute_force(hand: int) -> None:
     chords = changes("C Am7 Dm G7")
-    asked = replace(request(), hand=hand)
+    asked = replace(options(), hand=hand)
     best = min(
         total_cost(list(path))
         for path in product(
@@ -398,9 +398,9 @@ def test_search_within_a_small_hand_equals_brute_force(hand: int) -> None:
 
 
 def test_hand_without_an_octave_plays_two_tones_undoubled() -> None:
-    assert names(voice(changes("C5 G5"), replace(request(), hand=11))) == ["C4 G4", "G3 D4"]
+    assert names(voice(changes("C5 G5"), replace(options(), hand=11))) == ["C4 G4", "G3 D4"]
 
 
 def test_inversion_that_is_asked_for_and_too_wide_is_a_fault_that_names_the_hand() -> None:
-    with pytest.raises(Fault, match="within 7 half steps; widen the range or the hand"):
-        voice(changes("C"), replace(request(start=Start.FIRST), hand=7))
+    with pytest.raises(RequestError, match="within 7 half steps; widen the range or the hand"):
+        voice(changes("C"), replace(options(start=Start.FIRST), hand=7))

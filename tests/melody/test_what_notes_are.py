@@ -40,23 +40,23 @@ def test_chord_tone_names_its_place_in_the_chord(level: int) -> None:
 
 
 @pytest.mark.parametrize("level", [2, 3, 4, 6])
-def test_passing_and_neighbour_tones_move_by_step(level: int) -> None:
+def test_passing_and_neighbor_tones_move_by_step(level: int) -> None:
     seen = 0
     for _, notes in tunes(level):
         for before, note, after in around(notes):
             came, goes = note.pitch.midi - before.pitch.midi, after.pitch.midi - note.pitch.midi
             passing = re.fullmatch(r"passing, (\S+) to (\S+)", words(note))
-            neighbour = re.fullmatch(r"(upper|lower) neighbour of (\S+)", words(note))
-            if passing or neighbour:
+            neighbor = re.fullmatch(r"(upper|lower) neighbor of (\S+)", words(note))
+            if passing or neighbor:
                 seen += 1
                 assert max(abs(came), abs(goes)) <= 2
             if passing:
                 assert came * goes > 0
                 assert (before.pitch.tone.sign, after.pitch.tone.sign) == passing.groups()
-            if neighbour:
+            if neighbor:
                 assert came == -goes
-                assert (came > 0) == (neighbour[1] == "upper")
-                assert before.pitch.tone.sign == neighbour[2]
+                assert (came > 0) == (neighbor[1] == "upper")
+                assert before.pitch.tone.sign == neighbor[2]
     assert seen > 50
 
 

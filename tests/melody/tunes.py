@@ -4,8 +4,8 @@ from dataclasses import replace
 from functools import lru_cache
 from random import Random
 
-from tracks.chart import charts
-from tracks.drill import Drill
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import in_each_key
 from tracks.melody.tune import improvise
 from tracks.model import ChordAt, Note, Texture
 from tracks.progression.library import LIBRARY, Entry
@@ -22,8 +22,8 @@ SHORTER_BY_BARS = {"folia", "passamezzo-antico"}
 @lru_cache(maxsize=512)
 def brief(text: str, key: str = "C", meter: Meter = FOUR, texture: Texture = Texture.HANDS_TOGETHER) -> Brief:
     drill = Drill("lantern", text, (Key.parse(key),), meter, (60,), texture=texture)
-    chart = charts(drill)[0]
-    return Brief(chart.chords, meter, chart.changes.length, texture)
+    in_key = in_each_key(drill)[0]
+    return Brief(in_key.chords, meter, in_key.changes.length, texture)
 
 
 def tune(given: Brief, seed: int, level: int) -> tuple[Note, ...]:

@@ -6,35 +6,35 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tracks.arrange import arrange
-from tracks.chart import Chart, charts
-from tracks.drill import Drill
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.export.mei import mei
 from tracks.export.musicxml import musicxml
 from tracks.model import Note, Part, Role, Texture
 from tracks.notation.score import Event, Score, held_parts, score
-from tracks.registry import load
+from tracks.practice.arrange import arrange
+from tracks.style.registry import load
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import QUARTER, Meter
 from tracks.theory.pitch import Pitch, Tone
 
 
-def chart_of(progression: str, key: str = "Eb", meter: str = "4/4", over_bass: bool = False) -> Chart:
+def chart_of(progression: str, key: str = "Eb", meter: str = "4/4", over_bass: bool = False) -> DrillInKey:
     texture = Texture.OVER_BASS if over_bass else Texture.HANDS_TOGETHER
     drill = Drill("drill", progression, (Key.parse(key),), Meter.parse(meter), (60,), texture=texture)
-    return charts(drill)[0]
+    return in_each_key(drill)[0]
 
 
 def held(progression: str, key: str = "Eb", meter: str = "4/4") -> Score:
-    chart = chart_of(progression, key, meter)
-    return score("title", chart.changes, chart.chords, held_parts(chart.chords))
+    in_key = chart_of(progression, key, meter)
+    return score("title", in_key.changes, in_key.chords, held_parts(in_key.chords))
 
 
 def tune(*notes: tuple[float, float, str], key: str = "C", bars: int = 2) -> Score:
     """A score of a right hand's notes, each a start and a length in quarters and a name."""
-    chart = chart_of(" ".join(["I"] * bars), key)
+    in_key = chart_of(" ".join(["I"] * bars), key)
     played = (Note(round(s * QUARTER), round(n * QUARTER), Pitch.parse(name)) for s, n, name in notes)
-    return score("title", chart.changes, chart.chords, (Part(Role.RIGHT, tuple(played)),))
+    return score("title", in_key.changes, in_key.chords, (Part(Role.RIGHT, tuple(played)),))
 
 
 def upper(written: Score) -> list[Event]:
@@ -95,10 +95,10 @@ def test_what_is_written_sounds_as_what_is_played(
     drill = Drill(
         "d", progression, (key,), Meter.parse(meter), (60,), texture=texture, style=name, level=level
     )
-    (chart,) = charts(drill)
-    piece = arrange(drill, load(name), chart.changes, chart.chords)
+    (in_key,) = in_each_key(drill)
+    piece = arrange(drill, load(name), in_key.changes, in_key.chords)
 
-    written = score("title", chart.changes, chart.chords, piece.parts)
+    written = score("title", in_key.changes, in_key.chords, piece.parts)
 
     for staff, role in enumerate((Role.RIGHT, Role.LEFT)):
         played = {
@@ -126,12 +126,12 @@ def test_every_voice_fills_its_bar(progression: str) -> None:
 )
 def test_any_notes_at_any_times_can_be_written(meter: str, notes: list[tuple[int, int, int]]) -> None:
     """A player's uneven notes are written at the nearest places, and every voice still fills its bar."""
-    chart = chart_of("I I I", "C", meter)
+    in_key = chart_of("I I I", "C", meter)
     played = tuple(
         Note(start, length, Pitch.at_or_above(Tone.parse("Eb"), midi)) for start, length, midi in notes
     )
 
-    written = score("t", chart.changes, chart.chords, (Part(Role.RIGHT, played),))
+    written = score("t", in_key.changes, in_key.chords, (Part(Role.RIGHT, played),))
 
     for bar in written.bars:
         for voice in bar.staves[0]:
@@ -171,19 +171,19 @@ def test_tie_over_the_bar_line_carries_the_accidental_and_the_next_note_has_its_
 def test_scale_notes_need_no_accidental_in_any_key(key: Key) -> None:
     names = [f"{tone.name}4" for tone in key.scale]
     notes = [(n, 1, name) for n, name in enumerate(names)]
-    chart = chart_of("i i" if key.is_minor else "I I", key.name)
+    in_key = chart_of("i i" if key.is_minor else "I I", key.name)
     played = tuple(Note(round(s * QUARTER), QUARTER, Pitch.parse(name)) for s, _, name in notes)
-    assert not accidentals(score("t", chart.changes, chart.chords, (Part(Role.RIGHT, played),)))
+    assert not accidentals(score("t", in_key.changes, in_key.chords, (Part(Role.RIGHT, played),)))
 
 
 # Fingers, rests, signatures, pickups.
 
 
 def test_every_chord_shows_its_fingers_though_it_is_struck_often() -> None:
-    chart = chart_of("I | IV")
+    in_key = chart_of("I | IV")
     drill = Drill("d", "I | IV", (Key.parse("Eb"),), Meter(4, 4), (60,), level=2)
-    piece = arrange(drill, load("block"), chart.changes, chart.chords)
-    written = score("t", chart.changes, chart.chords, piece.parts)
+    piece = arrange(drill, load("block"), in_key.changes, in_key.chords)
+    written = score("t", in_key.changes, in_key.chords, piece.parts)
 
     assert [event.fingers for event in upper(written) if event.fingers] == [(1, 3, 5), (1, 3, 5)]
 
@@ -207,16 +207,16 @@ def test_pickup_is_bar_nought_and_ends_at_the_bar_line() -> None:
 
 def test_left_hand_that_lies_high_is_written_in_the_treble() -> None:
     low, high = (
-        score("t", chart.changes, chart.chords, (Part(Role.LEFT, (Note(0, QUARTER, Pitch.parse(name)),)),))
-        for chart in [chart_of("I")]
+        score("t", in_key.changes, in_key.chords, (Part(Role.LEFT, (Note(0, QUARTER, Pitch.parse(name)),)),))
+        for in_key in [chart_of("I")]
         for name in ("C3", "C5")
     )
     assert (low.treble, high.treble) == ((True, False), (True, True))
 
 
 def test_only_the_first_time_through_is_written() -> None:
-    chart = chart_of("I V")
+    in_key = chart_of("I V")
     drill = Drill("d", "I V", (Key.parse("Eb"),), Meter(4, 4), (60,), repeats=3)
-    piece = arrange(drill, load("block"), chart.changes, chart.chords)
+    piece = arrange(drill, load("block"), in_key.changes, in_key.chords)
 
-    assert len(score("t", chart.changes, chart.chords, piece.parts).bars) == 2
+    assert len(score("t", in_key.changes, in_key.chords, piece.parts).bars) == 2

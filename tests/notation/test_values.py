@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.notation.values import Tuplet, cut, cut_in_tuplet, settled, tuplet_of
+from tracks.notation.values import Tuplet, cut, cut_in_tuplet, quantized, tuplet_of
 from tracks.theory.meter import QUARTER, Meter
 
 METERS = tuple(
@@ -100,21 +100,21 @@ def test_compound_time_needs_no_tuplet_for_its_thirds() -> None:
 
 @given(st.sampled_from(METERS), st.lists(st.integers(0, 40 * QUARTER), max_size=12))
 def test_settling_moves_little_and_only_once(meter: Meter, moments: list[int]) -> None:
-    places = settled(moments, meter)
+    places = quantized(moments, meter)
 
     for moment, place in places.items():
         assert abs(place - moment) <= meter.beat // 16
-    assert all(place == again for place, again in settled(places.values(), meter).items())
+    assert all(place == again for place, again in quantized(places.values(), meter).items())
 
 
 @given(st.sampled_from([meter for meter in METERS if not meter.is_compound]), st.data())
 def test_whole_parts_of_a_beat_are_not_moved(meter: Meter, data: st.DataObject) -> None:
     parts = data.draw(st.sampled_from([2, 3, 4, 5, 6, 7, 8]))
     moments = [n * (meter.beat // parts) for n in data.draw(st.lists(st.integers(0, 30)))]
-    assert all(moment == place for moment, place in settled(moments, meter).items())
+    assert all(moment == place for moment, place in quantized(moments, meter).items())
 
 
 def test_thirds_and_quarters_in_one_beat_go_to_plain_values() -> None:
     moments = [0, QUARTER // 4, QUARTER // 3, QUARTER]
-    places = settled(moments, Meter.parse("4/4"))
+    places = quantized(moments, Meter.parse("4/4"))
     assert [places[moment] for moment in moments] == [0, QUARTER // 4, 3 * QUARTER // 8, QUARTER]

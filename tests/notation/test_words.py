@@ -2,8 +2,8 @@
 
 import pytest
 
-from tracks.chart import charts
-from tracks.drill import Drill
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import in_each_key
 from tracks.model import Texture, VoicedChord
 from tracks.notation.words import for_paper, numeral_sign, position, said_name, say, say_right_hand
 from tracks.theory.chord import parse_symbol
@@ -48,7 +48,7 @@ def test_every_kind_has_words(kind: object) -> None:
 def voiced_chords(
     progression: str, key: str = "Eb", texture: Texture = Texture.HANDS_TOGETHER
 ) -> tuple[VoicedChord, ...]:
-    (chart,) = charts(Drill("d", progression, (Key.parse(key),), Meter(4, 4), (60,), texture=texture))
+    (chart,) = in_each_key(Drill("d", progression, (Key.parse(key),), Meter(4, 4), (60,), texture=texture))
     return chart.chords
 
 

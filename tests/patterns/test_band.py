@@ -8,8 +8,8 @@ from tracks.model import Role, Texture
 from tracks.patterns import Level, Rows, both, figure, tabled
 from tracks.patterns.band import STRAIGHT_FILLS, Groove, kit
 from tracks.patterns.drum_kit import CLOSED_HI_HAT, SIDE_STICK, SNARE, lead_in_bar
-from tracks.style import Brief, Touch
-from tracks.testing import check_style, trial
+from tracks.style import Brief, Feel
+from tracks.style.testing import check_style, trial
 from tracks.theory.meter import QUARTER, Meter
 
 FOUR = Meter(4, 4)
@@ -74,7 +74,7 @@ LEVELS = (
 
 
 def test_a_table_is_a_whole_style() -> None:
-    style = tabled("reel", "a reel", (Meter(2, 4), FOUR), lambda _meter: LEVELS, Touch())
+    style = tabled("reel", "a reel", (Meter(2, 4), FOUR), lambda _meter: LEVELS, Feel())
 
     assert style.info.levels == ("easy", "with a band")
     assert style.info.roles == (Role.RIGHT, Role.LEFT, Role.BASS, Role.DRUMS)

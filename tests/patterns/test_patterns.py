@@ -22,7 +22,7 @@ from tracks.patterns import (
 )
 from tracks.style import Brief
 from tracks.theory.chord import parse_symbol
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
 from tracks.theory.pitch import Pitch
@@ -79,7 +79,7 @@ def test_figure_reads_cells_holds_rests_and_accents() -> None:
     [("A Q", 1), ("- A", 1), ("A . -", 1), ("", 1), (". .", 1), ("6", 1), ("A", 0), ("A", 11)],
 )
 def test_figure_that_means_nothing_is_refused(text: str, per_beat: int) -> None:
-    with pytest.raises(Fault, match="figure"):
+    with pytest.raises(RequestError, match="figure"):
         figure(text, per_beat)
 
 
@@ -256,7 +256,7 @@ def test_figures_over_one_another_never_hold_a_key_that_is_struck() -> None:
 
 
 def test_drum_figure_on_a_hand_is_refused() -> None:
-    with pytest.raises(Fault, match="drum"):
+    with pytest.raises(RequestError, match="drum"):
         lay(brief(FOUR, ("C", FOUR.bar)), Role.LEFT, figure("x"))
 
 
@@ -344,7 +344,7 @@ def test_no_note_crosses_its_chord_or_lies_in_silence(
 ) -> None:
     try:
         rhythm = figure(" ".join(cells), per_beat, anew)
-    except Fault:
+    except RequestError:
         return
     changes = brief(meter, *((name, count * meter.division) for name, count in lengths))
 

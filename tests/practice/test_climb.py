@@ -5,11 +5,11 @@ from example_piece import example_piece
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.drill import BuildUp, Mix
+from tracks.drill.drill import BuildUp, Mix
 from tracks.model import Note, Part, Piece, Role, TempoFrom
 from tracks.practice.climb import MOST_STEPS, build_up, excerpt, in_a_row
 from tracks.practice.mixes import at_tempo, mixed, on_bar_lines, with_count_in
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER
 from tracks.theory.pitch import Pitch
@@ -152,5 +152,5 @@ def test_forwards_adds_to_the_first_chord_and_backwards_to_the_last() -> None:
 
 
 def test_a_build_up_of_too_many_chords_is_refused() -> None:
-    with pytest.raises(Fault, match="build-up: 33 chords"):
+    with pytest.raises(RequestError, match="build-up: 33 chords"):
         build_up(example_piece(), range(MOST_STEPS + 1), BuildUp.FORWARDS)

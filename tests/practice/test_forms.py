@@ -1,16 +1,16 @@
-"""Forms for practising: who plays when."""
+"""Forms for practicing: who plays when."""
 
 from dataclasses import replace
 
 import pytest
 from example_piece import example_piece
 
-from tracks.drill import Drill, Form, Mix
+from tracks.drill.drill import Drill, Form, Mix
 from tracks.model import Hit, Note, Part, Piece, Role
 from tracks.practice.forms import LISTEN, YOU_PLAY, echo, formed, in_turns, melody_out, soloist
 from tracks.practice.mixes import with_count_in
 from tracks.practice.plan import jobs
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 from tracks.theory.pitch import Pitch
@@ -115,12 +115,14 @@ def test_a_pickup_leads_into_the_first_turn() -> None:
 
 @pytest.mark.parametrize(("bars", "turn"), [(2, 2), (4, 4), (3, 4)])
 def test_a_piece_too_short_for_a_turn_each_is_refused_with_the_mend(bars: int, turn: int) -> None:
-    with pytest.raises(Fault, match=f"{bars} bars are too few for a turn of {turn} each; raise the repeats"):
+    with pytest.raises(
+        RequestError, match=f"{bars} bars are too few for a turn of {turn} each; raise the repeats"
+    ):
         in_turns(piece(bars), turn)
 
 
 def test_a_piece_without_a_soloist_is_refused() -> None:
-    with pytest.raises(Fault, match="choose another style"):
+    with pytest.raises(RequestError, match="choose another style"):
         soloist(piece(roles=BAND))
 
 
@@ -190,5 +192,5 @@ def test_a_mix_in_which_nobody_calls_is_passed_over() -> None:
     ],
 )
 def test_a_turn_that_makes_no_sense_is_refused(form: Form, turn: int, words: str) -> None:
-    with pytest.raises(Fault, match=words):
+    with pytest.raises(RequestError, match=words):
         drill(form, turn)

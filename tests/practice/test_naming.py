@@ -1,7 +1,7 @@
 import re
 from itertools import product
 
-from tracks.drill import Mix
+from tracks.drill.drill import Mix
 from tracks.model import Role
 from tracks.practice.naming import ALL_STEMS, HANDS_IN_TURN, Kind, path
 from tracks.theory.key import KEY_SETS, Key

@@ -3,10 +3,10 @@ from dataclasses import replace
 import pytest
 from example_piece import example_piece
 
-from tracks.drill import Drill, Mix
+from tracks.drill.drill import Drill, Mix
 from tracks.model import Piece, Role
 from tracks.practice.plan import jobs, sensible_mixes
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import QUARTER, Meter
 
@@ -91,7 +91,7 @@ def test_a_mix_in_which_only_the_click_would_sound_is_passed_over() -> None:
 def test_a_drill_of_no_sensible_mix_is_refused_by_name() -> None:
     drill = replace(DRILL, mixes=(Mix.LEFT_ALONE, Mix.SPLIT))
 
-    with pytest.raises(Fault, match="left-alone, split: style block"):
+    with pytest.raises(RequestError, match="left-alone, split: style block"):
         list(jobs(drill, EB, only(example_piece(), Role.RIGHT)))
 
 

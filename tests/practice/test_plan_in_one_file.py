@@ -5,10 +5,10 @@ from dataclasses import replace
 import pytest
 from example_piece import example_piece
 
-from tracks.drill import BuildUp, Climb, Drill, Mix
+from tracks.drill.drill import BuildUp, Climb, Drill, Mix
 from tracks.model import Piece, Role
 from tracks.practice.plan import Job, build_up_jobs, jobs, key_cycle_jobs, stem_jobs
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter
 
@@ -63,9 +63,9 @@ def test_a_climb_of_a_style_that_follows_the_tempo_is_played_anew_at_every_rung(
 
 
 def test_one_tempo_is_no_ladder_and_one_key_no_cycle() -> None:
-    with pytest.raises(Fault, match="climb: one tempo"):
+    with pytest.raises(RequestError, match="climb: one tempo"):
         replace(DRILL, tempos=(60,), climb=Climb.EACH_MIX)
-    with pytest.raises(Fault, match="key-cycle: one key"):
+    with pytest.raises(RequestError, match="key-cycle: one key"):
         replace(DRILL, keys=(EB,), key_cycle=True)
 
 

@@ -5,10 +5,10 @@ from example_piece import example_piece
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.drill import Mix, usual_count_in
+from tracks.drill.drill import Mix, usual_count_in
 from tracks.model import Marker, Part, Piece, Role
 from tracks.practice.mixes import at_tempo, mixed, right_hand, with_count_in
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Meter
 
 METERS = ["4/4", "3/4", "6/8", "2/2", "12/8", "5/4"]
@@ -149,7 +149,7 @@ def test_the_click_is_as_loud_as_the_drums_whose_channel_it_shares() -> None:
 
 
 def test_a_negative_count_in_is_refused() -> None:
-    with pytest.raises(Fault, match="count-in bars -1"):
+    with pytest.raises(RequestError, match="count-in bars -1"):
         with_count_in(example_piece(), -1, click=True)
 
 
@@ -216,7 +216,7 @@ def test_a_tempo_changes_nothing_else() -> None:
 
 
 def test_a_tempo_out_of_range_is_refused() -> None:
-    with pytest.raises(Fault, match="tempo 12"):
+    with pytest.raises(RequestError, match="tempo 12"):
         at_tempo(WHOLE, 12)
 
 

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracks.progression.beat_marks import beat_length, is_beat_mark, mark_of, time_of
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Meter
 
 meters = st.sampled_from(["4/4", "3/4", "2/2", "6/8", "9/8", "12/8", "3/8", "5/4", "7/8", "6/4"]).map(
@@ -25,5 +25,5 @@ def test_what_is_a_mark(word: str, is_mark: bool) -> None:
 
 
 def test_septuplet_has_no_mark() -> None:
-    with pytest.raises(Fault, match="1/7 of a beat after beat 2"):
+    with pytest.raises(RequestError, match="1/7 of a beat after beat 2"):
         mark_of(QUARTER + QUARTER // 7, QUARTER)

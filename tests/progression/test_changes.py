@@ -1,15 +1,15 @@
 import pytest
 
-from tracks.progression.changes import home_key, realise
+from tracks.progression.changes import home_key, realize
 from tracks.progression.text import parse
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 
 
 def symbols(text: str, key: str | None = None, written_in: str | None = None) -> str:
     progression = parse(text, Meter(4, 4))
-    changes = realise(
+    changes = realize(
         progression,
         Key.parse(key) if key else home_key(progression),
         Key.parse(written_in) if written_in else None,
@@ -51,17 +51,17 @@ def test_home_key_where_none_is_asked_for(text: str, key: str) -> None:
 
 
 def test_symbols_and_degrees_have_their_numerals() -> None:
-    changes = realise(parse("G D7/F# Em A7", Meter(4, 4)), Key.parse("G"))
+    changes = realize(parse("G D7/F# Em A7", Meter(4, 4)), Key.parse("G"))
 
     assert [at.chord.numeral for at in changes.chords if at.chord] == ["I", "V65", "vi", "V7/V"]
 
 
 def test_transposing_between_modes_is_refused() -> None:
-    with pytest.raises(Fault, match="choose a major key"):
+    with pytest.raises(RequestError, match="choose a major key"):
         symbols("Eb: I V", "a")
 
 
 def test_keys_of_the_chords_follow_the_text() -> None:
-    changes = realise(parse("| C: I | a: V7 i |", Meter(4, 4)), Key.parse("Bb"))
+    changes = realize(parse("| C: I | a: V7 i |", Meter(4, 4)), Key.parse("Bb"))
 
     assert [at.key.name for at in changes.chords] == ["Bb major", "G minor", "G minor"]

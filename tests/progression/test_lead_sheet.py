@@ -1,8 +1,8 @@
 import pytest
 
-from tracks.progression.importers.romantext import parse_romantext
 from tracks.progression.lead_sheet import excerpt, progression
-from tracks.theory.fault import Fault
+from tracks.progression.romantext import parse_romantext
+from tracks.theory.errors import RequestError
 
 PIECE = parse_romantext("m0 b4 C: V\nm1 I\nm2 IV b3 V\nm3 G: V7\nm4 I")
 
@@ -31,25 +31,25 @@ def test_excerpt_without_the_pickup_has_none() -> None:
 
 @pytest.mark.parametrize(("first", "last"), [(5, 9), (3, 7), (8, 9)])
 def test_bars_that_are_not_there_are_refused(first: int, last: int) -> None:
-    with pytest.raises(Fault, match="the piece has bars 0 to 4"):
+    with pytest.raises(RequestError, match="the piece has bars 0 to 4"):
         excerpt(PIECE, first, last)
 
 
 def test_change_of_meter_is_refused_with_the_measures_to_choose() -> None:
     sheet = parse_romantext("m1 C: I\nm2 V\nTime Signature: 3/4\nm3 I")
 
-    with pytest.raises(Fault, match=r"measure 3 changes the meter from 4/4 to 3/4 .* --bars 1-2"):
+    with pytest.raises(RequestError, match=r"measure 3 changes the meter from 4/4 to 3/4 .* --bars 1-2"):
         progression(sheet)
     assert len(progression(excerpt(sheet, 3, 3)).chords) == 1
 
 
 def test_key_named_late_is_refused() -> None:
-    with pytest.raises(Fault, match="measure 2 changes to G major; name the first key too"):
+    with pytest.raises(RequestError, match="measure 2 changes to G major; name the first key too"):
         progression(parse_romantext("m1 I\nm2 G: I"))
 
 
 def test_repeat_that_does_not_come_out_in_bars_is_refused() -> None:
-    with pytest.raises(Fault, match="the repeat that ends in measure 2"):
+    with pytest.raises(RequestError, match="the repeat that ends in measure 2"):
         progression(parse_romantext("m1 C: I\nm2 V :|| b3 I\nm3 I"))
 
 
@@ -62,5 +62,5 @@ def test_repeat_goes_back_past_a_pickup_that_has_no_room() -> None:
 def test_too_many_chords_are_refused() -> None:
     lines = "\n".join(f"m{number} I b2 IV b3 V b4 I" for number in range(1, 502))
 
-    with pytest.raises(Fault, match="2004 chords"):
+    with pytest.raises(RequestError, match="2004 chords"):
         progression(parse_romantext(lines))

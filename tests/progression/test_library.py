@@ -1,9 +1,9 @@
 import pytest
 
-from tracks.progression.changes import home_key, realise
+from tracks.progression.changes import home_key, realize
 from tracks.progression.library import LIBRARY, Entry, text_of
 from tracks.progression.text import parse
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS
 from tracks.theory.meter import Meter
 
@@ -14,7 +14,7 @@ def test_every_progression_plays_in_every_key_of_its_mode_and_in_every_meter(ent
         progression = parse(entry.text, Meter.parse(meter))
         for key in KEY_SETS["all-30"]:
             if key.mode is entry.mode:
-                assert realise(progression, key).length == progression.length
+                assert realize(progression, key).length == progression.length
     assert home_key(progression).mode is entry.mode
 
 
@@ -30,7 +30,7 @@ def test_twelve_bar_blues_has_twelve_bars() -> None:
 
 
 def test_mistyped_name_is_refused_with_the_near_one() -> None:
-    with pytest.raises(Fault, match="did you mean turnaround"):
+    with pytest.raises(RequestError, match="did you mean turnaround"):
         text_of("turnarond")
     assert text_of("I IV") == "I IV"
 
@@ -47,7 +47,7 @@ def test_mistyped_name_is_refused_with_the_near_one() -> None:
     ],
 )
 def test_words_of_a_name_are_refused_with_the_names_that_have_them(text: str, names: str) -> None:
-    with pytest.raises(Fault) as caught:
+    with pytest.raises(RequestError) as caught:
         text_of(text)
     assert names in str(caught.value)
     assert "rungwise progressions lists all" in str(caught.value)

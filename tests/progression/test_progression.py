@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 
 from tracks.progression.text import Progression, parse
 from tracks.progression.written import Writing
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import Meter
 
 
@@ -91,7 +91,7 @@ def test_kind_of_writing(text: str, writing: Writing) -> None:
     ],
 )
 def test_every_fault_names_its_column_in_one_line(text: str, places: list[str]) -> None:
-    with pytest.raises(Fault) as caught:
+    with pytest.raises(RequestError) as caught:
         parse(text, Meter(4, 4))
     message = str(caught.value)
     assert "\n" not in message
@@ -100,7 +100,7 @@ def test_every_fault_names_its_column_in_one_line(text: str, places: list[str]) 
 
 
 def test_more_chords_than_we_can_play_are_refused() -> None:
-    with pytest.raises(Fault, match="2001 chords"):
+    with pytest.raises(RequestError, match="2001 chords"):
         parse("I " * 2001, Meter(4, 4))
 
 
@@ -113,7 +113,7 @@ words = st.sampled_from(
 def test_any_text_makes_gapless_chords_or_one_line_of_fault(text: str, meter: str) -> None:
     try:
         progression = parse(text, Meter.parse(meter))
-    except Fault as fault:
+    except RequestError as fault:
         assert "column" in str(fault)  # noqa: PT017
         return
     assert_gapless(progression)

@@ -4,7 +4,7 @@ import pytest
 
 from tracks.progression.slips import major_in_minor
 from tracks.progression.text import parse
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 
@@ -32,7 +32,7 @@ COMMON_TIME = Meter(4, 4)
     ],
 )
 def test_slip_is_told_once_with_the_mend(text: str, fault: str) -> None:
-    with pytest.raises(Fault) as caught:
+    with pytest.raises(RequestError) as caught:
         parse(text, COMMON_TIME)
     assert str(caught.value).startswith(f"progression, {fault}")
     assert "\n" not in str(caught.value)
@@ -43,7 +43,7 @@ def test_hyphen_that_a_chord_symbol_knows_is_no_slip() -> None:
 
 
 def test_different_faults_are_all_told() -> None:
-    with pytest.raises(Fault) as caught:
+    with pytest.raises(RequestError) as caught:
         parse("Q I-IV Zz", COMMON_TIME)
     for place in ("column 1: 'Q'", "column 3: put spaces", "column 8: 'Zz'"):
         assert place in str(caught.value)

@@ -20,7 +20,7 @@ from typing import Any
 
 import music21
 
-from tracks.progression.importers.files import read_file
+from tracks.progression.files import read_file
 from tracks.progression.lead_sheet import LeadSheet
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER

@@ -82,7 +82,7 @@ def test_only_a_perfect_fifth_over_its_root_is_ever_left_out(figure: str) -> Non
     for upper in uppers(here, Key.parse("C")):
         missing = set(here.tones) - {here.bass, *upper.tones}
         assert missing <= {here.factor(5)}
-        assert not missing or (here.bass == here.root and upper.licences)
+        assert not missing or (here.bass == here.root and upper.licenses)
 
 
 def test_four_note_chord_has_each_tone_once_where_it_is_complete() -> None:

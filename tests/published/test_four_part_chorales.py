@@ -6,9 +6,9 @@ Sources
   corpus gives them, or one that does not agree with the analysis, and are left out where Bach's own movement
   is measured.
 - The judges: music21's VoiceLeadingQuartet, which counts fifths by contrary motion too, and the rules of its
-  figured-bass realiser: a step is in its set of legal realisations when each of its rules lets it pass.
+  figured-bass realizer: a step is in its set of legal realizations when each of its rules lets it pass.
   Incomplete chords are allowed. An octave reached in similar motion with the soprano stepping is allowed
-  (Open Music Theory, basso continuo), and hidden fifths are; the realiser refuses both by default.
+  (Open Music Theory, basso continuo), and hidden fifths are; the realizer refuses both by default.
 """
 
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ from typing import Any
 import pytest
 
 from tracks.hands.four_part import FourParts, PartWriting, write_parts
-from tracks.hands.request import VoicingRequest
+from tracks.hands.options import VoicingOptions
 from tracks.model import ChordAt, Texture
 from tracks.theory.key import Key
 from tracks.theory.numeral import parse_numeral
@@ -58,7 +58,7 @@ def chorale(number: int) -> Chorale:
         if not chords or (chords[-1].chord, chords[-1].key) != (chord, key):
             chords.append(ChordAt(len(chords), 1, chord, key, bar=len(chords) + 1, written=len(chords)))
             offsets.append(float(numeral.getOffsetInHierarchy(analysis)))
-    writing = write_parts(chords, VoicingRequest(Texture.FOUR_PART))
+    writing = write_parts(chords, VoicingOptions(Texture.FOUR_PART))
     return Chorale(tuple(chords), tuple(offsets), writing)
 
 
@@ -83,7 +83,7 @@ def test_no_parallel_fifths_octaves_or_unisons(number: int) -> None:
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_every_step_is_among_the_realisers_legal_ones(number: int) -> None:
+def test_every_step_is_among_the_realizers_legal_ones(number: int) -> None:
     found = chorale(number)
     segments = [segment_of(at, parts) for at, parts in zip(found.chords, found.parts, strict=True)]
     for place, (before, after) in enumerate(pairwise(found.parts)):
@@ -95,12 +95,12 @@ def test_every_step_is_among_the_realisers_legal_ones(number: int) -> None:
         assert not hidden_octave_by_leap(old, new) or any("octave" in words for words in after.broken)
 
 
-def test_realiser_itself_lists_our_steps() -> None:
+def test_realizer_itself_lists_our_steps() -> None:
     """The same set, which music21 lists in full, for a few chords: its rules one by one say no more."""
     key = Key.parse("G")
     figures = ("I", "ii6", "V", "I")
     chords = [ChordAt(n, 1, parse_numeral(figure, key), key, n + 1, n) for n, figure in enumerate(figures)]
-    parts = [each for each in write_parts(chords, VoicingRequest(Texture.FOUR_PART)).chords if each]
+    parts = [each for each in write_parts(chords, VoicingOptions(Texture.FOUR_PART)).chords if each]
     segments = [segment_of(at, each) for at, each in zip(chords, parts, strict=True)]
     for (here, after), (old, new) in zip(pairwise(segments), pairwise(parts), strict=True):
         listed = {spelled(*pair) for pair in here.allCorrectConsecutivePossibilities(after)}

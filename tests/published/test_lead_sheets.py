@@ -5,7 +5,7 @@ from pathlib import Path
 import music21
 import pytest
 
-from tracks.progression.importers.files import read_file
+from tracks.progression.files import read_file
 from tracks.progression.lead_sheet import progression
 from tracks.theory.chord import parse_symbol
 

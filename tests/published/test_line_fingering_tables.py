@@ -6,7 +6,7 @@ Sources
   give them; the one cell in which they differ (greatest relaxed span of 1-5) is not tested.
 - Scales: University of Evansville, scale fingerings; C. C. Chang, Fundamentals of Piano Practice, tables
   1.III.5; they agree in the major keys. Harmonic minor scales as the first of them has them.
-- Arpeggios: Bellingham Music Teachers Association, Scale and Arpeggio Fingering Chart.
+- Arpeggios: Bellingham Music Teachers Association, Scale and Arpeggio Fingering DrillInKey.
 
 The model was made for short fragments and prefers, at the ends of a scale, what a fragment would: so the test
 holds how often it gives the handbook's fingering, note for note and thumb for thumb, and how near the

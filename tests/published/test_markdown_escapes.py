@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
-from tracks.studio.handout import escaped
+from tracks.lessons.handout import escaped
 
 MARKS = st.text("abc 019\\`*_{}[]()<>#+-.!|&;~=:\"'/\n\tü♭", max_size=40)
 

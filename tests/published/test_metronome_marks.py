@@ -6,7 +6,7 @@ and 29184, 2009), and on a metronome circuit page (next.gr) that prints the same
 
 from itertools import pairwise
 
-from tracks.practice.ladder import by_marks
+from tracks.drill.ladder import by_marks
 
 PRINTED = (
     "40 42 44 46 48 50 52 54 56 58 60 63 66 69 72 76 80 84 88 92 96 100 104 108 112 116 120 "

@@ -14,12 +14,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
-from tracks.chart import charts
-from tracks.drill import Drill
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import in_each_key
 from tracks.export.musicxml import musicxml
 from tracks.model import Texture
-from tracks.registry import load
-from tracks.sheets import sheet
+from tracks.pack.sheets import sheet
+from tracks.style.registry import load
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 
@@ -67,8 +67,8 @@ def content_of(progression: str, key: Key, meter: str, style: str, level: int, b
         level=level,
         texture=found.info.textures[0],
     )
-    (chart,) = charts(drill)
-    return musicxml(sheet(drill, chart, found).score, bpm)
+    (in_key,) = in_each_key(drill)
+    return musicxml(sheet(drill, in_key, found).score, bpm)
 
 
 def test_schema_finds_what_is_wrong() -> None:
@@ -100,4 +100,4 @@ def test_whatever_is_written_is_valid(progression: str, meter: str, how: tuple[s
 @pytest.mark.parametrize("texture", [Texture.HANDS_TOGETHER, Texture.OVER_BASS], ids=lambda t: t.value)
 def test_block_voicings_without_a_style_are_valid(texture: Texture) -> None:
     drill = Drill("d", "| I / vi / | V7", (Key.parse("Ab"),), Meter(4, 4), (60,), texture=texture)
-    assert not faults(musicxml(sheet(drill, charts(drill)[0]).score))
+    assert not faults(musicxml(sheet(drill, in_each_key(drill)[0]).score))

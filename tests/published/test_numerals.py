@@ -84,7 +84,7 @@ SEVENTHS = {
     "major": "I ii iii IV V vi vii/o viio",
     "minor": "i ii/o III iv IV V v VI VII viio",
 }
-COLOURED = [
+COLORED = [
     "V/V",
     "V7/V",
     "V65/V",
@@ -165,7 +165,7 @@ def numerals(mode: str) -> list[str]:
         for head in ("V", "V6", "V7", "V65", "V43", "V42", "viio", "viio6", "viio7", "viio65", "vii/o7")
     ]
     borrowed = ["bIII", "bVI", "bVI7", "bVII", "bVII7"] if mode == "major" else REMINDED
-    return [*triads, *sevenths, *applied, *borrowed, *COLOURED]
+    return [*triads, *sevenths, *applied, *borrowed, *COLORED]
 
 
 @pytest.mark.parametrize("key", KEY_SETS["all-30"], ids=lambda key: key.folder)

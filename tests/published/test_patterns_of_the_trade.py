@@ -9,9 +9,8 @@ from random import Random
 import pretty_midi
 import pytest
 
-from tracks.arrange import arrange
-from tracks.chart import charts
-from tracks.drill import Drill
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import in_each_key
 from tracks.model import Role, Texture
 from tracks.patterns import (
     ACOUSTIC_BASS,
@@ -25,10 +24,11 @@ from tracks.patterns import (
     rhythm,
     walk,
 )
-from tracks.patterns.touch import swing_ratio, swung
+from tracks.patterns.feel import swing_ratio, swung
+from tracks.practice.arrange import arrange
 from tracks.progression.library import LIBRARY
-from tracks.registry import load
 from tracks.style import Brief
+from tracks.style.registry import load
 from tracks.theory.chord import Chord
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import QUARTER, Meter
@@ -73,8 +73,8 @@ def test_named_rhythm_has_its_gaps(cells: str, gaps: list[int]) -> None:
 
 def walked(text: str, key: Key, meter: Meter = FOUR, seed: int = 1) -> tuple[Brief, list[int]]:
     """A brief and the walking bass on it, a MIDI number a beat."""
-    (chart,) = charts(Drill("sedge", text, (key,), meter, (120,), texture=Texture.OVER_BASS))
-    brief = Brief(chart.chords, meter, chart.changes.length, Texture.OVER_BASS)
+    (in_key,) = in_each_key(Drill("sedge", text, (key,), meter, (120,), texture=Texture.OVER_BASS))
+    brief = Brief(in_key.chords, meter, in_key.changes.length, Texture.OVER_BASS)
     return brief, [note.pitch.midi for note in walk(brief, Random(seed)).notes]
 
 
@@ -215,8 +215,8 @@ def test_hands_swing_less_than_the_drums() -> None:
         3,
         Texture.OVER_BASS,
     )
-    (chart,) = charts(drill)
-    made = {part.role: part for part in arrange(drill, style, chart.changes, chart.chords, 120).parts}
+    (in_key,) = in_each_key(drill)
+    made = {part.role: part for part in arrange(drill, style, in_key.changes, in_key.chords, 120).parts}
 
     def off_beats(starts: list[int]) -> list[float]:
         return [place for start in starts if 0.4 < (place := start % QUARTER / QUARTER) < 0.9]

@@ -7,9 +7,9 @@ The plain run compares every numeral, and every numeral's place in six files; th
 import pytest
 from agreement import CORPUS, FILES, KNOWN, chorale_rows, compare_file, compare_numerals, name_of
 
-from tracks.progression.importers.files import read_file
+from tracks.progression.files import read_file
 from tracks.progression.lead_sheet import progression
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 
 # A pickup; a change of meter; a repeat within a bar; copies; pivots; an unknown bracket.
 QUICK = [
@@ -31,7 +31,7 @@ def test_every_file_is_read_and_makes_a_progression(path: object) -> None:
     sheet = read_file(path)  # type: ignore[arg-type]
     try:
         made = progression(sheet)
-    except Fault as fault:
+    except RequestError as fault:
         assert "changes the meter" in str(fault)  # noqa: PT017
         return
     assert len(made.chords) >= len(sheet.chords)

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tracks.export.romantext import changes_to_romantext
 from tracks.model import Changes
-from tracks.progression.changes import home_key, realise
-from tracks.progression.importers.romantext import parse_romantext
+from tracks.progression.changes import home_key, realize
 from tracks.progression.lead_sheet import progression
 from tracks.progression.library import LIBRARY
+from tracks.progression.romantext import parse_romantext
+from tracks.progression.romantext_writer import changes_to_romantext
 from tracks.progression.text import parse
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import QUARTER, Meter
@@ -24,7 +24,7 @@ Sounding = tuple[float, frozenset[str], str]
 
 def changes(text: str, meter: str, key: Key | None = None) -> Changes:
     written = parse(text, Meter.parse(meter))
-    return realise(written, key or home_key(written))
+    return realize(written, key or home_key(written))
 
 
 def ours(played: Changes) -> list[Sounding]:
@@ -114,7 +114,7 @@ def test_pickup_keys_and_silence_come_along(text: str, meter: str) -> None:
 def test_library_reads_back_through_our_own_reader(entry: Any) -> None:
     key = Key.parse("eb" if entry.mode.value == "minor" else "F#")
     played = changes(entry.text, "4/4", key)
-    again = realise(progression(parse_romantext(changes_to_romantext(played, entry.name))), key)
+    again = realize(progression(parse_romantext(changes_to_romantext(played, entry.name))), key)
 
     assert ours(again) == ours(played)
     assert again.length == played.length

@@ -8,7 +8,7 @@ import pytest
 from styles.block import STYLE
 from tracks.model import Role, Texture
 from tracks.style import Brief
-from tracks.testing import trial
+from tracks.style.testing import trial
 from tracks.theory.meter import Meter
 
 

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from tracks.registry import GROUP
 from tracks.style import Style
-from tracks.testing import check_style
+from tracks.style.registry import GROUP
+from tracks.style.testing import check_style
 
 PROJECT = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text())["project"]
 OURS: dict[str, str] = PROJECT["entry-points"][GROUP]

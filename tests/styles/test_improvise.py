@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from styles.improvise import STYLE
-from tracks.chart import charts
-from tracks.drill import Drill
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import in_each_key
 from tracks.model import Note, Role, Texture
 from tracks.style import Brief
-from tracks.testing import trial
+from tracks.style.testing import trial
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 
@@ -21,8 +21,8 @@ LEVELS = range(1, len(STYLE.info.levels) + 1)
 
 
 def brief(text: str, key: Key, level: int = 2, texture: Texture = Texture.OVER_BASS) -> Brief:
-    chart = charts(Drill("lantern", text, (key,), FOUR, (60,), texture=texture))[0]
-    return Brief(chart.chords, FOUR, chart.changes.length, texture, level)
+    in_key = in_each_key(Drill("lantern", text, (key,), FOUR, (60,), texture=texture))[0]
+    return Brief(in_key.chords, FOUR, in_key.changes.length, texture, level)
 
 
 def tune(given: Brief, seed: int) -> tuple[Note, ...]:

@@ -9,14 +9,14 @@ from functools import cache
 
 import pytest
 
-from tracks.arrange import arrange
-from tracks.chart import Chart, charts
-from tracks.drill import Drill, Sevenths
+from tracks.drill.drill import Drill, Sevenths
+from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.export.midi import CHANNELS
 from tracks.model import Note, Piece, Role, Texture
+from tracks.practice.arrange import arrange
 from tracks.progression.library import LIBRARY, Entry
-from tracks.registry import load
 from tracks.style import RANGES, Style
+from tracks.style.registry import load
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 
@@ -34,9 +34,9 @@ OCTAVE = 12
 
 
 @cache
-def chart(entry: Entry, key: Key, meter: Meter, texture: Texture, sevenths: Sevenths) -> Chart:
+def in_key(entry: Entry, key: Key, meter: Meter, texture: Texture, sevenths: Sevenths) -> DrillInKey:
     drill = Drill("osier", entry.text, (key,), meter, (96,), texture=texture, sevenths=sevenths)
-    return next(iter(charts(drill)))
+    return next(iter(in_each_key(drill)))
 
 
 def piece(seed: int, style: Style, texture: Texture) -> Piece:
@@ -48,7 +48,7 @@ def piece(seed: int, style: Style, texture: Texture) -> Piece:
     level = seed % len(info.levels) + 1
     sevenths = Sevenths.KEEP_THIRD if info.keeps_third else Sevenths.SMOOTHEST
     key = KEY_SETS[f"all-{entry.mode.value}"][len(entry.text) % 12]
-    found = chart(entry, key, meter, texture, sevenths)
+    found = in_key(entry, key, meter, texture, sevenths)
     drill = Drill(
         "osier", entry.text, (key,), meter, (96,), info.name, level, texture, seed=seed, sevenths=sevenths
     )
@@ -127,7 +127,7 @@ def test_right_hand_plays_the_drilled_voicing_of_every_chord(style: Style) -> No
     for texture in of_two_hands(style):
         for level in range(1, len(style.info.levels) + 1):
             info, entry = style.info, LIBRARY[0]
-            found = chart(entry, Key.parse("D"), info.meters[0], texture, Sevenths.SMOOTHEST)
+            found = in_key(entry, Key.parse("D"), info.meters[0], texture, Sevenths.SMOOTHEST)
             drill = Drill(
                 "osier", entry.text, (Key.parse("D"),), info.meters[0], (96,), info.name, level, texture
             )

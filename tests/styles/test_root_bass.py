@@ -7,7 +7,7 @@ import pytest
 from styles.root_bass import STYLE
 from tracks.model import ChordAt, Hand, Part, Texture, VoicedChord
 from tracks.style import Brief
-from tracks.testing import trial
+from tracks.style.testing import trial
 from tracks.theory.chord import parse_symbol
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter

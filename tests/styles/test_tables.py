@@ -11,9 +11,9 @@ import pytest
 
 from tracks.model import Hit, Note, Part, Role, Texture
 from tracks.patterns import BASS_DRUM, CLOSED_HI_HAT, RIDE_CYMBAL, SIDE_STICK, SNARE
-from tracks.registry import load
 from tracks.style import Brief
-from tracks.testing import trial
+from tracks.style.registry import load
+from tracks.style.testing import trial
 from tracks.theory.meter import QUARTER, Meter, Time
 
 EIGHTH, SIXTEENTH = QUARTER // 2, QUARTER // 4

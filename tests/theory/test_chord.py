@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 
 from tracks.theory.chord import Chord, in_inversion, parse_symbol
 from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 
 ROOTS = ["C", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B", "C#", "Cb"]
 written = st.builds(
@@ -140,7 +140,7 @@ def test_symbol_is_written_the_usual_way(symbol: str, written: str) -> None:
 def test_changed_symbol_keeps_its_tones_when_written_and_read(symbol: str, changes: list[str]) -> None:
     try:
         chord = parse_symbol(symbol + "".join(changes))
-    except Fault:
+    except RequestError:
         return  # there is no fifth to leave out
 
     assert parse_symbol(chord.symbol).intervals == chord.intervals
@@ -155,7 +155,7 @@ def test_no_two_kinds_share_intervals_or_a_spelling() -> None:
     "text", ["", "H", "Cfoo", "C7b", "c", "/E", "Cno9", "C^7", "C7(b9", "C3", "C7(b15)", "Cmaj5"]
 )
 def test_what_is_no_symbol_is_refused_with_the_mend(text: str) -> None:
-    with pytest.raises(Fault, match="write one like"):
+    with pytest.raises(RequestError, match="write one like"):
         parse_symbol(text)
 
 
@@ -163,7 +163,7 @@ def test_what_is_no_symbol_is_refused_with_the_mend(text: str) -> None:
 def test_any_text_is_a_chord_or_one_line_of_fault(text: str) -> None:
     try:
         parse_symbol(text)
-    except Fault as fault:
+    except RequestError as fault:
         assert "\n" not in repr(str(fault))[1:-1] or text  # noqa: PT017 - the text may itself hold a newline
 
 

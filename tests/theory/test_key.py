@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key, Mode, parse_keys
 from tracks.theory.pitch import Interval
 
@@ -43,13 +43,13 @@ def test_key_reads_back_from_its_name_its_folder_and_its_signs(key: Key) -> None
     ("text", "mend"), [("G#", "write Ab major"), ("Fb", "write E major"), ("e## minor", "write F# minor")]
 )
 def test_impossible_key_is_refused_with_the_easier_one(text: str, mend: str) -> None:
-    with pytest.raises(Fault, match=mend):
+    with pytest.raises(RequestError, match=mend):
         Key.parse(text)
 
 
 @pytest.mark.parametrize("text", ["", "H", "C dorian", "12", "C major minor"])
 def test_what_is_no_key_is_refused(text: str) -> None:
-    with pytest.raises(Fault, match="is no key"):
+    with pytest.raises(RequestError, match="is no key"):
         Key.parse(text)
 
 
@@ -104,5 +104,5 @@ def test_transposed_key_sounds_the_interval_higher(key: Key, name: str) -> None:
 def test_degrees_are_the_natural_scale() -> None:
     assert [Key.parse("eb").degree(n).name for n in range(1, 8)] == ["Eb", "F", "Gb", "Ab", "Bb", "Cb", "Db"]
     assert Key.parse("eb").mode is Mode.MINOR
-    with pytest.raises(Fault, match="outside 1 to 7"):
+    with pytest.raises(RequestError, match="outside 1 to 7"):
         Key.parse("C").degree(8)

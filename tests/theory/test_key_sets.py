@@ -2,7 +2,7 @@
 
 import pytest
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, parse_keys
 
 
@@ -61,5 +61,5 @@ def test_up_to_seven_are_all_signatures() -> None:
     ],
 )
 def test_what_is_no_set_is_refused_with_the_mend(text: str, message: str) -> None:
-    with pytest.raises(Fault, match=message):
+    with pytest.raises(RequestError, match=message):
         parse_keys((text,))

@@ -1,6 +1,6 @@
 import pytest
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Meter
 
 
@@ -31,11 +31,11 @@ def test_printed_signs_of_common_and_cut_time_are_read(sign: str, text: str) -> 
 
 
 @pytest.mark.parametrize("parts", [2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 14, 15, 16, 32])
-def test_every_tuplet_of_a_quarter_falls_on_whole_grains(parts: int) -> None:
+def test_every_tuplet_of_a_quarter_falls_on_whole_ticks(parts: int) -> None:
     assert QUARTER % parts == 0
 
 
 @pytest.mark.parametrize("text", ["", "4", "4/3", "0/4", "33/4", "4/4/4", "-3/4", "a/b", "4/0", "c", "D"])
 def test_what_cannot_be_counted_is_refused_with_the_mend(text: str) -> None:
-    with pytest.raises(Fault, match="like 4/4"):
+    with pytest.raises(RequestError, match="like 4/4"):
         Meter.parse(text)

@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
 from tracks.theory.pitch import signs
@@ -49,7 +49,7 @@ def spelled(text: str, key: str) -> str:
 )
 def test_numerals_beyond_the_plain_ones(text: str, key: str, expected: str | None) -> None:
     if expected is None:
-        with pytest.raises(Fault, match="leave no tone"):
+        with pytest.raises(RequestError, match="leave no tone"):
             spelled(text, key)
     else:
         assert spelled(text, key) == expected
@@ -62,7 +62,7 @@ def test_numerals_beyond_the_plain_ones(text: str, key: str, expected: str | Non
         ("c", "i iio III iv V VI viio", "i7 ii/o7 III7 iv7 V7 VI7 viio7"),
     ],
 )
-def test_bare_degrees_are_the_chords_as_practised(key: str, triads: str, sevenths: str) -> None:
+def test_bare_degrees_are_the_chords_as_practiced(key: str, triads: str, sevenths: str) -> None:
     home = Key.parse(key)
 
     assert [parse_degree(str(n), home).numeral for n in range(1, 8)] == triads.split()
@@ -142,7 +142,7 @@ def test_major_seventh_is_the_keys_own_on_one_and_four(text: str) -> None:
 def test_numeral_reads_back_from_its_name_and_its_signs(head: str, change: str, under: str, key: Key) -> None:
     try:
         chord = parse_numeral(head + change + under, key)
-    except Fault:
+    except RequestError:
         return
     assert chord.numeral.isascii()
     assert parse_numeral(chord.numeral, key) == chord
@@ -151,7 +151,7 @@ def test_numeral_reads_back_from_its_name_and_its_signs(head: str, change: str, 
 
 @pytest.mark.parametrize("text", ["V7/viio", "V8", "IIII", "", "Cad6", "It7", "I[xyz]", "V/", "iM7"])
 def test_what_is_no_numeral_is_refused_by_name(text: str) -> None:
-    with pytest.raises(Fault) as caught:
+    with pytest.raises(RequestError) as caught:
         parse_numeral(text, Key.parse("C"))
     assert repr(text) in str(caught.value)
 
@@ -160,7 +160,7 @@ def test_what_is_no_numeral_is_refused_by_name(text: str) -> None:
 def test_any_text_is_a_chord_or_a_fault(text: str, key: Key) -> None:
     try:
         chord = parse_numeral(text, key)
-    except Fault:
+    except RequestError:
         return
     assert is_numeral(text)
     assert chord.tones[0] == chord.root or 0 not in [interval.steps for interval in chord.intervals]

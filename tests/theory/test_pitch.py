@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Interval, Pitch, Tone, signs
 
 tones = st.integers(-15, 19).map(Tone)
@@ -94,18 +94,18 @@ def test_interval_sizes(name: str, semitones: int) -> None:
 
 @pytest.mark.parametrize("text", ["M5", "P3", "m4", "5", "", "P0", "X2"])
 def test_what_is_no_interval_is_refused(text: str) -> None:
-    with pytest.raises(Fault, match="is no interval"):
+    with pytest.raises(RequestError, match="is no interval"):
         Interval.parse(text)
 
 
 @pytest.mark.parametrize("text", ["H", "h", "", "Cb#", "B-", "C4 "])
 def test_what_is_no_tone_is_refused_with_the_mend(text: str) -> None:
-    with pytest.raises(Fault, match="write one like"):
+    with pytest.raises(RequestError, match="write one like"):
         Tone.parse(text)
 
 
 def test_pitch_beyond_midi_is_refused() -> None:
-    with pytest.raises(Fault, match="MIDI 132"):
+    with pytest.raises(RequestError, match="MIDI 132"):
         Pitch.parse("C10")
 
 

@@ -97,7 +97,7 @@ def test_every_chord_has_a_scale_from_its_root_that_holds_its_tones(
         ("Fmaj7", "C", ""),
         ("G7", "C", "C"),
         ("Am7", "C", "F"),
-        ("G7", "c", "C"),  # A flat and E flat are colours of the dominant
+        ("G7", "c", "C"),  # A flat and E flat are colors of the dominant
         ("Bm7b5", "C", "C"),
     ],
 )

@@ -1,6 +1,6 @@
 import pytest
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import Meter
 from tracks.theory.tempo import micros_per_quarter, parse_bpm, seconds
 
@@ -28,18 +28,18 @@ def test_tempo_is_counted_in_felt_beats(text: str, meter: Meter, bpm: int) -> No
 
 @pytest.mark.parametrize("text", ["0", "-60", "19", "301", "half=200"])
 def test_tempo_outside_the_range_is_refused(text: str) -> None:
-    with pytest.raises(Fault, match="outside 20 to 300"):
+    with pytest.raises(RequestError, match="outside 20 to 300"):
         parse_bpm(text, FOUR)
 
 
 @pytest.mark.parametrize("text", ["", "fast", "60bmp", "bpm", "half=", "=60", "minim=60"])
 def test_what_is_no_tempo_is_refused(text: str) -> None:
-    with pytest.raises(Fault, match="is no tempo"):
+    with pytest.raises(RequestError, match="is no tempo"):
         parse_bpm(text, FOUR)
 
 
 def test_tempo_between_whole_felt_beats_is_refused_with_what_it_is() -> None:
-    with pytest.raises(Fault, match=r"66\.67 felt beats"):
+    with pytest.raises(RequestError, match=r"66\.67 felt beats"):
         parse_bpm("quarter=100", SIX_EIGHT)
 
 

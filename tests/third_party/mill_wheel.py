@@ -18,5 +18,5 @@ STYLE = tabled(
     summary="the bass turns, the chord answers",
     meters=(Meter(2, 4), Meter(4, 4)),
     table=lambda _meter: LEVELS,
-    touch=PLAYED,
+    feel=PLAYED,
 )

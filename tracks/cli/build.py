@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
-    from tracks.studio.build import Step
-    from tracks.studio.lesson import Lesson
+    from tracks.lessons.build import Step
+    from tracks.lessons.lesson import Lesson
 
 
 def build(
@@ -29,9 +29,9 @@ def build(
     as_json: options.AsJson = False,
 ) -> None:
     """Make the packs of lessons, a folder for each lesson, and only those drills that have changed."""
-    from tracks.registry import edition, load
-    from tracks.studio import build as building
-    from tracks.studio.lesson import read_lesson
+    from tracks.lessons import build as building
+    from tracks.lessons.lesson import read_lesson
+    from tracks.style.registry import edition, load
 
     lessons = [read_lesson(path, load) for path in _lesson_files(lesson)]
     _check_names(lessons)
@@ -64,7 +64,7 @@ def _lesson_files(given: list[Path]) -> Iterator[Path]:
             continue
         found = sorted(path.glob("*.toml"))
         if not found:
-            raise Fault(f"{path}: there is no .toml file in this folder; write one with rungwise new")
+            raise RequestError(f"{path}: there is no .toml file in this folder; write one with rungwise new")
         yield from found
 
 
@@ -72,7 +72,7 @@ def _check_names(lessons: list["Lesson"]) -> None:
     names = [lesson.name.lower() for lesson in lessons]
     for name in names:
         if names.count(name) > 1:
-            raise Fault(f"two lessons are called {name}.toml, and would share a folder; rename one")
+            raise RequestError(f"two lessons are called {name}.toml, and would share a folder; rename one")
 
 
 def _row(lesson: "Lesson", step: "Step", made: bool) -> dict[str, object]:

@@ -8,7 +8,7 @@ Conventions
 import re
 from typing import Any
 
-from tracks.theory.fault import listed, near_names
+from tracks.theory.errors import listed, near_names
 
 _NO_CHOICE = re.compile(r"('.*') is not one of (.+?)\.?")
 _TOO_MANY = re.compile(r"Got unexpected extra arguments?(?:\(s\))? \((.+)\)")

@@ -13,8 +13,8 @@ from typing import Any
 import typer
 from typer.core import TyperGroup
 
-from tracks.caution import CAUTION
-from tracks.theory.fault import Fault
+from tracks.safety import CAUTION
+from tracks.theory.errors import RequestError
 
 DONE, FAILED, WRONG_REQUEST, INTERRUPTED = 0, 1, 2, 130
 
@@ -82,7 +82,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     words = list(sys.argv[1:] if arguments is None else arguments) or ["--help"]
     try:
         code = typer.main.get_command(app).main(words, prog_name="rungwise", standalone_mode=False)
-    except (Fault, _UsageError) as fault:
+    except (RequestError, _UsageError) as fault:
         from tracks.cli.complaint import in_plain_words
 
         return _complain(in_plain_words(fault), WRONG_REQUEST)

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
-from tracks.drill import Form
+from tracks.drill.drill import Form
 
 if TYPE_CHECKING:
-    from tracks.drill import Drill
-    from tracks.pack import PackFile, PackReport
+    from tracks.drill.drill import Drill
+    from tracks.pack.folder import PackFile, PackReport
 
 
 def make(
@@ -70,7 +70,7 @@ def make(
     midi_type: Annotated[
         int, typer.Option("--type", help="MIDI file type: 1, or 0 for pianos that read only that.")
     ] = 1,
-    touch: options.TouchChoice = None,
+    feel: options.FeelChoice = None,
     without: options.Without = None,
     lead_in: options.LeadIn = False,
     form: options.FormChoice = Form.PLAIN,
@@ -99,11 +99,11 @@ def make(
 ) -> None:
     """Make a pack: play-along MIDI files in every key, mix and tempo, each with its count-in."""
     from tracks.cli.summary import summary
-    from tracks.pack import write_pack
-    from tracks.record import drill_record
-    from tracks.registry import load
-    from tracks.request import LadderOptions, Request
-    from tracks.workshop import pack_files
+    from tracks.drill.record import drill_record
+    from tracks.drill.request import LadderOptions, Request
+    from tracks.pack.files import pack_files
+    from tracks.pack.folder import write_pack
+    from tracks.style.registry import load
 
     found = load(style)
     request = Request(
@@ -111,7 +111,7 @@ def make(
         hand=hand, left=left, spread=spread,
         level=level, name=name, tempos=LadderOptions(slowest, fastest, step, rungs, marks, tempo or ()),
         mixes=mix or (), count_in=count_in, click=click, repeats=repeats, seed=seed, midi_type=midi_type,
-        bars=bars, touch=touch, without=without or (), lead_in=lead_in, form=form, turn=turn,
+        bars=bars, feel=feel, without=without or (), lead_in=lead_in, form=form, turn=turn,
         climb=climb, build_up=build_up, key_cycle=key_cycle, stems=stems, short_names=short_names,
         sheet=sheet, large_print=large_print, audio=audio,
     )  # fmt: skip

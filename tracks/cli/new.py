@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 
 
 class Starter(Enum):
@@ -37,9 +37,9 @@ def new(
     kind = Starter.LEVEL if level else Starter.LESSON
     place = path or Path(f"{kind.value}.toml")
     if place.suffix != ".toml":
-        raise Fault(f"{place}: lessons and levels are TOML files; end the name in .toml")
+        raise RequestError(f"{place}: lessons and levels are TOML files; end the name in .toml")
     if place.is_dir() or (place.exists() and not force):
-        raise Fault(f"{place} is there already; give another name, or --force to write over it")
+        raise RequestError(f"{place} is there already; give another name, or --force to write over it")
     place.parent.mkdir(parents=True, exist_ok=True)
     place.write_text(starter(f"{kind.value}.toml"), encoding="utf-8", newline="\n")
     follow = f"rungwise term {place}" if level else f"rungwise build {place}"
@@ -50,4 +50,4 @@ def starter(name: str) -> str:
     """Return the text of a file that comes with Rungwise."""
     from importlib.resources import files
 
-    return files("tracks.studio").joinpath("starters", name).read_text(encoding="utf-8")
+    return files("tracks.lessons").joinpath("starters", name).read_text(encoding="utf-8")

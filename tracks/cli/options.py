@@ -5,10 +5,10 @@ from typing import Annotated
 
 import typer
 
-from tracks.caution import CAUTION as CAUTION
-from tracks.drill import BuildUp, Climb, Form, Mix
+from tracks.drill.drill import BuildUp, Climb, Form, Mix
 from tracks.hands.voicing import Left, Sevenths
 from tracks.model import AudioFormat, Texture
+from tracks.safety import CAUTION as CAUTION
 
 
 def _library_names(incomplete: str) -> list[str]:
@@ -25,7 +25,7 @@ def _key_names(incomplete: str) -> list[str]:
 
 
 def _style_names(incomplete: str) -> list[str]:
-    from tracks.registry import names
+    from tracks.style.registry import names
 
     return [name for name in names() if name.startswith(incomplete)]
 
@@ -151,12 +151,12 @@ Mixes = Annotated[
         autocompletion=_mix_names,
     ),
 ]
-TouchChoice = Annotated[
+FeelChoice = Annotated[
     bool | None,
     typer.Option(
-        "--touch/--no-touch",
+        "--feel/--no-feel",
         help="Play as a band does, with swing, weighted beats and small chance; or exactly as written. "
-        "[default: touch in band styles only]",
+        "[default: feel in band styles only]",
         show_default=False,
     ),
 ]

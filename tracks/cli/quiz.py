@@ -1,4 +1,4 @@
-"""`rungwise quiz`: cadences and progressions to recognise by ear."""
+"""`rungwise quiz`: cadences and progressions to recognize by ear."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -8,8 +8,8 @@ import typer
 from tracks.cli import options
 
 if TYPE_CHECKING:
-    from tracks.listening import Quiz
-    from tracks.pack import PackReport
+    from tracks.pack.folder import PackReport
+    from tracks.quiz.files import Quiz
 
 EVERY_KEY = "all"
 STYLE = "block"
@@ -42,12 +42,12 @@ def quiz(
     """Make an ear quiz: questions to listen to in keys of chance, a paper with answers at the back."""
     from random import Random
 
-    from tracks.drill import check_name
-    from tracks.ear import METER, ask
-    from tracks.listening import Quiz, quiz_files
-    from tracks.pack import write_pack
-    from tracks.registry import load
-    from tracks.request import read
+    from tracks.drill.drill import check_name
+    from tracks.drill.request import read
+    from tracks.pack.folder import write_pack
+    from tracks.quiz.files import Quiz, quiz_files
+    from tracks.quiz.questions import METER, ask
+    from tracks.style.registry import load
     from tracks.theory.key import parse_keys
     from tracks.theory.tempo import parse_bpm
 
@@ -72,7 +72,7 @@ def quiz(
 def _print_json(asked: "Quiz", report: "PackReport") -> None:
     import json
 
-    from tracks.listening import file_name
+    from tracks.quiz.files import file_name
 
     questions = [
         {
@@ -95,8 +95,8 @@ def _print_json(asked: "Quiz", report: "PackReport") -> None:
 
 
 def _print_summary(asked: "Quiz", report: "PackReport") -> None:
-    from tracks.ear import level_of
-    from tracks.listening import PAPER
+    from tracks.quiz.files import PAPER
+    from tracks.quiz.questions import level_of
 
     level = level_of(asked.level)
     lines = (

@@ -5,7 +5,7 @@ from typing import Any
 from rich import box
 from rich.table import Table
 
-from tracks.chart import Chart, beat_of
+from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.model import ChordAt
 from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.chord_scales import Scale, avoid_notes, chord_scales, guide_tones, scale
@@ -14,7 +14,7 @@ from tracks.theory.pitch import Tone, signs
 _OTHER_NAMES = {"Ionian": "major", "Aeolian": "natural minor"}
 
 
-def scales_table(chart: Chart) -> Table:
+def scales_table(in_key: DrillInKey) -> Table:
     """Return the scale of every chord in its key, other scales for its kind, guide tones, notes to avoid.
 
     A chord that comes again in the same key is not told again.
@@ -23,12 +23,12 @@ def scales_table(chart: Chart) -> Table:
     for heading in ("Bar", "Chord", "Scale to improvise on", "Guide tones", "Pass over"):
         table.add_column(heading, no_wrap=heading != "Scale to improvise on")
     told = set()
-    for voiced in chart.chords:
+    for voiced in in_key.chords:
         at, chord = voiced.at, voiced.at.chord
         if chord is None or (chord.symbol, at.key) in told:
             continue
         told.add((chord.symbol, at.key))
-        beat = beat_of(voiced, chart.changes)
+        beat = beat_of(voiced, in_key.changes)
         first, *others = chord_scales(chord, at.key)
         lines = [
             f"{_named(first)}: {_tones(first.tones)}",
@@ -44,29 +44,29 @@ def scales_table(chart: Chart) -> Table:
     return table
 
 
-def words_on_scales(chart: Chart) -> str:
+def words_on_scales(in_key: DrillInKey) -> str:
     """Return what is said under the table; on a blues with the blues scale, which serves all of it."""
     words = (
         "The first scale lies nearest to the key. Guide tones tell the harmony: the third, and the seventh\n"
         "or sixth. What lies a half step above a chord tone is to pass over, not to stay on; the flat nine\n"
-        "and thirteen of a dominant are its colours.\n"
+        "and thirteen of a dominant are its colors.\n"
     )
-    if not _is_blues(chart):
+    if not _is_blues(in_key):
         return words
-    blues = scale("blues", chart.key.tonic)
+    blues = scale("blues", in_key.key.tonic)
     return f"{words}Over the whole blues: {_named(blues)}: {_tones(blues.tones)}\n"
 
 
-def _is_blues(chart: Chart) -> bool:
+def _is_blues(in_key: DrillInKey) -> bool:
     """Whether the tonic's own chord is a dominant seventh, as the blues has it (common practice)."""
     dominant = BY_NAME["dominant"].intervals
-    chords = (voiced.at.chord for voiced in chart.chords)
-    return any(chord and chord.root == chart.key.tonic and chord.intervals == dominant for chord in chords)
+    chords = (voiced.at.chord for voiced in in_key.chords)
+    return any(chord and chord.root == in_key.key.tonic and chord.intervals == dominant for chord in chords)
 
 
-def with_scales(record: dict[str, Any], chart: Chart) -> dict[str, Any]:
-    """Return a chart's record with the scales, guide tones and notes to avoid of every chord; ASCII names."""
-    chords = zip(record["chords"], chart.chords, strict=True)
+def with_scales(record: dict[str, Any], in_key: DrillInKey) -> dict[str, Any]:
+    """Return a record with the scales, guide tones and notes to avoid of every chord; ASCII names."""
+    chords = zip(record["chords"], in_key.chords, strict=True)
     return {**record, "chords": [{**chord, **_fields(voiced.at)} for chord, voiced in chords]}
 
 

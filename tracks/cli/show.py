@@ -8,8 +8,8 @@ import typer
 from tracks.cli import options
 
 if TYPE_CHECKING:
-    from tracks.chart import Chart
-    from tracks.drill import Drill
+    from tracks.drill.drill import Drill
+    from tracks.drill.in_key import DrillInKey
 
 
 def show(
@@ -44,8 +44,8 @@ def show(
     as_json: options.AsJson = False,
 ) -> None:
     """Show the smoothest voicings of a progression: notes, inversions, fingers, and what moves."""
-    from tracks.chart import charts
-    from tracks.request import Request
+    from tracks.drill.in_key import in_each_key
+    from tracks.drill.request import Request
 
     request = Request(
         progression,
@@ -61,13 +61,13 @@ def show(
         left=left,
         spread=spread,
     )
-    found = [(drill, chart) for drill in request.drills() for chart in charts(drill)]
+    found = [(drill, in_key) for drill in request.drills() for in_key in in_each_key(drill)]
     for remark in request.remarks:
         typer.echo(f"rungwise: {remark}", err=True)
     if romantext:
         _write_romantext(romantext, found, as_json)
     if sheet:
-        from tracks.sheets import write_sheet
+        from tracks.pack.sheets import write_sheet
 
         written = write_sheet(sheet, found, large_print)
         if not as_json:
@@ -75,43 +75,43 @@ def show(
     elif large_print:
         raise typer.BadParameter("--large-print is the sheet's size; give --sheet FILE too")
     if as_json:
-        _print_json([chart for _, chart in found], scales)
+        _print_json([in_key for _, in_key in found], scales)
         return
-    for drill, chart in found:
-        _print_table(drill, chart, scales)
+    for drill, in_key in found:
+        _print_table(drill, in_key, scales)
     typer.echo("Rest often and stop at pain; where your teacher says otherwise, follow your teacher.")
 
 
-def _write_romantext(path: Path, found: list[tuple["Drill", "Chart"]], as_json: bool) -> None:
-    from tracks.export.romantext import changes_to_romantext
+def _write_romantext(path: Path, found: list[tuple["Drill", "DrillInKey"]], as_json: bool) -> None:
+    from tracks.progression.romantext_writer import changes_to_romantext
 
     if len(found) > 1:
         raise typer.BadParameter(
             "--romantext writes one key from one start; choose one --key and one --start"
         )
-    drill, chart = found[0]
-    path.write_text(changes_to_romantext(chart.changes, drill.name), encoding="utf-8")
+    drill, in_key = found[0]
+    path.write_text(changes_to_romantext(in_key.changes, drill.name), encoding="utf-8")
     if not as_json:
         typer.echo(f"Wrote {path}.\n")
 
 
-def _print_json(found: list["Chart"], scales: bool) -> None:
+def _print_json(found: list["DrillInKey"], scales: bool) -> None:
     import json
 
-    from tracks.chart import record
+    from tracks.drill.in_key import record
 
-    records = [record(chart) for chart in found]
+    records = [record(in_key) for in_key in found]
     if scales:
         from tracks.cli.scales import with_scales
 
-        records = [with_scales(each, chart) for each, chart in zip(records, found, strict=True)]
+        records = [with_scales(each, in_key) for each, in_key in zip(records, found, strict=True)]
     typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
 
 
-def _print_table(drill: "Drill", chart: "Chart", scales: bool) -> None:
+def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     from rich.console import Console
 
-    from tracks.cli.table import chart_table
+    from tracks.cli.table import in_key_table
 
     console = Console(highlight=False, soft_wrap=False)
     if not console.is_terminal:
@@ -119,15 +119,15 @@ def _print_table(drill: "Drill", chart: "Chart", scales: bool) -> None:
         console.width = 120
     texture = drill.texture.value.replace("-", " ")
     console.print(
-        f"{chart.key.sign} · {drill.meter} · {texture} · starting in {_START_WORDS[drill.start.value]}"
+        f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {_START_WORDS[drill.start.value]}"
     )
-    console.print(chart_table(chart, drill.texture))
-    console.print(f"The right hand moves {chart.movement} half steps in all.\n")
+    console.print(in_key_table(in_key, drill.texture))
+    console.print(f"The right hand moves {in_key.movement} half steps in all.\n")
     if scales:
         from tracks.cli.scales import scales_table, words_on_scales
 
-        console.print(scales_table(chart))
-        console.print(words_on_scales(chart))
+        console.print(scales_table(in_key))
+        console.print(words_on_scales(in_key))
 
 
 _START_WORDS = {"root": "root position", "first": "first inversion", "second": "second inversion"}

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 def styles(as_json: AsJson = False) -> None:
     """List the styles installed, with the meters, textures and levels each one plays."""
-    from tracks.registry import load_all
+    from tracks.style.registry import load_all
 
     found, complaints = load_all()
     for complaint in complaints:

@@ -4,15 +4,15 @@ import shlex
 from collections.abc import Iterator, Set
 from typing import TYPE_CHECKING
 
-from tracks.caution import CAUTION
-from tracks.drill import Form, Mix
+from tracks.drill.drill import Form, Mix
 from tracks.hands.voicing import Sevenths
 from tracks.model import Texture
+from tracks.safety import CAUTION
 
 if TYPE_CHECKING:
-    from tracks.drill import Drill
-    from tracks.pack import PackReport
-    from tracks.request import Request
+    from tracks.drill.drill import Drill
+    from tracks.drill.request import Request
+    from tracks.pack.folder import PackReport
 
 _TO_PLAY = {
     Mix.RIGHT_ALONE: "the right hand",
@@ -98,7 +98,7 @@ def _what_next(drill: "Drill", report: "PackReport", mixes: list[Mix]) -> Iterat
 
 
 def _in_order(form: Form, mixes: list[Mix]) -> str:
-    """Return how to practise with the mixes there are."""
+    """Return how to practice with the mixes there are."""
     if form in _IN_FORM:
         return _IN_FORM[form]
     if {Mix.RIGHT_ALONE, Mix.LEFT_ALONE, Mix.HANDS_TOGETHER} <= set(mixes):

@@ -4,7 +4,7 @@ from rich import box
 from rich.markup import escape
 from rich.table import Table
 
-from tracks.chart import Chart, beat_of
+from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.hands.motion import left_out
 from tracks.model import Hand, Texture, VoicedChord
 from tracks.notation.words import position
@@ -13,26 +13,26 @@ from tracks.theory.pitch import signs
 _INVERSIONS = ("root", "1st inv", "2nd inv", "3rd inv")
 
 
-def chart_table(chart: Chart, texture: Texture) -> Table:
-    """Return the chart as a table; under each chord its numeral, under each hand's notes the fingers."""
+def in_key_table(in_key: DrillInKey, texture: Texture) -> Table:
+    """Return the table of a drill in a key: the numeral under each chord, the fingers under the notes."""
     table = Table(box=box.SIMPLE, pad_edge=False, show_lines=False)
     # Over a bass the chord's own position is the bass's; what is told is the shape of the right hand.
     whose = "Position" if texture is Texture.HANDS_TOGETHER else "RH position"
     for heading in ("Bar", "Chord", "Right hand", whose, "Left hand"):
         table.add_column(heading, no_wrap=True)
     table.add_column("What moves", min_width=20)
-    keys_change = any(voiced.at.key != chart.key for voiced in chart.chords)
-    key = chart.chords[0].at.key
-    for voiced in chart.chords:
-        if keys_change and (voiced.at.key != key or voiced is chart.chords[0]):
+    keys_change = any(voiced.at.key != in_key.key for voiced in in_key.chords)
+    key = in_key.chords[0].at.key
+    for voiced in in_key.chords:
+        if keys_change and (voiced.at.key != key or voiced is in_key.chords[0]):
             key = voiced.at.key
             table.add_row("", f"{key.sign}:", style="bold")
-        table.add_row(*map(escape, _row(voiced, chart)))  # a numeral's brackets are no markup
+        table.add_row(*map(escape, _row(voiced, in_key)))  # a numeral's brackets are no markup
     return table
 
 
-def _row(voiced: VoicedChord, chart: Chart) -> tuple[str, ...]:
-    beat = beat_of(voiced, chart.changes)
+def _row(voiced: VoicedChord, in_key: DrillInKey) -> tuple[str, ...]:
+    beat = beat_of(voiced, in_key.changes)
     place = f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}"
     chord = voiced.at.chord
     if not chord or not voiced.right or not voiced.left:

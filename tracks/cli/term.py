@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from tracks.cli import options
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 
 Level = Annotated[
     Path,
@@ -27,11 +27,11 @@ def term(
     force: Overwrite = False,
 ) -> None:
     """Plan a term on a level: a lesson file for each week, keys spaced for revision, and a plan to read."""
-    from tracks.registry import load
-    from tracks.studio.handout import term_plan
-    from tracks.studio.lesson import lesson_text
-    from tracks.studio.requirements import read_level
-    from tracks.studio.term import term as planned
+    from tracks.lessons.handout import term_plan
+    from tracks.lessons.lesson import lesson_text
+    from tracks.lessons.level import read_level
+    from tracks.lessons.term import term as planned
+    from tracks.style.registry import load
 
     asked = read_level(level, load)
     plan = planned(asked, weeks)
@@ -56,11 +56,11 @@ def exam(
     force: Overwrite = False,
 ) -> None:
     """Draw a mock exam from a level: a call sheet for the examiner, and a lesson file to check it by."""
-    from tracks.registry import load
-    from tracks.studio.exam import exam as drawn
-    from tracks.studio.handout import call_sheet
-    from tracks.studio.lesson import lesson_text, read_lesson_text
-    from tracks.studio.requirements import read_level
+    from tracks.lessons.exam import exam as drawn
+    from tracks.lessons.handout import call_sheet
+    from tracks.lessons.lesson import lesson_text, read_lesson_text
+    from tracks.lessons.level import read_level
+    from tracks.style.registry import load
 
     asked = read_level(level, load)
     called = drawn(asked, seed, draws)
@@ -75,12 +75,15 @@ def exam(
 
 
 def write_new(folder: Path, files: Mapping[str, str], force: bool) -> None:
-    """Write text files into a folder; raise Fault, with nothing written, where one of them is there."""
+    """Write text files into a folder.
+
+    Raises RequestError, with nothing written, where one of them is there.
+    """
     if folder.exists() and not folder.is_dir():
-        raise Fault(f"{folder} is a file where a folder should be; move it or choose another place")
+        raise RequestError(f"{folder} is a file where a folder should be; move it or choose another place")
     there = [name for name in files if (folder / name).exists()]
     if there and not force:
-        raise Fault(f"{folder / there[0]} is there already; choose another place, or add --force")
+        raise RequestError(f"{folder / there[0]} is there already; choose another place, or add --force")
     folder.mkdir(parents=True, exist_ok=True)
     for name, text in files.items():
         (folder / name).write_text(text, encoding="utf-8", newline="\n")

@@ -1,7 +1,7 @@
 """Engraving: a score drawn as SVG, one drawing a system, by the verovio library.
 
 Conventions
-- Lengths are the engraver's units, tenths of a millimetre where a staff is 7.2 mm high; the page scales the
+- Lengths are the engraver's units, tenths of a millimeter where a staff is 7.2 mm high; the page scales the
   drawing, so large print is simply a narrower system. Inside a drawing they are tenths of units.
 - Bars are set so many to a system (four where they fit), by the width each takes when nothing presses it.
 - The words are taken out of the drawing and handed over beside it: whoever sets the page sets them too, in
@@ -43,7 +43,7 @@ _ACCIDENTALS = str.maketrans({"\uea64": "♭", "\uea65": "♮", "\uea66": "♯"}
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """A text on the drawing: its kind, where its baseline begins (or is centred), its size, what it says.
+    """A text on the drawing: its kind, where its baseline begins (or is centerd), its size, what it says.
 
     `kind` is the engraver's: `symbol`, `numeral`, `fing` or `mNum`, a bar's number. A numeral comes in three:
     what stands before its figures, the figures, what follows.
@@ -53,7 +53,7 @@ class Word:
     x: float
     y: float
     size: float
-    centred: bool
+    centerd: bool
     text: str
     figures: str = ""
     rest: str = ""
@@ -163,9 +163,9 @@ def _word(text: Element, kind: str, left: float, top: float) -> Iterator[Word]:
     if said:
         size = min(float((span.get("font-size") or "0px")[:-2]) for span in spans)
         x, y = float(text.get("x", 0)) + left, float(text.get("y", 0)) + top
-        centred = text.get("text-anchor") == "middle"
+        centerd = text.get("text-anchor") == "middle"
         degree, figures, rest = split_numeral(said) if kind == "numeral" else (said, "", "")
-        yield Word(kind, x, y, size, centred, degree, figures, rest)
+        yield Word(kind, x, y, size, centerd, degree, figures, rest)
 
 
 def split_numeral(numeral: str) -> tuple[str, str, str]:

@@ -1,8 +1,8 @@
 """The writer of Standard MIDI Files, and the one place that knows ticks and channels.
 
 Conventions
-- 480 ticks make a quarter note, 21 grains a tick. Absolute times are rounded once, then differences taken:
-  rounded differences would drift. Channels count from 0 on the wire; percussion's printed 10 is 9.
+- 480 ticks make a quarter note, 21 grid ticks a tick. Absolute times are rounded once, then differences
+  taken: rounded differences would drift. Channels count from 0 on the wire; percussion's printed 10 is 9.
 - An *event* is a tick and its message, without the delta time. Events are sorted by tick alone, and lists
   are handed over in the order that holds within one tick: first track, set-up, note ends, note starts.
 - A note ends by a note-on of velocity 0, so that one running status carries a whole track.
@@ -45,7 +45,7 @@ CHANNELS = {
 Event: TypeAlias = tuple[int, bytes]
 """A tick, counted from the start of the track, and a whole message with its status byte."""
 
-_GRAINS_PER_TICK = QUARTER // TICKS_PER_QUARTER
+_GRID_PER_FILE_TICK = QUARTER // TICKS_PER_QUARTER
 _CLOCKS_PER_QUARTER = 24
 _THIRTY_SECONDS_PER_QUARTER = 8
 _HIT_TICKS = TICKS_PER_QUARTER // 8
@@ -238,5 +238,5 @@ def _text(text: str) -> bytes:
 
 
 def _ticks(time: Time) -> int:
-    """Return grains as ticks, rounded to the nearest; 21 being odd, none lies half-way."""
-    return (time + _GRAINS_PER_TICK // 2) // _GRAINS_PER_TICK
+    """Return grid ticks as ticks, rounded to the nearest; 21 being odd, none lies half-way."""
+    return (time + _GRID_PER_FILE_TICK // 2) // _GRID_PER_FILE_TICK

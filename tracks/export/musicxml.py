@@ -50,14 +50,14 @@ def musicxml(score: Score, bpm: int | None = None) -> bytes:
     listed = SubElement(SubElement(root, "part-list"), "score-part", id="P1")
     SubElement(listed, "part-name").text = "Piano"
     part = SubElement(root, "part", id="P1")
-    grain = _grain(score)
+    tick = _tick(score)
     before = None
     for bar in score.bars:
         measure = _measure(part, score, bar)
-        _attributes(measure, score, bar, before, QUARTER // grain)
+        _attributes(measure, score, bar, before, QUARTER // tick)
         if before is None and bpm:
             measure.append(_metronome(score.meter, bpm))
-        _fill(measure, score, bar, grain)
+        _fill(measure, score, bar, tick)
         if bar is score.bars[-1]:
             line = SubElement(measure, "barline", location="right")
             SubElement(line, "bar-style").text = "light-heavy"
@@ -66,7 +66,7 @@ def musicxml(score: Score, bpm: int | None = None) -> bytes:
     return _HEAD.encode() + tostring(root) + b"\n"
 
 
-def _grain(score: Score) -> Time:
+def _tick(score: Score) -> Time:
     """Return the greatest length that divides every length and place of the score."""
     times = [QUARTER, *(voiced.at.start for voiced in score.chords)]
     for bar in score.bars:
@@ -131,7 +131,7 @@ def _metronome(meter: Meter, bpm: int) -> Element:
 # The bar's notes.
 
 
-def _fill(measure: Element, score: Score, bar: Bar, grain: Time) -> None:
+def _fill(measure: Element, score: Score, bar: Bar, tick: Time) -> None:
     inside = [
         (voiced, numeral)
         for voiced, numeral in zip(score.chords, score.numerals, strict=True)
@@ -141,18 +141,18 @@ def _fill(measure: Element, score: Score, bar: Bar, grain: Time) -> None:
     for staff, layers in enumerate(bar.staves):
         for layer, events in enumerate(layers):
             if not first:
-                SubElement(SubElement(measure, "backup"), "duration").text = str(bar.length // grain)
+                SubElement(SubElement(measure, "backup"), "duration").text = str(bar.length // tick)
             first = False
             groups = beams_of(events, bar, score.meter)
             for place, event in enumerate(events):
                 if layer == 0:
                     for voiced, numeral in inside:
                         if event.start <= voiced.at.start < _end(event, bar):
-                            offset = (voiced.at.start - event.start) // grain
+                            offset = (voiced.at.start - event.start) // tick
                             measure.extend(harmonies(voiced.at.chord, numeral, staff, offset))
                 beams = dict(_beams(events, groups, place))
                 ends = _tuplet_ends(events, place)
-                measure.extend(_notes(event, bar, staff, _FIRST_VOICE[staff] + layer, grain, beams, ends))
+                measure.extend(_notes(event, bar, staff, _FIRST_VOICE[staff] + layer, tick, beams, ends))
 
 
 def _end(event: Event, bar: Bar) -> Time:
@@ -160,7 +160,7 @@ def _end(event: Event, bar: Bar) -> Time:
 
 
 def _notes(
-    event: Event, bar: Bar, staff: int, voice: int, grain: Time, beams: dict[int, str], ends: list[str]
+    event: Event, bar: Bar, staff: int, voice: int, tick: Time, beams: dict[int, str], ends: list[str]
 ) -> Iterator[Element]:
     """Yield an event's notes, low to high, or its rest; the order of what they hold is the standard's."""
     length = event.value.length if event.value else bar.length
@@ -170,7 +170,7 @@ def _notes(
         if place:
             SubElement(note, "chord")
         note.append(_pitch(pitch) if pitch else _rest(event))
-        SubElement(note, "duration").text = str(length // grain)
+        SubElement(note, "duration").text = str(length // tick)
         for kind in ties:
             SubElement(note, "tie", type=kind)
         SubElement(note, "voice").text = str(voice)

@@ -18,7 +18,7 @@ from tracks.hands.motion import interval_words
 from tracks.hands.search import cheapest
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Pitch, Tone
 
 LOWEST = Pitch.parse("E2")
@@ -53,7 +53,7 @@ def bass_line(chords: Sequence[ChordAt], right_lowest: Sequence[Pitch | None]) -
     """Return the bass note of each chord, None in silence, within E2 to E4 and below the right hand.
 
     `right_lowest` holds the right hand's lowest pitch for each chord. Chords that share `written` are
-    played alike. Raises Fault where a bass tone has no room.
+    played alike. Raises RequestError where a bass tone has no room.
     """
     numbers: dict[int, int] = {}
     options: list[list[_Place]] = []
@@ -80,7 +80,7 @@ def _places(at: ChordAt, chord: Chord, right_lowest: Pitch | None) -> list[_Plac
         place for place in _all_places(chord.bass, at.key.tonic) if LOWEST.midi <= place.pitch.midi <= ceiling
     ]
     if not fitting:
-        raise Fault(
+        raise RequestError(
             f"bar {at.bar}: the bass {chord.bass} has no room between {LOWEST} and the right hand's lowest "
             f"note {right_lowest}; raise the low end of the right hand's range"
         )

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from tracks.hands.fingering import left_fingers, right_fingers
 from tracks.hands.motion import what_left_hand_does, what_moves
-from tracks.hands.request import Left, VoicingRequest
+from tracks.hands.options import Left, VoicingOptions
 from tracks.hands.voicing import Voicing, voice
 from tracks.model import Changes, ChordAt, Hand, Texture, VoicedChord
 from tracks.theory.pitch import Pitch
@@ -43,28 +43,28 @@ _Left = tuple[Hand, tuple[str, ...]]
 """A left hand for a chord, and what is to be said of it beside the right hand's moves."""
 
 
-def voice_hands(changes: Changes, request: VoicingRequest) -> VoicedHands:
+def voice_hands(changes: Changes, options: VoicingOptions) -> VoicedHands:
     """Return both hands for the changes, as asked.
 
-    Raises Fault where the right hand or the bass has no room, or the hands together need another bass.
+    Raises RequestError where the right hand or the bass has no room, or the hands together need another bass.
     """
-    if request.texture is Texture.FOUR_PART:
-        return _in_four_parts(changes, request)
-    leading = voice(changes.chords, request)
+    if options.texture is Texture.FOUR_PART:
+        return _in_four_parts(changes, options)
+    leading = voice(changes.chords, options)
     rights = [_right_hand(voicing) if voicing else None for voicing in leading.voicings]
     lefts: list[_Left | None]
-    if request.texture is Texture.HANDS_TOGETHER:
+    if options.texture is Texture.HANDS_TOGETHER:
         lefts = [(_octave_lower(right), ()) if right else None for right in rights]
-    elif request.spread:
+    elif options.spread:
         from tracks.hands.left_pairs import spread_pairs
 
         dropped = [right.pitches[-2].octaves_up(-1) if right else None for right in rights]
-        lefts = _pair_hands(spread_pairs(changes.chords, dropped, request.hand))
+        lefts = _pair_hands(spread_pairs(changes.chords, dropped, options.hand))
         rights = [_without_second(right) if right else None for right in rights]
-    elif request.left is Left.SHELLS:
+    elif options.left is Left.SHELLS:
         from tracks.hands.left_pairs import shells
 
-        lefts = _pair_hands(shells(changes.chords, [_lowest(right) for right in rights], request.hand))
+        lefts = _pair_hands(shells(changes.chords, [_lowest(right) for right in rights], options.hand))
     else:
         lefts = _bass_hands(changes.chords, rights)
     return VoicedHands(_told(changes.chords, rights, lefts), leading.movement)
@@ -125,10 +125,10 @@ def _pair_hands(pairs: Sequence[tuple[Pitch, ...] | None]) -> list[_Left | None]
     return lefts
 
 
-def _in_four_parts(changes: Changes, request: VoicingRequest) -> VoicedHands:
+def _in_four_parts(changes: Changes, options: VoicingOptions) -> VoicedHands:
     from tracks.hands.four_part import write_parts
 
-    writing = write_parts(changes.chords, request)
+    writing = write_parts(changes.chords, options)
     rights = [_upper_hand(parts) if parts else None for parts in writing.chords]
     lefts = _four_part_lefts(writing.chords)
     voices = [parts.pitches[1:] if parts else () for parts in writing.chords]

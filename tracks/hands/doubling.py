@@ -30,13 +30,13 @@ class Upper:
     tones: tuple[Tone, ...]
     doubled: Tone | None = None
     rule: Rule | None = None
-    licences: int = 0
+    licenses: int = 0
 
 
-def uppers(chord: Chord, key: Key, neighbours: Sequence[Chord] = ()) -> tuple[Upper, ...]:
+def uppers(chord: Chord, key: Key, neighbors: Sequence[Chord] = ()) -> tuple[Upper, ...]:
     """Return what the right hand may play above the chord's bass, the best doubling first.
 
-    `neighbours` are the chords before and after. A triad is complete, or without its fifth over its root;
+    `neighbors` are the chords before and after. A triad is complete, or without its fifth over its root;
     a seventh chord likewise. A larger chord is reduced as `tone_sets` says.
     """
     if chord.bass_is_foreign:
@@ -51,8 +51,8 @@ def uppers(chord: Chord, key: Key, neighbours: Sequence[Chord] = ()) -> tuple[Up
         missing = set(needed) - {*tones, chord.bass}
         if missing <= may_lack and len(set(tones)) > 1 and len(needed) - len(missing) > 1:
             lacks = len(missing) * (1 if len(needed) > 3 else 2)
-            found.append(_judged(chord, key, tones, lacks, neighbours))
-    return tuple(sorted(found, key=lambda upper: (upper.rule is not None, upper.licences)))
+            found.append(_judged(chord, key, tones, lacks, neighbors))
+    return tuple(sorted(found, key=lambda upper: (upper.rule is not None, upper.licenses)))
 
 
 def _doubled_pair(chord: Chord) -> tuple[Upper, ...]:
@@ -60,19 +60,17 @@ def _doubled_pair(chord: Chord) -> tuple[Upper, ...]:
     return (Upper((low, low, high)), Upper((low, high, high)))
 
 
-def _judged(
-    chord: Chord, key: Key, tones: tuple[Tone, ...], lacks: int, neighbours: Sequence[Chord]
-) -> Upper:
+def _judged(chord: Chord, key: Key, tones: tuple[Tone, ...], lacks: int, neighbors: Sequence[Chord]) -> Upper:
     sounding = (chord.bass, *tones)
     doubled = [tone for tone in dict.fromkeys(sounding) if sounding.count(tone) > 1]
-    right, never = _right_doubles(chord, key, neighbours), never_doubled(chord, key)
+    right, never = _right_doubles(chord, key, neighbors), never_doubled(chord, key)
     for rule, wrong in (
         (Rule.DOUBLED_TENDENCY, [tone for tone in doubled if tone in never]),
         (Rule.DOUBLING, [tone for tone in doubled if tone not in right]),
     ):
         if wrong:
             return Upper(tones, wrong[0], rule, lacks)
-    return Upper(tones, licences=lacks)
+    return Upper(tones, licenses=lacks)
 
 
 @lru_cache(maxsize=1024)
@@ -90,7 +88,7 @@ def never_doubled(chord: Chord, key: Key) -> frozenset[Tone]:
     return frozenset({*leading_tones(chord, key), *dissonances(chord, key), *altered})
 
 
-def _right_doubles(chord: Chord, key: Key, neighbours: Sequence[Chord]) -> set[Tone]:
+def _right_doubles(chord: Chord, key: Key, neighbors: Sequence[Chord]) -> set[Tone]:
     """Return the tones that the books double, of a chord over a bass of its own."""
     root, third, fifth = chord.root, third_of(chord), chord.factor(5)
     if is_augmented_sixth(chord):
@@ -98,22 +96,22 @@ def _right_doubles(chord: Chord, key: Key, neighbours: Sequence[Chord]) -> set[T
     elif is_diminished(chord):
         wanted = {third}
     elif chord.bass == third:
-        wanted = _sixth_chord_doubles(chord, key, neighbours)
-    elif chord.bass == root and any(_leads_deceptively(before, chord) for before in neighbours):
+        wanted = _sixth_chord_doubles(chord, key, neighbors)
+    elif chord.bass == root and any(_leads_deceptively(before, chord) for before in neighbors):
         wanted = {root, third}
     else:
         wanted = {chord.bass}
     return {tone for tone in wanted if tone}
 
 
-def _sixth_chord_doubles(chord: Chord, key: Key, neighbours: Sequence[Chord]) -> set[Tone | None]:
+def _sixth_chord_doubles(chord: Chord, key: Key, neighbors: Sequence[Chord]) -> set[Tone | None]:
     if chord.root == key.tonic.up(_MINOR_SECOND):
         return {chord.bass}
     is_fixed = chord.bass in {key.degree(number) for number in (1, 2, 4, 5)}
     # In a row of sixth chords the doublings alternate.
     in_row = any(
         other.bass == third_of(other) and abs(other.bass.step - chord.bass.step) in (1, 6)
-        for other in neighbours
+        for other in neighbors
     )
     return {chord.root, chord.factor(5), chord.bass if is_fixed or in_row else None}
 

@@ -2,7 +2,7 @@
 
 Conventions
 - 1 is the thumb, 5 the little finger; fingers are given low to high, so a left hand reads 5 to 1.
-- A shape is the letter steps between neighbouring notes (a third is 2), so one rule serves every key.
+- A shape is the letter steps between neighboring notes (a third is 2), so one rule serves every key.
 - The left hand is the right hand's mirror: its fingers for a shape are those of the shape turned over.
 
 Source: triads, 1-3-5, 1-2-5, 1-3-5 and 5-3-1, 5-3-1, 5-2-1, as three independent public teaching pages give
@@ -13,7 +13,7 @@ shapes: common practice.
 from collections.abc import Sequence
 from itertools import pairwise
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Pitch
 
 _SECOND, _THIRD = 1, 2
@@ -43,7 +43,7 @@ def _fingers(shape: tuple[int, ...]) -> tuple[int, ...]:
         return (1, _middle(*shape), 5)
     if len(shape) == 3:
         return _four(*shape)
-    raise Fault(f"a chord of {len(shape) + 1} notes in one hand; fingers are given for 1 to 4")
+    raise RequestError(f"a chord of {len(shape) + 1} notes in one hand; fingers are given for 1 to 4")
 
 
 def _middle(by_thumb: int, by_little: int) -> int:

@@ -1,11 +1,11 @@
 """Four-part keyboard style: the exact optimum of a bass line and three upper voices in the right hand.
 
 Conventions
-- The right hand holds three voices within an octave (or the hand's own span); two neighbours may meet on
+- The right hand holds three voices within an octave (or the hand's own span); two neighbors may meet on
   one key, a unison, where the books double that tone. The bass lies below, within E2 to E4, as written.
 - What counts, in this order: broken rules, the gravest rank first (parallels; sevenths, leading tones and
   doubled tendency tones; the outer octave; melody; doubling: see `part_writing` and `doubling`
-  beside this room); licences taken; unisons; the semitones that the upper voices move; how many of them
+  beside this room); licenses taken; unisons; the semitones that the upper voices move; how many of them
   move; the sum of their squared moves; the semitones that the bass moves; how often soprano and bass move in
   the same direction, a bass that leaps a fourth or fifth excepted; how far the hands lie from their middle.
   Each is a sum over the whole progression, repeats included, and one part of a count is worth more than any
@@ -14,7 +14,7 @@ Conventions
 - Where no voicing keeps every rule, the one that breaks the fewest is taken, and each broken rule is told.
 
 The costs are packed into one integer, 20 bits each, the first the highest: enough for ten thousand chords.
-Equal totals are settled by the order of the candidates.
+Equal totals are quantized by the order of the candidates.
 """
 
 from collections.abc import Iterator, Sequence
@@ -24,21 +24,21 @@ from itertools import count, pairwise, permutations, product
 
 from tracks.hands.bass_line import HIGHEST, LOWEST
 from tracks.hands.doubling import Upper, uppers
+from tracks.hands.options import VoicingOptions
 from tracks.hands.part_writing import (
     RANKS,
     Broken,
     Link,
     Position,
     broken_between,
-    licences_between,
+    licenses_between,
     link,
 )
-from tracks.hands.request import VoicingRequest
 from tracks.hands.search import cheapest
 from tracks.hands.voicing import FIRST_LOWEST, start_tone
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Pitch, Tone
 
 _BITS = 20
@@ -76,12 +76,12 @@ class _Choice:
     positions: tuple[Position, ...]
 
 
-def write_parts(chords: Sequence[ChordAt], request: VoicingRequest) -> PartWriting:
+def write_parts(chords: Sequence[ChordAt], options: VoicingOptions) -> PartWriting:
     """Return the best four parts for the chords.
 
-    Raises Fault where a chord has no place between the bass and the top of the right hand's range.
+    Raises RequestError where a chord has no place between the bass and the top of the right hand's range.
     """
-    order, choices = _choices(chords, request)
+    order, choices = _choices(chords, options)
     if not choices:
         return PartWriting((None,) * len(chords), 0)
     search = _Search(choices)
@@ -90,54 +90,54 @@ def write_parts(chords: Sequence[ChordAt], request: VoicingRequest) -> PartWriti
     return _told(chords, order, choices, chosen)
 
 
-def _choices(chords: Sequence[ChordAt], request: VoicingRequest) -> tuple[list[int], list[_Choice]]:
+def _choices(chords: Sequence[ChordAt], options: VoicingOptions) -> tuple[list[int], list[_Choice]]:
     """Return which choice each chord that sounds is, and the choices."""
     sounding = [(at, at.chord) for at in chords if at.chord]
     numbers: dict[int, int] = {}
-    neighbours: dict[int, list[Chord]] = {at.written: [] for at, _ in sounding}
+    neighbors: dict[int, list[Chord]] = {at.written: [] for at, _ in sounding}
     for (before, old), (after, new) in pairwise(sounding):
-        neighbours[before.written].append(new)
-        neighbours[after.written].append(old)
+        neighbors[before.written].append(new)
+        neighbors[after.written].append(old)
     choices: list[_Choice] = []
     for at, chord in sounding:
         if at.written not in numbers:
             numbers[at.written] = len(choices)
-            positions = _positions(at, chord, request, neighbours[at.written])
+            positions = _positions(at, chord, options, neighbors[at.written])
             choices.append(
-                _Choice(at, chord, positions if choices else _first(at, chord, request, positions))
+                _Choice(at, chord, positions if choices else _first(at, chord, options, positions))
             )
     return [numbers[at.written] for at, _ in sounding], choices
 
 
 def _positions(
-    at: ChordAt, chord: Chord, request: VoicingRequest, neighbours: Sequence[Chord]
+    at: ChordAt, chord: Chord, options: VoicingOptions, neighbors: Sequence[Chord]
 ) -> tuple[Position, ...]:
     lowest_bass = Pitch.at_or_above(chord.bass, LOWEST.midi).midi
     found = [
         _position(chord, upper, (bass, *keys), tones)
-        for upper in uppers(chord, at.key, neighbours)
-        for keys, tones in _stacks(upper, request)
+        for upper in uppers(chord, at.key, neighbors)
+        for keys, tones in _stacks(upper, options)
         for bass in range(lowest_bass, min(HIGHEST.midi, keys[0] - 1) + 1, _OCTAVE)
     ]
     if not found:
-        raise Fault(
+        raise RequestError(
             f"bar {at.bar}: {chord.numeral or chord.symbol} does not fit in four parts between {LOWEST} and "
-            f"{request.high}, the right hand from {request.low} within {request.hand} half steps; widen the "
+            f"{options.high}, the right hand from {options.low} within {options.hand} half steps; widen the "
             "range or the hand"
         )
     return tuple(found)
 
 
-def _stacks(upper: Upper, request: VoicingRequest) -> Iterator[tuple[tuple[int, ...], tuple[Tone, ...]]]:
+def _stacks(upper: Upper, options: VoicingOptions) -> Iterator[tuple[tuple[int, ...], tuple[Tone, ...]]]:
     """Yield the keys and tones of every way to hold three voices in the right hand, low to high."""
-    span = min(request.hand, _OCTAVE)
+    span = min(options.hand, _OCTAVE)
     for tones in dict.fromkeys(permutations(upper.tones)):
         low, middle, high = tones
-        first = Pitch.at_or_above(low, request.low.midi).midi
+        first = Pitch.at_or_above(low, options.low.midi).midi
         for by_middle, on_top in product(_gaps(low, middle, upper), _gaps(middle, high, upper)):
             by_high = by_middle + on_top
             if by_high <= span:
-                for bottom in range(first, request.high.midi - by_high + 1, _OCTAVE):
+                for bottom in range(first, options.high.midi - by_high + 1, _OCTAVE):
                     yield (bottom, bottom + by_middle, bottom + by_high), tones
 
 
@@ -152,7 +152,7 @@ def _position(chord: Chord, upper: Upper, keys: tuple[int, ...], right: tuple[To
     doubled = tuple(voice for voice in (3, 2, 1, 0) if voices[voice] == upper.doubled)
     broken = (Broken(upper.rule, doubled),) if upper.rule else ()
     tones = tuple(tone.fifths - chord.root.fifths for tone in voices)
-    return Position(keys, tones, _shape(tones, tuple(key - keys[1] for key in keys)), broken, upper.licences)
+    return Position(keys, tones, _shape(tones, tuple(key - keys[1] for key in keys)), broken, upper.licenses)
 
 
 @cache
@@ -162,16 +162,16 @@ def _shape(tones: tuple[int, ...], offsets: tuple[int, ...]) -> int:  # noqa: AR
 
 
 def _first(
-    at: ChordAt, chord: Chord, request: VoicingRequest, positions: tuple[Position, ...]
+    at: ChordAt, chord: Chord, options: VoicingOptions, positions: tuple[Position, ...]
 ) -> tuple[Position, ...]:
     """Return the positions that begin as asked, or where the books let none begin so, all that may begin."""
     begins = [position for position in positions if position.keys[1] in FIRST_LOWEST]
     if not begins:
-        raise Fault(
+        raise RequestError(
             f"bar {at.bar}: {chord.numeral or chord.symbol}, its right hand beginning in C4 to B4, does not "
-            f"fit in the range {request.low} to {request.high}; widen the range"
+            f"fit in the range {options.low} to {options.high}; widen the range"
         )
-    lowest = start_tone(at, chord, request.start).fifths - chord.root.fifths
+    lowest = start_tone(at, chord, options.start).fifths - chord.root.fifths
     asked = tuple(position for position in begins if position.tones[1] == lowest and not position.broken)
     return asked or tuple(begins)
 
@@ -205,7 +205,7 @@ def _own_cost(position: Position) -> int:
     bass, *right = position.keys
     nearness = abs(sum(right) - 3 * _MIDDLE_OF_RIGHT) + abs(bass - _MIDDLE_OF_BASS)
     unisons = len(right) - len(set(right))
-    allowed = (position.licences << _LICENCES) + (unisons << _UNISONS)
+    allowed = (position.licenses << _LICENCES) + (unisons << _UNISONS)
     return _broken_cost(position.broken) + allowed + (nearness << _NEARNESS)
 
 
@@ -233,7 +233,7 @@ def _measured(asked: Link, before: Position, after: Position) -> int:
     similar = bass * soprano > 0 and abs(bass) not in (_FOURTH, _FIFTH)
     return (
         _broken_cost(broken_between(asked, before, after))
-        + (licences_between(asked, before, after) << _LICENCES)
+        + (licenses_between(asked, before, after) << _LICENCES)
         + (upper << _MOVEMENT)
         + (voices << _VOICES)
         + (squares << _SQUARES)

@@ -3,7 +3,7 @@
 Conventions
 - 1 is the thumb, 5 the little finger. Spans are semitones from the first finger to the second of a pair,
   thumb side first; a negative one is a crossing. The left hand is the right hand's mirror.
-- The difficulty of a line is a sum over its notes, its pairs and its triples, so that a dynamic programme
+- The difficulty of a line is a sum over its notes, its pairs and its triples, so that a dynamic program
   over the last two fingers finds the least. Equal totals take the lower finger first.
 - The model knows no hand's size: what is wider than its practical spans is a shift of the hand.
 
@@ -135,7 +135,7 @@ def _pair_costs(move: int, black: bool, next_black: bool) -> tuple[_Row, ...]:
         tuple(
             _alone(b, next_black)
             + _reach(a, b, move)
-            + _between_colours(a, b, black, next_black)
+            + _between_colors(a, b, black, next_black)
             + _thumb_passing(a, b, move, black, next_black)
             + (a == _MIDDLE and b == _RING)  # rule 8, three to four
             for a in _FINGERS
@@ -163,7 +163,7 @@ def _reach(a: int, b: int, move: int) -> int:
     return 2 * stretch + relaxed * (1 if _THUMB in (a, b) else 2)
 
 
-def _between_colours(a: int, b: int, black: bool, next_black: bool) -> int:
+def _between_colors(a: int, b: int, black: bool, next_black: bool) -> int:
     """Rules 9 to 11: four, thumb and little finger on black keys beside white ones."""
     cost = 0
     for finger, on_black, other, other_black in ((a, black, b, next_black), (b, next_black, a, black)):

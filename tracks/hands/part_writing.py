@@ -5,7 +5,7 @@ Conventions
   right hand the other three.
 - Keys of the keyboard are MIDI numbers. A voice's tone is counted in fifths from its chord's root (a fifth
   is 1, a major third 4, a minor seventh -2), so that all keys share what one has measured.
-- A broken rule is a `Broken`; its rank says how grave it is, 0 the gravest. A licence is no broken rule: the
+- A broken rule is a `Broken`; its rank says how grave it is, 0 the gravest. A license is no broken rule: the
   books allow it where nothing better is to be had.
 
 Sources: Open Music Theory (basso continuo; tendency tones) for keyboard style; R. Hutchinson, Music Theory
@@ -86,7 +86,7 @@ class Position:
     tones: tuple[int, ...]
     shape: int
     broken: tuple[Broken, ...] = ()
-    licences: int = 0
+    licenses: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,13 +226,13 @@ def _rises_with_bass(before: Position, after: Position, voice: int) -> bool:
 
 
 def _falls_to_root(link: Link, before: Position, after: Position, voice: int) -> bool:
-    """Return whether a leading tone falls to its own dominant inside, a licence ("frustrated")."""
+    """Return whether a leading tone falls to its own dominant inside, a license ("frustrated")."""
     move = after.keys[voice] - before.keys[voice]
     return move in (-3, -4) and after.tones[voice] == -link.turn and _BASS < voice < _SOPRANO
 
 
-def licences_between(link: Link, before: Position, after: Position) -> int:
-    """Return how often the voices take a licence on their way.
+def licenses_between(link: Link, before: Position, after: Position) -> int:
+    """Return how often the voices take a license on their way.
 
     A leading tone falls inside, a diminished fifth rises, an upper voice leaps to a dissonance, which is
     better prepared, the soprano leaps a fourth or more, or a tone and its alteration stand in two voices (a

@@ -10,7 +10,7 @@ Conventions
   own lowest note.
 
 The costs are packed into one integer, 32 bits each, the first the highest: enough for tens of thousands of
-the widest leaps. Equal totals are settled by the order of the candidates, so that the same request always
+the widest leaps. Equal totals are quantized by the order of the candidates, so that the same options always
 has the same answer.
 """
 
@@ -20,14 +20,14 @@ from functools import cache, lru_cache
 
 from tracks.hands.close_position import Shape, shapes, third_of, within
 from tracks.hands.motion import size
-from tracks.hands.request import OCTAVE, VoicingRequest
-from tracks.hands.request import Left as Left
-from tracks.hands.request import Sevenths as Sevenths
-from tracks.hands.request import Start as Start
+from tracks.hands.options import OCTAVE, VoicingOptions
+from tracks.hands.options import Left as Left
+from tracks.hands.options import Sevenths as Sevenths
+from tracks.hands.options import Start as Start
 from tracks.hands.search import cheapest
 from tracks.model import ChordAt, Texture
 from tracks.theory.chord import Chord
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Pitch, Tone
 
 FIRST_LOWEST = range(60, 72)
@@ -65,11 +65,11 @@ class _Choice:
     candidates: tuple[Candidate, ...]
 
 
-def voice(chords: Sequence[ChordAt], request: VoicingRequest) -> VoiceLeading:
+def voice(chords: Sequence[ChordAt], options: VoicingOptions) -> VoiceLeading:
     """Return the smoothest voicings of the chords.
 
-    Raises Fault where a chord has no place in the range, where the first cannot start as asked, and where
-    the hands together would need a bass that is no tone of the chord.
+    Raises RequestError where a chord has no place in the range, where the first cannot start as asked, and
+    where the hands together would need a bass that is no tone of the chord.
     """
     sounding = [(at, at.chord) for at in chords if at.chord]
     numbers: dict[int, int] = {}
@@ -77,7 +77,7 @@ def voice(chords: Sequence[ChordAt], request: VoicingRequest) -> VoiceLeading:
     for at, chord in sounding:
         if at.written not in numbers:
             numbers[at.written] = len(choices)
-            choices.append(_choice(at, chord, request, is_first=not choices))
+            choices.append(_choice(at, chord, options, is_first=not choices))
     if not choices:
         return VoiceLeading((None,) * len(chords), 0)
     total, chosen = _smoothest([numbers[at.written] for at, _ in sounding], choices)
@@ -173,47 +173,47 @@ def _own_costs(choice: _Choice, first: Candidate) -> list[int]:
     ]
 
 
-def _choice(at: ChordAt, chord: Chord, request: VoicingRequest, is_first: bool) -> _Choice:
-    together = request.texture is Texture.HANDS_TOGETHER
+def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, is_first: bool) -> _Choice:
+    together = options.texture is Texture.HANDS_TOGETHER
     if together and chord.bass_is_foreign:
-        raise Fault(
+        raise RequestError(
             f"bar {at.bar}: {_name(chord)} has a bass, {chord.bass}, that is no tone of its chord; "
             "hands together, nothing can play it: use --texture over-bass"
         )
     lowest = chord.bass if together and chord.pinned else None
     if is_first and lowest is None:
-        lowest = start_tone(at, chord, request.start)
-    count = 4 if request.sevenths is Sevenths.FOUR else 3
-    keep_third = request.sevenths is Sevenths.KEEP_THIRD
-    found = within(shapes(chord, count, keep_third, lowest, together, request.has_left_pairs), request.hand)
-    fitting = candidates(found, chord.root, request.low.midi, request.high.midi)
-    if request.spread:
+        lowest = start_tone(at, chord, options.start)
+    count = 4 if options.sevenths is Sevenths.FOUR else 3
+    keep_third = options.sevenths is Sevenths.KEEP_THIRD
+    found = within(shapes(chord, count, keep_third, lowest, together, options.has_left_pairs), options.hand)
+    fitting = candidates(found, chord.root, options.low.midi, options.high.midi)
+    if options.spread:
         from tracks.hands.left_pairs import has_room_below
 
         fitting = tuple(
             (shape, bottom)
             for shape, bottom in fitting
-            if has_room_below(chord, bottom + shape.offsets[-2] - OCTAVE, request.hand)
+            if has_room_below(chord, bottom + shape.offsets[-2] - OCTAVE, options.hand)
         )
     if is_first:
         fitting = tuple((shape, bottom) for shape, bottom in fitting if bottom in FIRST_LOWEST)
     if not fitting:
         on = f" on {lowest}" if lowest else ""
         first = ", its lowest note in C4 to B4," if is_first else ""
-        raise Fault(
+        raise RequestError(
             f"bar {at.bar}: {_name(chord)}{on}{first} does not fit the right hand's range "
-            f"{request.low} to {request.high} within {request.hand} half steps; widen the range or the hand"
+            f"{options.low} to {options.high} within {options.hand} half steps; widen the range or the hand"
         )
     return _Choice(chord, found, fitting)
 
 
 def start_tone(at: ChordAt, chord: Chord, start: Start) -> Tone:
-    """Return the tone that the right hand starts on; raise Fault where the chord has none such."""
+    """Return the tone that the right hand starts on; raise RequestError where the chord has none such."""
     tones = {Start.ROOT: chord.root, Start.FIRST: third_of(chord), Start.SECOND: chord.factor(5)}
     tone = tones[start]
     if tone is None:
         missing = "third" if start is Start.FIRST else "fifth"
-        raise Fault(f"bar {at.bar}: {_name(chord)} has no {missing} to start on; use --start root")
+        raise RequestError(f"bar {at.bar}: {_name(chord)} has no {missing} to start on; use --start root")
     return tone
 
 

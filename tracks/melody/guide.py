@@ -45,7 +45,7 @@ def guide_line(slots: Sequence[Slot], rng: "Random") -> dict[int, Pitch]:
 
 
 def _priced(slot: Slot, rng: "Random") -> list[tuple[Pitch, float]]:
-    over = slot.ground
+    over = slot.context
     return [
         (
             pitch,
@@ -63,5 +63,5 @@ def _moved(before: Pitch, pitch: Pitch, left: Slot, at_once: bool) -> float:
     That is a leap, or a seventh that neither holds nor falls by step.
     """
     move = pitch.midi - before.midi
-    hangs = before.midi % 12 == left.ground.seventh and not -STEP <= move <= 0
+    hangs = before.midi % 12 == left.context.seventh and not -STEP <= move <= 0
     return abs(move) + at_once * (_HANGING * hangs + _LEAP * (abs(move) > FOURTH))

@@ -3,7 +3,7 @@
 Conventions
 - Levels count from 1: chord tones; steps between them; guide-tone lines; approach notes and enclosures; the
   blues and pentatonic; motifs.
-- A liking is the product of how the line moves, how near it is to where its phrase stands, and what the level
+- A weight is the product of how the line moves, how near it is to where its phrase stands, and what the level
   looks for. Only proportions matter.
 
 Sources: guide tones, R. Hutchinson, *Music Theory for the 21st-Century Classroom*, 31.7; an approach note a
@@ -15,9 +15,9 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from tracks.melody.ground import Ground, half_step_below
+from tracks.melody.context import HarmonicContext, half_step_below
 from tracks.melody.guide import guide_line
-from tracks.melody.line import Liked, Likings
+from tracks.melody.line import Liked, Weights
 from tracks.melody.motif import motif_choices
 from tracks.melody.rhythm import Slot
 from tracks.melody.rules import STEP, Choice, Kind
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 CHORD_TONES, STEPS, GUIDE_TONES, APPROACHES, BLUES, MOTIFS = range(1, 7)
 
-# Semitones moved -> liking; a repeated note and a leap are spice.
+# Semitones moved -> weight; a repeated note and a leap are spice.
 _MOVES = (0.2, 1.0, 1.0, 0.8, 0.8, 0.35, 0.0, 0.12, 0.06, 0.06, 0.0, 0.0, 0.03)
 _FAR = 0.01
 _WIDTH = 0.3
@@ -36,10 +36,10 @@ _TURNS_BACK = 0.35
 
 _LIKES_STEP, _LIKES_APPROACH, _LIKES_ENCLOSURE, _LIKES_GUIDE = 1.5, 1.8, 1.5, 2.5
 _SLOW_LEADING = 0.15
-_LIKES_COLOUR, _LIKES_BLUE_NOTE, _LIKES_CHORD_ON_BEAT = 0.9, 0.6, 2.5
+_LIKES_COLOR, _LIKES_BLUE_NOTE, _LIKES_CHORD_ON_BEAT = 0.9, 0.6, 2.5
 
 
-def likings(level: int, slots: Sequence[Slot], rng: "Random") -> Likings:
+def weights(level: int, slots: Sequence[Slot], rng: "Random") -> Weights:
     """Return what a level likes at each place of a line over the slots."""
     guides = guide_line(slots, rng) if level == GUIDE_TONES else {}
     bluesy = level == BLUES and is_bluesy(slots)
@@ -52,20 +52,20 @@ def likings(level: int, slots: Sequence[Slot], rng: "Random") -> Likings:
             offers = _with_motif(line, place, slots)
         else:
             offers = _plain(line, place, slots, level)
-        for choice, liking in offers:
+        for choice, weight in offers:
             if place not in guides or choice.pitch == guides[place]:
-                yield choice, liking * _move(line, choice) * _height(choice.midi, slot)
+                yield choice, weight * _move(line, choice) * _height(choice.midi, slot)
 
     return liked
 
 
 def is_bluesy(slots: Sequence[Slot]) -> bool:
     """Return whether most of a tune lies in minor or over dominant sevenths, where blue notes are at home."""
-    return 2 * sum(slot.ground.key.is_minor or _is_dominant(slot) for slot in slots) > len(slots)
+    return 2 * sum(slot.context.key.is_minor or _is_dominant(slot) for slot in slots) > len(slots)
 
 
 def _is_dominant(slot: Slot) -> bool:
-    chord = slot.ground.chord
+    chord = slot.context.chord
     return {4, 10} <= {(tone.chroma - chord.root.chroma) % 12 for tone in chord.tones}
 
 
@@ -73,12 +73,12 @@ def _move(line: Sequence[Choice], choice: Choice) -> float:
     if not line:
         return 1.0
     size = abs(choice.midi - line[-1].midi)
-    liking = (_MOVES[size] if size < len(_MOVES) else 0) or _FAR
-    return liking * _TURNS_BACK if len(line) > 1 and choice.midi == line[-2].midi and size else liking
+    weight = (_MOVES[size] if size < len(_MOVES) else 0) or _FAR
+    return weight * _TURNS_BACK if len(line) > 1 and choice.midi == line[-2].midi and size else weight
 
 
 def _height(midi: int, slot: Slot) -> float:
-    over = slot.ground
+    over = slot.context
     off = (midi - over.low) / (over.high - over.low) - slot.height
     return 1 / (1 + (off / _WIDTH) ** 4)
 
@@ -86,23 +86,23 @@ def _height(midi: int, slot: Slot) -> float:
 def _plain(line: Sequence[Choice], place: int, slots: Sequence[Slot], level: int) -> Iterator[Liked]:
     slot = slots[place]
     wants_guides = level >= APPROACHES and slot.strong
-    for choice in _chord_tones(slot.ground, slot.last):
-        yield choice, _LIKES_GUIDE if wants_guides and choice.midi % 12 in slot.ground.guides else 1.0
-    if slot.settled or not line or level < STEPS:
+    for choice in _chord_tones(slot.context, slot.last):
+        yield choice, _LIKES_GUIDE if wants_guides and choice.midi % 12 in slot.context.guides else 1.0
+    if slot.quantized or not line or level < STEPS:
         return
     if line[-1].kind in (Kind.CHORD, Kind.STEP):
-        yield from ((choice, _LIKES_STEP) for choice in _steps(slot.ground, line[-1].midi))
+        yield from ((choice, _LIKES_STEP) for choice in _steps(slot.context, line[-1].midi))
     if level >= APPROACHES and line[-1].kind is Kind.CHORD:
         yield from _leading(slots[place : place + 3])
 
 
 @lru_cache(maxsize=2048)
-def _chord_tones(over: Ground, last: bool) -> tuple[Choice, ...]:
+def _chord_tones(over: HarmonicContext, last: bool) -> tuple[Choice, ...]:
     return tuple(Choice(pitch, pitch.midi) for pitch in over.tones_for(last=last))
 
 
 @lru_cache(maxsize=8192)
-def _steps(over: Ground, midi: int) -> tuple[Choice, ...]:
+def _steps(over: HarmonicContext, midi: int) -> tuple[Choice, ...]:
     """Return the tones of a chord's scale that are foreign to the chord and a step from a note."""
     return tuple(
         Choice(pitch, pitch.midi, Kind.STEP)
@@ -114,36 +114,36 @@ def _steps(over: Ground, midi: int) -> tuple[Choice, ...]:
 def _leading(ahead: Sequence[Slot]) -> Iterator[Liked]:
     """Yield what leads into a chord tone on the beat: an approach just before it, an enclosure two before."""
     found: tuple[Liked, ...] = ()
-    if len(ahead) > 1 and ahead[1].settled and ahead[1].joined:
-        found = _approaches(ahead[0].ground, ahead[1].ground, ahead[1].last)
-    elif len(ahead) > 2 and ahead[1].joined and ahead[2].settled and ahead[2].joined:
-        found = _enclosures(ahead[1].ground, ahead[2].ground, ahead[2].last)
+    if len(ahead) > 1 and ahead[1].quantized and ahead[1].joined:
+        found = _approaches(ahead[0].context, ahead[1].context, ahead[1].last)
+    elif len(ahead) > 2 and ahead[1].joined and ahead[2].quantized and ahead[2].joined:
+        found = _enclosures(ahead[1].context, ahead[2].context, ahead[2].last)
     share = 1.0 if all(slot.quick for slot in ahead[:-1]) else _SLOW_LEADING
-    return ((choice, liking * share) for choice, liking in found)
+    return ((choice, weight * share) for choice, weight in found)
 
 
 @lru_cache(maxsize=8192)
-def _approaches(here: Ground, there: Ground, last: bool) -> tuple[Liked, ...]:
+def _approaches(here: HarmonicContext, there: HarmonicContext, last: bool) -> tuple[Liked, ...]:
     return tuple(
         (_promised([leading], target.pitch, Kind.APPROACH), _LIKES_APPROACH)
         for target in _chord_tones(there, last)
-        for leading in _neighbours(target.pitch, here)
+        for leading in _neighbors(target.pitch, here)
         if leading.midi % 12 not in here.factors
     )
 
 
 @lru_cache(maxsize=8192)
-def _enclosures(here: Ground, there: Ground, last: bool) -> tuple[Liked, ...]:
-    pairs = ((target.pitch, _neighbours(target.pitch, here)) for target in _chord_tones(there, last))
+def _enclosures(here: HarmonicContext, there: HarmonicContext, last: bool) -> tuple[Liked, ...]:
+    pairs = ((target.pitch, _neighbors(target.pitch, here)) for target in _chord_tones(there, last))
     return tuple(
-        (_promised(order, target, Kind.ENCLOSURE), liking)
+        (_promised(order, target, Kind.ENCLOSURE), weight)
         for target, near in pairs
         if len(near) == 2
-        for order, liking in ((near, _LIKES_ENCLOSURE), (near[::-1], _LIKES_ENCLOSURE / 2))
+        for order, weight in ((near, _LIKES_ENCLOSURE), (near[::-1], _LIKES_ENCLOSURE / 2))
     )
 
 
-def _neighbours(target: Pitch, over: Ground) -> list[Pitch]:
+def _neighbors(target: Pitch, over: HarmonicContext) -> list[Pitch]:
     """Return what leads to a target: the step of the scale above it and the half step below it."""
     letter = target.staff_step + 1
     above = [p for p in over.scale if 0 < p.midi - target.midi <= STEP and p.staff_step == letter]
@@ -164,25 +164,25 @@ def _with_motif(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> It
 
 
 def _blues(slot: Slot, bluesy: bool) -> Iterator[Liked]:
-    """Yield chord tones and the colours of the blues; what grates on a strong beat stays off it."""
-    for choice in _chord_tones(slot.ground, slot.last):
-        yield choice, _LIKES_CHORD_ON_BEAT if slot.settled else 1.0
+    """Yield chord tones and the colors of the blues; what grates on a strong beat stays off it."""
+    for choice in _chord_tones(slot.context, slot.last):
+        yield choice, _LIKES_CHORD_ON_BEAT if slot.quantized else 1.0
     if slot.last:
         return
-    for choice, colour in _colours(slot.ground):
-        blue = colour.startswith("blues")
-        if (bluesy or not blue) and not (slot.strong and _grates(choice, colour, slot)):
-            yield choice, _LIKES_BLUE_NOTE if blue else _LIKES_COLOUR
+    for choice, color in _colors(slot.context):
+        blue = color.startswith("blues")
+        if (bluesy or not blue) and not (slot.strong and _grates(choice, color, slot)):
+            yield choice, _LIKES_BLUE_NOTE if blue else _LIKES_COLOR
 
 
 @lru_cache(maxsize=2048)
-def _colours(over: Ground) -> tuple[tuple[Choice, str], ...]:
+def _colors(over: HarmonicContext) -> tuple[tuple[Choice, str], ...]:
     return tuple(
-        (Choice(pitch, pitch.midi, Kind.COLOUR), over.colours[pitch.midi % 12])
+        (Choice(pitch, pitch.midi, Kind.COLOR), over.colors[pitch.midi % 12])
         for pitch in over.blues
-        if pitch.midi % 12 in over.colours
+        if pitch.midi % 12 in over.colors
     )
 
 
-def _grates(choice: Choice, colour: str, slot: Slot) -> bool:
-    return colour == "blues fifth" or choice.midi % 12 in slot.ground.avoided
+def _grates(choice: Choice, color: str, slot: Slot) -> bool:
+    return color == "blues fifth" or choice.midi % 12 in slot.context.avoided

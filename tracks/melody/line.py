@@ -1,7 +1,7 @@
 """The search that joins notes into a line: the most liked first, going back where the line is stuck.
 
 Conventions
-- A liking is a weight; with chance handed in, a note is tried first about as often as it is liked.
+- A weight is a weight; with chance handed in, a note is tried first about as often as it is liked.
 - Where no line keeps every rule, the nearest note that is offered is taken, and not gone back on.
 """
 
@@ -16,13 +16,13 @@ if TYPE_CHECKING:
     from random import Random
 
 Liked: TypeAlias = tuple[Choice, float]
-Likings: TypeAlias = Callable[[Sequence[Choice], int], Iterable[Liked]]
+Weights: TypeAlias = Callable[[Sequence[Choice], int], Iterable[Liked]]
 Allowed: TypeAlias = Callable[[Sequence[Choice], Choice, int], bool]
 
 _MOST_TRIES_PER_NOTE = 60
 
 
-def sing(slots: Sequence[Slot], likings: Likings, allowed: Allowed, rng: "Random") -> list[Choice]:
+def sing(slots: Sequence[Slot], weights: Weights, allowed: Allowed, rng: "Random") -> list[Choice]:
     """Return a choice for every slot, each allowed after those before it."""
     line: list[Choice] = []
     waiting: list[list[Choice]] = []
@@ -30,13 +30,13 @@ def sing(slots: Sequence[Slot], likings: Likings, allowed: Allowed, rng: "Random
     while len(line) < len(slots):
         place = len(line)
         if place == len(waiting):
-            waiting.append(_in_turn(_offered(line, place, likings), rng))
+            waiting.append(_in_turn(_offered(line, place, weights), rng))
         choice = _next(waiting[place], line, place, allowed)
         tries -= 1
         if choice:
             line.append(choice)
         elif place == forced or tries <= 0:
-            line.append(_least_bad(line, place, likings))
+            line.append(_least_bad(line, place, weights))
             forced, tries = len(line), _MOST_TRIES_PER_NOTE * len(slots)
         else:
             waiting.pop()
@@ -44,12 +44,12 @@ def sing(slots: Sequence[Slot], likings: Likings, allowed: Allowed, rng: "Random
     return line
 
 
-def _offered(line: Sequence[Choice], place: int, likings: Likings) -> Iterable[Liked]:
+def _offered(line: Sequence[Choice], place: int, weights: Weights) -> Iterable[Liked]:
     """Return what may come next: what the note before has promised, else whatever is liked."""
     if line and line[-1].then:
         first, *others = line[-1].then
         return [(replace(first, then=tuple(others)), 1.0)]
-    return likings(line, place)
+    return weights(line, place)
 
 
 def _in_turn(liked: Iterable[Liked], rng: "Random") -> list[Choice]:
@@ -66,8 +66,8 @@ def _next(waiting: list[Choice], line: Sequence[Choice], place: int, allowed: Al
     return None
 
 
-def _least_bad(line: Sequence[Choice], place: int, likings: Likings) -> Choice:
+def _least_bad(line: Sequence[Choice], place: int, weights: Weights) -> Choice:
     """Return the nearest of the choices that promise nothing: no rule can be kept there."""
-    offers = [choice for choice, _ in likings(line, place) if not choice.then]
+    offers = [choice for choice, _ in weights(line, place) if not choice.then]
     before = line[-1].midi if line else offers[0].midi
     return min(offers, key=lambda choice: abs(choice.midi - before))

@@ -3,7 +3,7 @@
 Conventions
 - A motif is the letter steps between the notes of the bar that stated it last; it is taken up where a bar has
   the same rhythm, in the scale of the chords there, so that a major second may come back as a minor one.
-- Where one of its settled notes would miss the chord, it may bend by a step, once.
+- Where one of its quantized notes would miss the chord, it may bend by a step, once.
 """
 
 from collections.abc import Iterator, Sequence
@@ -34,7 +34,7 @@ def motif_choices(
     upside_down = -1 if slot.motif == "answer" else 1
     staff = [line[number].pitch.staff_step for number in stated]
     offsets = [upside_down * (step - staff[0]) for step in staff]
-    for pitch in slot.ground.tones:
+    for pitch in slot.context.tones:
         away = pitch.staff_step - staff[0]
         notes = [
             _fitted(pitch.staff_step + offset, slots[n]) for n, offset in zip(here, offsets, strict=True)
@@ -46,10 +46,10 @@ def motif_choices(
             continue
         words = _words(slot.motif, away) + (", bent to fit the chord" if bent else "")
         first, *others = (replace(note, motif=words) for note in whole)
-        liking = (_LIKES_BENT if bent else _LIKES_MOTIF) * (
+        weight = (_LIKES_BENT if bent else _LIKES_MOTIF) * (
             1 if away in _LIKED_PLACES[slot.motif] else _ELSEWHERE
         )
-        yield replace(first, then=tuple(others)), liking
+        yield replace(first, then=tuple(others)), weight
 
 
 def _stated(place: int, slots: Sequence[Slot]) -> list[int]:
@@ -69,11 +69,11 @@ def _rhythm(places: Sequence[int], slots: Sequence[Slot]) -> list[tuple[int, int
 
 def _fitted(staff: int, slot: Slot) -> Choice | None:
     """Return the note of a slot on a line or space of the staff, or a chord's own a step away."""
-    tones = {pitch.staff_step: pitch for pitch in slot.ground.tones}
+    tones = {pitch.staff_step: pitch for pitch in slot.context.tones}
     if staff in tones:
         return Choice(tones[staff], tones[staff].midi)
-    scale = {pitch.staff_step: pitch for pitch in slot.ground.scale}
-    if not slot.settled and staff in scale:
+    scale = {pitch.staff_step: pitch for pitch in slot.context.scale}
+    if not slot.quantized and staff in scale:
         return Choice(scale[staff], scale[staff].midi, Kind.STEP)
     near = next((tones[step] for step in (staff - 1, staff + 1) if step in tones), None)
     return Choice(near, near.midi) if near else None

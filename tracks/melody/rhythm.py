@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from tracks.melody.ground import Ground, ground
+from tracks.melody.context import HarmonicContext, context
 from tracks.model import VoicedChord
 from tracks.style import Brief
 from tracks.theory.meter import Meter, Time
@@ -55,7 +55,7 @@ _KEEPS_RHYTHM, _LEVEL_OF_MOTIFS, _KEEPS_MOTIF = 0.65, 6, 0.9
 class Slot:
     """A place for a note. `number` counts the bars of the piece; `height`, 0 to 1, is where its phrase is.
 
-    `settled`: only a tone of the chord will do. `quick`: it lasts a division of the beat at most. `strong`:
+    `quantized`: only a tone of the chord will do. `quick`: it lasts a division of the beat at most. `strong`:
     it stands on a strong beat. `enters`: the tune's first note on a new chord, or its last. `joined`: no rest
     parts it from the note before. `motif`: what its bar does with the tune's motif: state, return, answer,
     sequence, or nothing.
@@ -63,10 +63,10 @@ class Slot:
 
     start: Time
     length: Time
-    ground: Ground
+    context: HarmonicContext
     number: int
     height: float
-    settled: bool
+    quantized: bool
     quick: bool
     strong: bool
     enters: bool
@@ -97,19 +97,19 @@ def slots(brief: Brief, rng: "Random") -> tuple[Slot, ...]:
     """Return the places for a tune's notes, in order of time."""
     made: list[Slot] = []
     bar_length, beat = brief.meter.bar, brief.meter.beat
-    sounding = [(voiced, over) for voiced in brief.chords if (over := ground(voiced))]
+    sounding = [(voiced, over) for voiced in brief.chords if (over := context(voiced))]
     for number, bar in enumerate(_bars(brief, rng)):
         for start, end, voiced, over in _spans(sounding, bar):
             strong = is_strong(brief, start)
-            enters = voiced.last or not made or made[-1].ground is not over
+            enters = voiced.last or not made or made[-1].context is not over
             closes = bar.sounds_until in range(start + 1, end + 1) and bar.sounds_until < bar.end
             slot = Slot(
                 start=start,
                 length=end - start,
-                ground=over,
+                context=over,
                 number=number,
                 height=_height(bar.shape, bar.place + bar.share * (start - bar.start) / bar_length),
-                settled=strong or enters or closes or voiced.last or end - start > beat,
+                quantized=strong or enters or closes or voiced.last or end - start > beat,
                 quick=end - start <= brief.meter.division,
                 strong=strong,
                 enters=enters,
@@ -136,8 +136,8 @@ def _height(shape: tuple[float, float, float], into: float) -> float:
 
 
 def _spans(
-    sounding: Sequence[tuple[VoicedChord, Ground]], bar: _Bar
-) -> Iterator[tuple[Time, Time, VoicedChord, Ground]]:
+    sounding: Sequence[tuple[VoicedChord, HarmonicContext]], bar: _Bar
+) -> Iterator[tuple[Time, Time, VoicedChord, HarmonicContext]]:
     """Yield start, end and chord of every note in a bar."""
     first = bisect_right(sounding, bar.start, key=lambda each: each[0].at.end)
     for voiced, over in sounding[first:]:
@@ -226,18 +226,18 @@ def _breath(meter: Meter) -> Time:
 def _rhythm(meter: Meter, level: int, rng: "Random") -> tuple[Time, ...]:
     """Return where the notes of a bar begin, from its start."""
     cells = _COMPOUND if meter.is_compound else _SIMPLE
-    likings = {cell: liking for cell, liking in _LIKINGS[level - 1].items() if cell in cells}
+    weights = {cell: weight for cell, weight in _LIKINGS[level - 1].items() if cell in cells}
     onsets: list[Time] = []
     beat = 0
     while beat < meter.beats:
         fitting = [
             cell
-            for cell in likings
+            for cell in weights
             if beat + cells[cell][0] <= meter.beats
             and not (cell == "hold" and beat == 0)
             and not (cells[cell][0] == 2 and beat % 2)
         ]
-        beats, places = cells[rng.choices(fitting, [likings[cell] for cell in fitting])[0]]
+        beats, places = cells[rng.choices(fitting, [weights[cell] for cell in fitting])[0]]
         onsets += [beat * meter.beat + place * meter.division for place in places]
         beat += beats
     return tuple(onsets)

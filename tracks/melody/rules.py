@@ -25,10 +25,10 @@ class Kind(Enum):
     """What a note is there for."""
 
     CHORD = "chord tone"
-    STEP = "passing or neighbour tone"
+    STEP = "passing or neighbor tone"
     APPROACH = "approach"
     ENCLOSURE = "enclosure"
-    COLOUR = "colour"
+    COLOR = "color"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +65,8 @@ def may_follow(
         return False
     if not blues and not _resolves(before, slots[place - 1], slot, move):
         return False
-    if choice.kind is Kind.COLOUR or before.kind is Kind.COLOUR:
-        return _colours(before, choice, slots[place - 1], slot)
+    if choice.kind is Kind.COLOR or before.kind is Kind.COLOR:
+        return _colors(before, choice, slots[place - 1], slot)
     if choice.kind in (Kind.APPROACH, Kind.ENCLOSURE) and move == 0:
         return False
     return len(line) < 2 or not line[-2].midi == before.midi == choice.midi
@@ -77,7 +77,7 @@ def _recovers(leap: int, move: int) -> bool:
 
 
 def _goes_on(line: Sequence[Choice], move: int) -> bool:
-    """Return whether a passing tone goes on by step, or a neighbour goes back."""
+    """Return whether a passing tone goes on by step, or a neighbor goes back."""
     came = line[-1].midi - line[-2].midi
     if move == 0 or abs(move) > STEP:
         return False
@@ -91,16 +91,16 @@ def _comes_by_step(before: Choice, choice: Choice, slot: Slot, move: int) -> boo
 
 
 def _resolves(before: Choice, left: Slot, slot: Slot, move: int) -> bool:
-    seventh = left.ground.seventh
-    if seventh is None or before.midi % 12 != seventh or left.ground.chord.tones == slot.ground.chord.tones:
+    seventh = left.context.seventh
+    if seventh is None or before.midi % 12 != seventh or left.context.chord.tones == slot.context.chord.tones:
         return True
     return -STEP <= move <= 0
 
 
-def _colours(before: Choice, choice: Choice, left: Slot, slot: Slot) -> bool:
-    """Return whether a move to or from a colour is small; the blues fifth moves by half steps."""
+def _colors(before: Choice, choice: Choice, left: Slot, slot: Slot) -> bool:
+    """Return whether a move to or from a color is small; the blues fifth moves by half steps."""
     move = abs(choice.midi - before.midi)
     for each, where in ((before, left), (choice, slot)):
-        if where.ground.colours.get(each.midi % 12) == _BLUES_FIFTH and move != 1:
+        if where.context.colors.get(each.midi % 12) == _BLUES_FIFTH and move != 1:
             return False
     return move <= FOURTH and (move > 0 or not slot.joined or choice.kind is before.kind)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from tracks.hands.line_fingering import LineHand, line_fingers
-from tracks.melody.levels import BLUES, GUIDE_TONES, likings
+from tracks.melody.levels import BLUES, GUIDE_TONES, weights
 from tracks.melody.line import sing
 from tracks.melody.rhythm import Slot, slots
 from tracks.melody.rules import Choice, may_follow
@@ -29,7 +29,7 @@ def improvise(brief: Brief, rng: "Random") -> tuple[Note, ...]:
     def allowed(line: Sequence[Choice], choice: Choice, place: int) -> bool:
         return may_follow(line, choice, place, places, blues)
 
-    line = sing(places, likings(brief.level, places, rng), allowed, rng)
+    line = sing(places, weights(brief.level, places, rng), allowed, rng)
     whys = explanations(line, places, brief.level == GUIDE_TONES)
     return tuple(
         Note(slot.start, slot.length, choice.pitch, _strength(brief, slot), finger, why)

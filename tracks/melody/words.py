@@ -20,13 +20,13 @@ def _explained(line: Sequence[Choice], place: int, slots: Sequence[Slot], guide_
 
 
 def _function(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> str:
-    choice, over = line[place], slots[place].ground
+    choice, over = line[place], slots[place].context
     if choice.kind is Kind.APPROACH and choice.target:
         return f"approach to {choice.target.tone.sign} from {_side(choice)}"
     if choice.kind is Kind.ENCLOSURE and choice.target:
         return f"enclosure of {choice.target.tone.sign}, from {_side(choice)}"
-    if choice.kind is Kind.COLOUR:
-        return over.colours[choice.midi % 12]
+    if choice.kind is Kind.COLOR:
+        return over.colors[choice.midi % 12]
     if choice.kind is Kind.STEP:
         return _stepping(line, place)
     return f"chord tone, {over.factors[choice.midi % 12]}"
@@ -40,16 +40,16 @@ def _stepping(line: Sequence[Choice], place: int) -> str:
     before, after = line[place - 1], line[place + 1]
     if before.midi == after.midi:
         side = "upper" if line[place].midi > before.midi else "lower"
-        return f"{side} neighbour of {before.pitch.tone.sign}"
+        return f"{side} neighbor of {before.pitch.tone.sign}"
     return f"passing, {before.pitch.tone.sign} to {after.pitch.tone.sign}"
 
 
 def _guided(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> str:
     """Return the words for a guide tone, with what the next one does; nothing where the note is none."""
     here = line[place]
-    if here.midi % 12 not in slots[place].ground.guides:
+    if here.midi % 12 not in slots[place].context.guides:
         return ""
-    words = f"guide tone, {slots[place].ground.factors[here.midi % 12]}"
+    words = f"guide tone, {slots[place].context.factors[here.midi % 12]}"
     onward = next((n for n in range(place + 1, len(line)) if slots[n].enters), None)
     if onward is None:
         return words

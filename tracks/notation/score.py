@@ -1,7 +1,7 @@
 """The score: one time through a piece, bar by bar, as it is to be written on a grand staff.
 
 Conventions
-- Times are grains from the start of the music or its pickup; there is no count-in on paper.
+- Times are ticks from the start of the music or its pickup; there is no count-in on paper.
 - The right hand and the melody stand on the upper staff, the left hand on the lower; bass, drums and click
   are not the player's and are left out.
 - A signature changes at the bar line from which the new key holds; a key that enters inside a bar waits for

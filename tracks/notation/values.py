@@ -1,7 +1,7 @@
 """Written note values, and how a sounding length is cut into them so that a reader sees the beats.
 
 Conventions
-- Times are grains counted from where the bar begins, or would begin if a pickup were whole.
+- Times are ticks counted from where the bar begins, or would begin if a pickup were whole.
 - A *value* is a note shape with its dots; inside a tuplet its sounding length is `normal`/`actual` of that.
 
 Rules (common practice; the habit of music publishers)
@@ -46,7 +46,7 @@ class Value:
 
     @property
     def length(self) -> Time:
-        """The sounding length, in grains."""
+        """The sounding length, in ticks."""
         written = self.plain + self.plain // 2 * self.dots
         return written * self.tuplet.normal // self.tuplet.actual if self.tuplet else written
 
@@ -60,7 +60,7 @@ _VALUES = sorted(
 def cut(start: Time, end: Time, meter: Meter, is_rest: bool = False) -> Iterator[tuple[Time, Value]]:
     """Yield the start and value of each piece that a stretch of a bar is written in, no tuplet in sight.
 
-    Both ends lie on the grid of `settled`.
+    Both ends lie on the grid of `quantized`.
     """
 
     def fits(value: Value) -> bool:
@@ -102,7 +102,7 @@ def tuplet_of(beat_start: Time, positions: set[Time], meter: Meter) -> Tuplet | 
     return None
 
 
-def settled(moments: Iterable[Time], meter: Meter) -> dict[Time, Time]:
+def quantized(moments: Iterable[Time], meter: Meter) -> dict[Time, Time]:
     """Return for each moment, counted from a bar line, the nearest one that can be written.
 
     All of one beat stay as they are where plain values or one tuplet reach them all; else each goes to the

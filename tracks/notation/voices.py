@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from tracks.model import Note
-from tracks.notation.values import settled
+from tracks.notation.values import quantized
 from tracks.theory.meter import Meter, Time
 from tracks.theory.pitch import Pitch
 
@@ -62,7 +62,7 @@ def _written_spans(notes: list[Note], meter: Meter, downbeat: Time, end: Time) -
     """Return where each note begins and ends in writing."""
     starts = sorted({note.start for note in notes} | {end})
     stops = [min(_reaching(note.end, starts, meter.division // 2), end) for note in notes]
-    places = settled((time - downbeat for time in (*starts, *stops)), meter)
+    places = quantized((time - downbeat for time in (*starts, *stops)), meter)
     return [
         (downbeat + places[note.start - downbeat], downbeat + places[stop - downbeat])
         for note, stop in zip(notes, stops, strict=True)

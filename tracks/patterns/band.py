@@ -6,8 +6,8 @@ Conventions
 - A `Groove` is a bar or more of drums, a figure to a percussion key, with fills that take the last beats of
   every phrase of so many bars, counted from bar 1.
 - A bass player plays the chord's bass in its own register, doubling the left hand where that has the bass.
-- Loudness: the hands lead, for they are what a student practises; the bass stays beside them and the drums
-  under them (judgement, measured on one sound set).
+- Loudness: the hands lead, for they are what a student practices; the bass stays beside them and the drums
+  under them (judgment, measured on one sound set).
 """
 
 from collections.abc import Callable, Mapping
@@ -17,15 +17,15 @@ from typing import TYPE_CHECKING
 from tracks.model import Hit, Part, Role, Texture
 from tracks.patterns.drum_kit import HIGH_TOM, LOW_FLOOR_TOM, LOW_TOM, SIDE_STICK, SNARE
 from tracks.patterns.figures import Figure, drum, figure, lay
-from tracks.style import Brief, Style, StyleInfo, Touch
+from tracks.style import Brief, Feel, Style, StyleInfo
 from tracks.theory.meter import Meter, Time
 
 if TYPE_CHECKING:
     from random import Random
 
 ELECTRIC_BASS = 33
-PLAYED = Touch()
-"""The touch of a band that does not swing."""
+PLAYED = Feel()
+"""The feel of a band that does not swing."""
 
 CHORDS, LEFT, BASS, DRUMS = 76, 76, 72, 70
 
@@ -70,7 +70,7 @@ class Groove:
 class Level:
     """What is played at one grade: its words, both hands in each texture (right, left), bass and drums.
 
-    `early` is how many grains the chords come early, where a style pushes them; a bass line does not.
+    `early` is how many ticks the chords come early, where a style pushes them; a bass line does not.
     """
 
     words: str
@@ -89,11 +89,11 @@ def tabled(
     summary: str,
     meters: tuple[Meter, ...],
     table: Table,
-    touch: Touch | None = None,
+    feel: Feel | None = None,
     keeps_third: bool = False,
     bass_program: int = ELECTRIC_BASS,
 ) -> Style:
-    """Return the style that a table is; with a touch it is a band's, without one a drill's."""
+    """Return the style that a table is; with a feel it is a band's, without one a drill's."""
     levels = table(meters[0])
     roles = [Role.RIGHT, Role.LEFT]
     roles += [Role.BASS] if any(level.bass for level in levels) else []
@@ -110,7 +110,7 @@ def tabled(
         textures=tuple(levels[0].hands),
         levels=tuple(level.words for level in levels),
         keeps_third=keeps_third,
-        touch=touch,
+        feel=feel,
     )
     return Style(info, play)
 

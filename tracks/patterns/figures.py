@@ -26,7 +26,7 @@ How a figure meets the chords
 - In silence nothing is struck. A pickup takes the end of a bar.
 - A beat is the felt beat, so one figure serves 2/4 and 6/8, 4/4 and 12/8.
 
-Loudness is even but for accents; the weight of a moment is played where a part is touched (`touch`).
+Loudness is even but for accents; the weight of a moment is played where a part is with_feel (`feel`).
 """
 
 from collections.abc import Iterator
@@ -37,7 +37,7 @@ from tracks.hands.fingering import left_fingers, right_fingers
 from tracks.model import ACOUSTIC_GRAND_PIANO, ChordAt, Hand, Hit, Note, Part, Role, VoicedChord
 from tracks.patterns.registers import BASS_PLAYER, LEFT_HAND, Fingered, alternate_bass, bass_hand, reached
 from tracks.style import Brief
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import Meter, Time
 
 EVERYDAY_METERS: tuple[Meter, ...] = (
@@ -85,7 +85,10 @@ class Figure:
 
 @lru_cache(maxsize=256)
 def figure(text: str, per_beat: int = 1, anew: bool = False) -> Figure:
-    """Return the figure of a line of cells (see the module); raise Fault for a cell that means nothing."""
+    """Return the figure of a line of cells (see the module).
+
+    Raises RequestError for a cell that means nothing.
+    """
     cells = [cell for cell in text.split() if cell != "|"]
     strokes: list[Stroke] = []
     for place, cell in enumerate(cells):
@@ -95,11 +98,11 @@ def figure(text: str, per_beat: int = 1, anew: bool = False) -> Figure:
         elif strikes in _CELLS:
             strokes.append(Stroke(place, 1, strikes, accented=cell != strikes))
         elif cell != ".":
-            raise Fault(f"figure {text!r}: cell {place + 1}, {cell!r}, means nothing there")
+            raise RequestError(f"figure {text!r}: cell {place + 1}, {cell!r}, means nothing there")
     if not strokes:
-        raise Fault(f"figure {text!r}: it strikes nothing")
+        raise RequestError(f"figure {text!r}: it strikes nothing")
     if per_beat < 1 or _SHORTEST_BEAT % per_beat:
-        raise Fault(f"figure {text!r}: {per_beat} cells do not divide a beat evenly")
+        raise RequestError(f"figure {text!r}: {per_beat} cells do not divide a beat evenly")
     return Figure(tuple(strokes), len(cells), per_beat, anew)
 
 
@@ -119,7 +122,7 @@ def lay(
     """Return the part of a hand or a bass that plays figures, one over another, on the brief's chords.
 
     The right hand takes the chord's right hand, a bass the chord's tones in its register, every other role
-    the left hand. `loudness` is the velocity of a stroke without accent. `early` is how many grains bar lines
+    the left hand. `loudness` is the velocity of a stroke without accent. `early` is how many ticks bar lines
     and chords come early for this part, as a push does; the first chord, and one after silence, stay.
     """
     notes = []
@@ -267,7 +270,7 @@ def _chosen(
 ) -> tuple[Fingered, ...]:
     """Return the pitches that a cell strikes, each with its finger where the hand knows it."""
     if strikes == "x":
-        raise Fault(
+        raise RequestError(
             f"a drum's figure was laid on the {role.value}; write A, B or another of the hand's cells"
         )
     if strikes in _REACHED:

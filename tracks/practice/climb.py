@@ -11,10 +11,10 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import TypeAlias
 
-from tracks.drill import BuildUp
+from tracks.drill.drill import BuildUp
 from tracks.model import KeyFrom, Marker, Part, Piece, Role, TempoFrom
 from tracks.practice.mixes import later, on_bar_lines
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import Time
 
 Section: TypeAlias = tuple[str, Piece]
@@ -47,11 +47,11 @@ def build_up(piece: Piece, starts: Sequence[Time], order: BuildUp) -> tuple[Sect
     """Return the piece, which has no count-in yet, as steps that add a chord at a time.
 
     `starts` are where its chords begin. Forwards, the steps all begin with the first chord; backwards, they
-    all end with the last. Raises Fault for more than 32 chords.
+    all end with the last. Raises RequestError for more than 32 chords.
     """
     count = len(starts)
     if count > MOST_STEPS:
-        raise Fault(f"build-up: {count} chords are more than {MOST_STEPS}; divide the progression")
+        raise RequestError(f"build-up: {count} chords are more than {MOST_STEPS}; divide the progression")
     ends = (*starts[1:], piece.length)
     if order is BuildUp.FORWARDS:
         spans = [(1, number) for number in range(1, count + 1)]

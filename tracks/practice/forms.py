@@ -1,4 +1,4 @@
-"""Forms for practising: who plays when, the track or the student.
+"""Forms for practicing: who plays when, the track or the student.
 
 Conventions
 - Every function is pure, Piece to Piece, before any count-in, mix or tempo.
@@ -15,10 +15,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
-from tracks.drill import Drill, Form
+from tracks.drill.drill import Drill, Form
 from tracks.model import Hit, Marker, Note, Part, Piece, Role
 from tracks.practice.climb import excerpt, in_a_row
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import Time
 
 LISTEN, YOU_PLAY = "Listen", "You play"
@@ -26,11 +26,11 @@ LISTEN, YOU_PLAY = "Listen", "You play"
 
 _HANDS = (Role.RIGHT, Role.LEFT, Role.MELODY)
 _EARLY = 8
-"""What begins less than a felt beat divided by this before a bar line is meant on it: touch strays so far."""
+"""What begins less than a felt beat divided by this before a bar line is meant on it: feel strays so far."""
 
 
 def formed(piece: Piece, drill: Drill) -> Piece:
-    """Return an arrangement in the drill's form; raise Fault where it is too short for it."""
+    """Return an arrangement in the drill's form; raise RequestError where it is too short for it."""
     turn = drill.bars_in_turn
     if drill.form is Form.MELODY_OUT:
         return melody_out(piece)
@@ -42,24 +42,24 @@ def formed(piece: Piece, drill: Drill) -> Piece:
 def soloist(piece: Piece) -> Role:
     """Return the role that takes turns with the student: the melody, or the right hand where there is none.
 
-    Raises Fault where a piece has neither.
+    Raises RequestError where a piece has neither.
     """
     playing = {part.role for part in piece.parts if part.notes}
     for role in (Role.MELODY, Role.RIGHT):
         if role in playing:
             return role
-    raise Fault("form: no melody and no right hand plays, so nobody takes turns; choose another style")
+    raise RequestError("form: no melody and no right hand plays, so nobody takes turns; choose another style")
 
 
 def in_turns(piece: Piece, turn: int) -> Piece:
     """Return the piece with its soloist silent in every second turn of so many bars.
 
-    Raises Fault where it has no soloist, or is too short for a turn each.
+    Raises RequestError where it has no soloist, or is too short for a turn each.
     """
     role = soloist(piece)
     bars = (piece.length - piece.music_from + piece.meter.bar - 1) // piece.meter.bar
     if bars <= turn:
-        raise Fault(
+        raise RequestError(
             f"form: {bars} bars are too few for a turn of {turn} each; raise the repeats, or take "
             "shorter turns"
         )

@@ -1,4 +1,4 @@
-"""What turns an arrangement into something to practise with: a count-in, a click, a mix, a tempo.
+"""What turns an arrangement into something to practice with: a count-in, a click, a mix, a tempo.
 
 Conventions
 - Every function is pure, Piece to Piece; parts that a mix leaves as they are stay the very same objects,
@@ -13,10 +13,10 @@ silent or something else on many pianos.
 from dataclasses import replace
 from functools import lru_cache
 
-from tracks.drill import Mix
+from tracks.drill.drill import Mix
 from tracks.model import Hit, KeyFrom, Marker, Note, Part, Piece, Role, TempoFrom
 from tracks.patterns.drum_kit import lead_in_bar
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import Meter, Time
 from tracks.theory.tempo import check_bpm
 
@@ -39,10 +39,10 @@ def with_count_in(piece: Piece, bars: int, click: bool, lead_in: bool = False) -
 
     A pickup sounds inside the last count-in bar. Without count-in bars nothing moves. A last bar cut short
     by a pickup is filled up, so that the music loops at bar lines. The first downbeat is marked, and the
-    count-in where there is one. Raises Fault for a negative number of bars.
+    count-in where there is one. Raises RequestError for a negative number of bars.
     """
     if bars < 0:
-        raise Fault(f"count-in bars {bars}: give 0 or more")
+        raise RequestError(f"count-in bars {bars}: give 0 or more")
     moved = later(piece, bars * piece.meter.bar - piece.music_from) if bars else piece
     moved = replace(moved, length=moved.length + (moved.music_from - moved.length) % piece.meter.bar)
     marks = (Marker(0, COUNT_IN),) * (bars > 0) + (Marker(moved.music_from, FIRST_DOWNBEAT),)
@@ -84,12 +84,12 @@ def right_hand(piece: Piece) -> Role:
 
 
 def at_tempo(piece: Piece, bpm: int) -> Piece:
-    """Return the piece at felt beats a minute; raise Fault outside 20 to 300."""
+    """Return the piece at felt beats a minute; raise RequestError outside 20 to 300."""
     return replace(piece, bpm=check_bpm(bpm))
 
 
 def later(piece: Piece, by: Time) -> Piece:
-    """Return the piece begun so many grains later; its first key holds from 0 all the same."""
+    """Return the piece begun so many ticks later; its first key holds from 0 all the same."""
     first, *others = piece.keys
     return replace(
         piece,

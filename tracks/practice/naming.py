@@ -12,7 +12,7 @@ Conventions
 from collections.abc import Sequence
 from enum import Enum
 
-from tracks.drill import Mix
+from tracks.drill.drill import Mix
 from tracks.model import Role
 from tracks.theory.key import Key
 

@@ -11,13 +11,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
-from tracks.drill import Climb, Drill, Form, Mix, usual_count_in
+from tracks.drill.drill import Climb, Drill, Form, Mix, usual_count_in
 from tracks.model import Piece, Role
 from tracks.practice.climb import Section, build_up, in_a_row
 from tracks.practice.forms import soloist
 from tracks.practice.mixes import at_tempo, mixed, on_bar_lines, right_hand, with_count_in
 from tracks.practice.naming import HANDS_IN_TURN, Kind, path
-from tracks.theory.fault import Fault, listed
+from tracks.theory.errors import RequestError, listed
 from tracks.theory.key import Key
 from tracks.theory.meter import Time
 
@@ -47,8 +47,8 @@ class Job:
 def jobs(drill: Drill, key: Key, arrangement: Arrangement) -> Iterator[Job]:
     """Return the jobs of a drill in one key: every mix at every tempo, and the climb where it is asked for.
 
-    Mixes that make no sense for the arrangement are passed over (see `sensible_mixes`). Raises Fault where
-    none is left.
+    Mixes that make no sense for the arrangement are passed over (see `sensible_mixes`). Raises RequestError
+    where none is left.
     """
     counted = [
         (with_count_in(whole, drill.count_in, drill.click, drill.lead_in), rungs)
@@ -67,7 +67,7 @@ def jobs(drill: Drill, key: Key, arrangement: Arrangement) -> Iterator[Job]:
 def build_up_jobs(drill: Drill, key: Key, arrangement: Arrangement, starts: Sequence[Time]) -> Iterator[Job]:
     """Return the jobs that build the progression up a chord at a time, a count-in before each step.
 
-    `starts` are where the chords begin, in grains from the start of the arrangement. Raises Fault where
+    `starts` are where the chords begin, in ticks from the start of the arrangement. Raises RequestError where
     they are too many, or no mix makes sense.
     """
     if not drill.build_up:
@@ -165,7 +165,7 @@ def sensible_mixes(drill: Drill, piece: Piece) -> tuple[Mix, ...]:
 
     A mix makes no sense where the hand it names plays nothing, where only the click would sound, or where
     turns are taken with somebody who is not heard.
-    Raises Fault where none of the drill's mixes makes sense.
+    Raises RequestError where none of the drill's mixes makes sense.
     """
     sensible = [mix for mix in Mix if _makes_sense(mix, piece) and _is_called(mix, piece, drill.form)]
     mixes = tuple(mix for mix in dict.fromkeys(drill.mixes) if mix in sensible)
@@ -175,7 +175,7 @@ def sensible_mixes(drill: Drill, piece: Piece) -> tuple[Mix, ...]:
         if any(_makes_sense(mix, piece) for mix in drill.mixes):
             why = f"the {soloist(piece).value} is silent there, which the form {drill.form.value} needs"
         mend = f"choose {listed([mix.value for mix in sensible])}" if sensible else "choose another style"
-        raise Fault(f"mix {asked}: {why}; {mend}")
+        raise RequestError(f"mix {asked}: {why}; {mend}")
     return mixes
 
 

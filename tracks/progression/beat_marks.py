@@ -12,7 +12,7 @@ Source: music21's romanText reader (`RTBeat`), a general-purpose reference libra
 import re
 from fractions import Fraction
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Meter, Time
 
 _MARK = re.compile(r"b(\d*)((?:\.\d*)*)")
@@ -21,7 +21,7 @@ _EXACT = (1, 2, 4, 5, 8, 16)
 
 
 def beat_length(meter: Meter) -> Time:
-    """Return the length of RomanText's beat in a meter, in grains."""
+    """Return the length of RomanText's beat in a meter, in ticks."""
     note = 4 * QUARTER // meter.denominator
     in_threes = meter.numerator % 3 == 0 and (meter.numerator > 3 or meter.denominator >= 8)
     return 3 * note if in_threes else note
@@ -33,17 +33,17 @@ def is_beat_mark(word: str) -> bool:
 
 
 def time_of(mark: str, beat: Time) -> Time:
-    """Return the time from the bar's first beat; raise Fault for a mark that falls on no grain."""
+    """Return the time from the bar's first beat; raise RequestError for a mark that falls on no tick."""
     match = _MARK.fullmatch(mark)
     groups = [digits for digits in match[2].split(".") if digits] if match else []
     if not match or len(groups) > 2:
-        raise Fault(f"{mark} is no beat we can count; write one like b2.5, b1.33 or b1.66")
+        raise RequestError(f"{mark} is no beat we can count; write one like b2.5, b1.33 or b1.66")
     part = _part(groups[0], beat) if groups else Fraction(0)
     if len(groups) > 1:
         part += Fraction(f"0.{groups[1]}") / part.denominator
     time = (int(match[1] or 1) - 1 + part) * beat
     if time.denominator != 1:
-        raise Fault(f"{mark} is no beat we can count; write one like b2.5, b1.33 or b1.66")
+        raise RequestError(f"{mark} is no beat we can count; write one like b2.5, b1.33 or b1.66")
     return int(time)
 
 
@@ -56,7 +56,7 @@ def _part(digits: str, beat: Time) -> Fraction:
 
 
 def mark_of(into_bar: Time, beat: Time) -> str:
-    """Return the shortest mark of a time within its bar; raise Fault where no mark names it."""
+    """Return the shortest mark of a time within its bar; raise RequestError where no mark names it."""
     whole, rest = divmod(into_bar, beat)
     if not rest:
         return f"b{whole + 1}"
@@ -65,4 +65,4 @@ def mark_of(into_bar: Time, beat: Time) -> str:
         decimals = f"{int(exact * 10**digits):0{digits}d}"
         if _part(decimals, beat) == exact:
             return f"b{whole + 1}.{decimals}"
-    raise Fault(f"a chord {exact} of a beat after beat {whole + 1} has no mark in RomanText")
+    raise RequestError(f"a chord {exact} of a beat after beat {whole + 1} has no mark in RomanText")

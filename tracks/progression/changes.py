@@ -12,7 +12,7 @@ from tracks.model import Changes, ChordAt
 from tracks.progression.written import Faults, Progression, Writing, WrittenChord, read
 from tracks.theory.analysis import likely_key, numeral_of
 from tracks.theory.chord import Chord, parse_symbol
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key, Mode
 from tracks.theory.pitch import Interval, Tone
 
@@ -40,11 +40,11 @@ def key_written_in(progression: Progression, written_in: Key | None = None) -> K
     return progression.first_key or (written_in if progression.writing is Writing.SYMBOLS else None)
 
 
-def realise(progression: Progression, key: Key, written_in: Key | None = None) -> Changes:
+def realize(progression: Progression, key: Key, written_in: Key | None = None) -> Changes:
     """Return the changes of a progression in a key.
 
     A text that names its own keys is transposed so that its first becomes `key`. Chord symbols sound as
-    written unless `written_in` (or a key in the text) says which key they are written in. Raises Fault
+    written unless `written_in` (or a key in the text) says which key they are written in. Raises RequestError
     where the modes differ or a chord cannot be read in its key.
     """
     faults = Faults(progression.place)
@@ -52,14 +52,16 @@ def realise(progression: Progression, key: Key, written_in: Key | None = None) -
     shift = Interval(0, 0)
     if first:
         if first.mode is not key.mode:
-            raise Fault(f"key {key}: the progression is written in {first}; choose a {first.mode.value} key")
+            raise RequestError(
+                f"key {key}: the progression is written in {first}; choose a {first.mode.value} key"
+            )
         shift = first.tonic.interval_to(key.tonic)
-    chords = tuple(_realised(chord, progression, key, shift, faults) for chord in progression.chords)
+    chords = tuple(_realized(chord, progression, key, shift, faults) for chord in progression.chords)
     faults.raise_any()
     return Changes(progression.meter, chords, progression.length, progression.pickup)
 
 
-def _realised(
+def _realized(
     written: WrittenChord, progression: Progression, key: Key, shift: Interval, faults: Faults
 ) -> ChordAt:
     chord: Chord | None = None
@@ -71,6 +73,6 @@ def _realised(
                 by = written.key.tonic.interval_to(here.tonic) if written.key else shift
                 moved = replace(chord, root=chord.root.up(by), bass=chord.bass.up(by))
                 chord = replace(moved, numeral=numeral_of(moved, here))
-        except Fault as fault:
+        except RequestError as fault:
             faults.add(written.column, f"in {here}, {fault}")
     return ChordAt(written.start, written.length, chord, here, written.bar, written.written)

@@ -1,7 +1,7 @@
 """The lead sheet: the chords of a piece with its bars, meters, keys and repeats, as a file has them.
 
 Conventions
-- Times are in grains; 0 is the start of the first bar, which is short where the piece has a pickup.
+- Times are in ticks; 0 is the start of the first bar, which is short where the piece has a pickup.
 - Chords follow one another without gaps to the end of the last bar; a chord may last over bar lines.
 - Repeats are kept as signs; `progression` plays them out.
 - `number` is the bar's as printed. A first bar that is short is a pickup, whatever its number.
@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from tracks.progression.written import MOST_CHORDS, Progression, Writing, WrittenChord
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 
@@ -85,14 +85,16 @@ class LeadSheet:
 
 
 def excerpt(sheet: LeadSheet, first: int, last: int) -> LeadSheet:
-    """Return the bars of two numbers and those between; raise Fault where there is no such bar.
+    """Return the bars of two numbers and those between; raise RequestError where there is no such bar.
 
     The chord that sounds into the first bar comes along; repeats are kept where they lie wholly inside.
     """
     numbers = [bar.number for bar in sheet.bars]
     chosen = [bar for bar in sheet.bars if first <= bar.number <= last]
     if not chosen or first not in numbers or last not in numbers:
-        raise Fault(f"bars {first}-{last}: the piece has bars {numbers[0]} to {numbers[-1]}; choose of them")
+        raise RequestError(
+            f"bars {first}-{last}: the piece has bars {numbers[0]} to {numbers[-1]}; choose of them"
+        )
     start, end = chosen[0].start, chosen[-1].end
     chords = tuple(replace(chord, start=chord.start - start) for chord in _clipped(sheet.chords, start, end))
     repeats = tuple(
@@ -115,8 +117,8 @@ def _clipped(chords: tuple[SheetChord, ...], start: Time, end: Time) -> Iterator
 def progression(sheet: LeadSheet) -> Progression:
     """Return the progression of a lead sheet, every repeat played out.
 
-    Bars are numbered on from the first one's number. Raises Fault, naming the bar and the mend, where the
-    meter changes, a bar is longer or shorter than its meter, or a key is named late.
+    Bars are numbered on from the first one's number. Raises RequestError, naming the bar and the mend, where
+    the meter changes, a bar is longer or shorter than its meter, or a key is named late.
     """
     _check_one_meter(sheet)
     _check_keys(sheet)
@@ -132,7 +134,9 @@ def progression(sheet: LeadSheet) -> Progression:
                 chords.append(WrittenChord(part.text, here, at, part.length, place, number, part.key))
         now += end - start
     if len(chords) > MOST_CHORDS:
-        raise Fault(f"{len(chords)} chords are more than the {MOST_CHORDS} we can play; choose some bars")
+        raise RequestError(
+            f"{len(chords)} chords are more than the {MOST_CHORDS} we can play; choose some bars"
+        )
     return Progression(sheet.meter, sheet.writing, tuple(chords), now, sheet.pickup, place="measure")
 
 
@@ -140,14 +144,14 @@ def _check_one_meter(sheet: LeadSheet) -> None:
     meter, last = sheet.meter, sheet.bars[-1]
     for before, bar in pairwise(sheet.bars):
         if bar.meter != meter:
-            raise Fault(
+            raise RequestError(
                 f"measure {bar.number} changes the meter from {meter} to {bar.meter} and a drill has one; "
                 f"choose measures of one meter, like --bars {sheet.bars[0].number}-{before.number}"
             )
         if (bar.end - sheet.pickup) % meter.bar and bar is not last:
             following = sheet.bars[sheet.bars.index(bar) + 1]
             if bar.length + following.length != meter.bar:
-                raise Fault(
+                raise RequestError(
                     f"measure {bar.number} is no whole bar of {meter}; choose measures before or after it, "
                     f"like --bars {sheet.bars[0].number}-{before.number}"
                 )
@@ -157,7 +161,9 @@ def _check_keys(sheet: LeadSheet) -> None:
     keyed = next((chord for chord in sheet.chords if chord.key), None)
     if keyed and not sheet.chords[0].key:
         number = sheet.bar_at(keyed.start).number
-        raise Fault(f"measure {number} changes to {keyed.key}; name the first key too, like C: in measure 1")
+        raise RequestError(
+            f"measure {number} changes to {keyed.key}; name the first key too, like C: in measure 1"
+        )
 
 
 def _played(sheet: LeadSheet) -> Iterator[tuple[Time, Time]]:
@@ -170,7 +176,7 @@ def _played(sheet: LeadSheet) -> Iterator[tuple[Time, Time]]:
             back = sheet.pickup if repeat.start == 0 and sheet.pickup else back
         if (repeat.end - back) % bar:
             number = sheet.bar_at(repeat.end - 1).number
-            raise Fault(f"the repeat that ends in measure {number} does not come out in whole bars")
+            raise RequestError(f"the repeat that ends in measure {number} does not come out in whole bars")
         yield from ((now, repeat.end), (back, repeat.leave))
         now = repeat.end
     end = sheet.bars[-1].end

@@ -9,7 +9,7 @@ OMT = *Open Music Theory* (open textbook), by page. "Common practice" marks what
 from dataclasses import dataclass
 
 from tracks.progression.slips import is_readable
-from tracks.theory.fault import Fault, listed, near_names
+from tracks.theory.errors import RequestError, listed, near_names
 from tracks.theory.key import Mode
 
 
@@ -105,14 +105,14 @@ def suggest(text: str) -> str:
 def text_of(name_or_text: str) -> str:
     """Return the text of a named progression, or the given text where it is no name.
 
-    Raises Fault for a text that is nearly a name, or the words of one.
+    Raises RequestError for a text that is nearly a name, or the words of one.
     """
     found = entry(name_or_text)
     if found:
         return found.text
     near = suggest(name_or_text)
     if near:
-        raise Fault(
+        raise RequestError(
             f"progression {name_or_text!r} is not in the library; did you mean {near}? "
             "rungwise progressions lists all"
         )

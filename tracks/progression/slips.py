@@ -9,7 +9,7 @@ import re
 from collections.abc import Sequence
 
 from tracks.progression.written import Progression, Writing, read, writing_of
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.pitch import Tone
 
@@ -59,7 +59,7 @@ def is_readable(word: str) -> bool:
     """Return whether a word is a chord as it stands, of whichever kind."""
     try:
         read(word, writing_of(word), Key(Tone(0)))
-    except Fault:
+    except RequestError:
         return False
     return True
 

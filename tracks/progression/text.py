@@ -8,7 +8,7 @@ Grammar
 - In a bar with a lone `/` every word is one felt beat, and `/` holds the chord before it; otherwise the
   chords share the bar evenly, in whole or half felt beats (thirds in compound time).
 - A first bar with `/` that is short of beats is a pickup, bar 0.
-- A text with measure lines (`m1 C: I b3 V`) is RomanText; see `tracks.progression.importers.romantext`.
+- A text with measure lines (`m1 C: I b3 V`) is RomanText; see `tracks.progression.romantext`.
 
 Conventions
 - Columns count from 1. A fault names every wrong place, each with its column, in one line.
@@ -23,7 +23,7 @@ from tracks.progression.written import MOST_CHORDS, Writing, WrittenChord, is_si
 from tracks.progression.written import Faults as Faults
 from tracks.progression.written import Progression as Progression
 from tracks.progression.written import read as read
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 from tracks.theory.pitch import Tone, ascii_accidentals
@@ -52,8 +52,8 @@ _Bar = tuple[_Word, ...]
 def parse(text: str, meter: Meter) -> Progression:
     """Return the progression that a text writes, in a meter.
 
-    Raises Fault, in one line, for every wrong place of the text with its column (in RomanText its line and
-    measure) and the mend.
+    Raises RequestError, in one line, for every wrong place of the text with its column (in RomanText its line
+    and measure) and the mend.
     """
     if _is_romantext(text):
         return _from_romantext(text, meter)
@@ -79,21 +79,21 @@ def _is_romantext(text: str) -> bool:
     """Whether a text has measure lines; most have no line begun like one, and need no reader of them."""
     if not any(line.lstrip().startswith("m") for line in text.splitlines()):
         return False
-    from tracks.progression.importers.romantext import is_romantext
+    from tracks.progression.romantext import is_romantext
 
     return is_romantext(text)
 
 
 def _from_romantext(text: str, meter: Meter | None = None) -> Progression:
-    from tracks.progression.importers.romantext import parse_romantext
     from tracks.progression.lead_sheet import progression
+    from tracks.progression.romantext import parse_romantext
 
     try:
         read_out = progression(parse_romantext(text))
-    except Fault as fault:
-        raise Fault(f"progression, {fault}") from fault
+    except RequestError as fault:
+        raise RequestError(f"progression, {fault}") from fault
     if meter and meter != read_out.meter:
-        raise Fault(f"meter {meter}: the progression is written in {read_out.meter}; ask for that")
+        raise RequestError(f"meter {meter}: the progression is written in {read_out.meter}; ask for that")
     return read_out
 
 
@@ -107,7 +107,7 @@ def _words(text: str, faults: Faults) -> list[_Word]:
         if change:
             try:
                 key = Key.parse(change[1])
-            except Fault as fault:
+            except RequestError as fault:
                 faults.add(column, str(fault))
             if key and any(w.key is None for w in words if _is_chord(w.text)):
                 faults.add(1, f"the key changes to {key}, so name the first key too, like C: at the start")
@@ -130,7 +130,7 @@ def _writing(words: list[_Word], faults: Faults) -> Writing | None:
         try:
             kind = writing_of(word.text)
             read(word.text, kind, word.key or Key(Tone(0)))
-        except Fault as fault:
+        except RequestError as fault:
             faults.add(word.column, slip(word.text, texts) or str(fault))
             continue
         kinds.setdefault(kind, word)

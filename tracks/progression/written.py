@@ -10,7 +10,7 @@ from enum import Enum
 
 from tracks.theory.analysis import numeral_of
 from tracks.theory.chord import Chord, parse_symbol
-from tracks.theory.fault import Fault, listed
+from tracks.theory.errors import RequestError, listed
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
@@ -72,7 +72,7 @@ class Faults:
         self.found.append((number, message))
 
     def raise_any(self) -> None:
-        """Raise one Fault that names every place, if there is any; what several share is said once."""
+        """Raise one RequestError that names every place, if there is any; what several share is said once."""
         places: dict[str, list[str]] = {}
         for number, message in sorted(set(self.found)):
             places.setdefault(message, []).append(str(number))
@@ -82,22 +82,22 @@ class Faults:
             mends.setdefault(semicolon + mend, []).append(f"{self.place} {listed(numbers, 'and')}: {what}")
         if mends:
             told = [", ".join(whats) + mend for mend, whats in mends.items() if mend]
-            raise Fault("progression, " + "; ".join(mends.get("", []) + told))
+            raise RequestError("progression, " + "; ".join(mends.get("", []) + told))
 
 
 def writing_of(text: str) -> Writing:
-    """Return which kind of word a chord is; raise Fault where it is none of the three."""
+    """Return which kind of word a chord is; raise RequestError where it is none of the three."""
     if is_degree(text):
         return Writing.DEGREES
     if is_numeral(text):
         return Writing.NUMERALS
     if text[:1] in "ABCDEFG":
         return Writing.SYMBOLS
-    raise Fault(f"{text!r} is no chord; write a numeral like V7, a degree like 5 or a symbol like Bb7")
+    raise RequestError(f"{text!r} is no chord; write a numeral like V7, a degree like 5 or a symbol like Bb7")
 
 
 def read(text: str, writing: Writing, key: Key) -> Chord:
-    """Return the chord of one word; a symbol or a degree gets its numeral in the key. Raises Fault."""
+    """Return the chord of one word; a symbol or a degree gets its numeral in the key. Raises RequestError."""
     if writing is Writing.SYMBOLS:
         chord = parse_symbol(text)
         return replace(chord, numeral=numeral_of(chord, key))

@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS, ChordKind, without_brackets
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
 _MAJOR_SCALE_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
@@ -44,7 +44,7 @@ class Chord:
 
     def __post_init__(self) -> None:
         if not self.intervals:
-            raise Fault(f"the chord on {self.root} has no tone left")
+            raise RequestError(f"the chord on {self.root} has no tone left")
 
     @property
     def tones(self) -> tuple[Tone, ...]:
@@ -116,11 +116,14 @@ def _change(interval: Interval, *, added: bool) -> str:
 
 @lru_cache(maxsize=1024)
 def parse_symbol(text: str) -> Chord:
-    """Return the chord of a symbol such as `Ebmaj7`, `F#m7b5` or `C/E`; raise Fault for another text."""
+    """Return the chord of a symbol such as `Ebmaj7`, `F#m7b5` or `C/E`.
+
+    Raises RequestError for another text.
+    """
     plain = ascii_accidentals(text)
     match = _SYMBOL.fullmatch(plain)
     if not match:
-        raise Fault(f"{text!r} is no chord symbol; write one like Ebmaj7, F#m7b5 or C/E")
+        raise RequestError(f"{text!r} is no chord symbol; write one like Ebmaj7, F#m7b5 or C/E")
     root = Tone.parse(match[1])
     intervals = _read_kind(match[2], text)
     bass = Tone.parse(match[3]) if match[3] else root
@@ -135,7 +138,9 @@ def _read_kind(suffix: str, text: str) -> tuple[Interval, ...]:
             intervals = _apply_changes(kind.intervals, plain[end:]) if kind else None
             if intervals:
                 return intervals
-    raise Fault(f"{text!r}: {suffix!r} is no kind of chord; write one like m7, maj7, dim7, 7b9, sus4 or add9")
+    raise RequestError(
+        f"{text!r}: {suffix!r} is no kind of chord; write one like m7, maj7, dim7, 7b9, sus4 or add9"
+    )
 
 
 def _apply_changes(intervals: tuple[Interval, ...], text: str) -> tuple[Interval, ...] | None:

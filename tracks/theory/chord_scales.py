@@ -81,7 +81,7 @@ _PUBLISHED: dict[str, tuple[str, ...]] = {
 }
 
 # What a chord foreign to its key takes where nothing published says so; common practice.
-_PRACTISED: dict[str, tuple[str, ...]] = {
+_PRACTICED: dict[str, tuple[str, ...]] = {
     "+": ("Lydian-augmented", "whole tone"),
     "m6": ("Dorian", "melodic minor"),
 }
@@ -131,7 +131,7 @@ def chord_scales(chord: Chord, key: Key) -> tuple[Scale, ...]:
     if _is_augmented_sixth(chord):
         return (_over_augmented_sixth(chord),)
     own = _in_key(chord, key)
-    others = published_scales(chord) or (() if own else _practised_scales(chord))
+    others = published_scales(chord) or (() if own else _practiced_scales(chord))
     nearest = sorted(others, key=lambda each: len(each.chromas - _chromas(key.scale)))
     found: dict[frozenset[int], Scale] = {}
     for each in (*((own,) if own else ()), *nearest):
@@ -144,7 +144,7 @@ def published_scales(chord: Chord) -> tuple[Scale, ...]:
     return _on(chord, _rows()[0].get(chord.intervals, ()))
 
 
-def _practised_scales(chord: Chord) -> tuple[Scale, ...]:
+def _practiced_scales(chord: Chord) -> tuple[Scale, ...]:
     return _on(chord, _rows()[1].get(chord.intervals, _CONTAINING))
 
 
@@ -167,12 +167,12 @@ def guide_tones(chord: Chord) -> tuple[Tone, ...]:
 def avoid_notes(chord: Chord, over: Scale) -> tuple[Tone, ...]:
     """Return the tones of a scale to pass over and not to dwell on: a half step above a tone of the chord.
 
-    The flat ninth and flat thirteenth of a dominant seventh are its colours and not among them.
+    The flat ninth and flat thirteenth of a dominant seventh are its colors and not among them.
     """
     chroma = chord.root.chroma
     tones = {(tone.chroma - chroma) % 12 for tone in chord.tones}
-    colours = {1, 8} if {4, 10} <= tones else set()
-    avoided = {(tone + 1) % 12 for tone in tones} - tones - colours
+    colors = {1, 8} if {4, 10} <= tones else set()
+    avoided = {(tone + 1) % 12 for tone in tones} - tones - colors
     return tuple(tone for tone in over.tones if (tone.chroma - chroma) % 12 in avoided)
 
 
@@ -186,10 +186,10 @@ def _chromas(tones: tuple[Tone, ...]) -> frozenset[int]:
 
 @lru_cache(maxsize=1)
 def _rows() -> tuple[dict[tuple[Interval, ...], tuple[str, ...]], ...]:
-    """Return the published table and the practised one, by a chord's intervals."""
+    """Return the published table and the practiced one, by a chord's intervals."""
     return tuple(
         {parse_symbol("C" + suffix).intervals: names for suffix, names in table.items()}
-        for table in (_PUBLISHED, _PRACTISED)
+        for table in (_PUBLISHED, _PRACTICED)
     )
 
 

@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass
 from enum import Enum
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
 
@@ -48,17 +48,19 @@ class Key:
         if abs(self.signature) > 7:
             count = f"{abs(self.signature)} {'sharps' if self.signature > 0 else 'flats'}"
             easier = Tone(self.tonic.fifths - 12 if self.signature > 0 else self.tonic.fifths + 12)
-            raise Fault(f"{self.name} has {count}; write {easier.name} {self.mode.value}")
+            raise RequestError(f"{self.name} has {count}; write {easier.name} {self.mode.value}")
 
     @classmethod
     def parse(cls, text: str) -> "Key":
         """Return the key of a text such as `Eb`, `F# minor`, `E flat`, `bb` or `c` (a small letter is minor).
 
-        Raises Fault for a text that is no key and for a key of more than seven accidentals.
+        Raises RequestError for a text that is no key and for a key of more than seven accidentals.
         """
         match = _KEY.fullmatch(ascii_accidentals(text.strip()))
         if not match:
-            raise Fault(f"{text!r} is no key; write one like Eb, F# minor or c (a small letter is minor)")
+            raise RequestError(
+                f"{text!r} is no key; write one like Eb, F# minor or c (a small letter is minor)"
+            )
         letter, accidentals, word = match.groups()
         written = accidentals.strip(" -").lower()
         minor = word.lower() in ("m", "min", "minor") if word else letter.islower()
@@ -100,7 +102,7 @@ class Key:
     def degree(self, number: int) -> Tone:
         """Return the tone of a scale degree, 1 to 7, in the major or natural minor scale."""
         if not 1 <= number <= 7:
-            raise Fault(f"scale degree {number} is outside 1 to 7")
+            raise RequestError(f"scale degree {number} is outside 1 to 7")
         return scale_degree(self.tonic, self.mode, number)
 
     def transposed(self, interval: Interval) -> "Key":
@@ -146,7 +148,7 @@ def parse_keys(texts: tuple[str, ...]) -> tuple[Key, ...]:
     Sets are those of KEY_SETS (`all-major` or `all major`); `up to 3 sharps`, `up to 2 flats minor`,
     `up to 4 accidentals`, which begin without any and put sharps before flats; and the cycles `circle of
     fifths`, `fourths from Eb`, `semitones minor`. A set is major unless it says minor or starts from a minor
-    key. Raises Fault for another text.
+    key. Raises RequestError for another text.
     """
     keys: dict[Key, None] = {}
     for text in texts:
@@ -174,15 +176,15 @@ def _key_set(text: str) -> tuple[Key, ...]:
 def _single(text: str) -> Key:
     try:
         return Key.parse(text)
-    except Fault as fault:
+    except RequestError as fault:
         if "," in text:
-            raise Fault(f"{text!r} is several keys; name each by itself (repeat --key)") from fault
+            raise RequestError(f"{text!r} is several keys; name each by itself (repeat --key)") from fault
         if text.lower().startswith(("all", "every")):
-            raise Fault(f"{text!r} is no set of keys; the sets are {', '.join(KEY_SETS)}") from fault
+            raise RequestError(f"{text!r} is no set of keys; the sets are {', '.join(KEY_SETS)}") from fault
         near = _near_set(text)
         if not near:
             raise
-        raise Fault(f"{text!r} is no key and no set of keys; did you mean {near}?") from fault
+        raise RequestError(f"{text!r} is no key and no set of keys; did you mean {near}?") from fault
 
 
 def _near_set(text: str) -> str:
@@ -202,7 +204,7 @@ def _near_set(text: str) -> str:
 
 def _up_to(most: int, kind: str, mode: Mode) -> tuple[Key, ...]:
     if most > 7:
-        raise Fault(f"up to {most} {kind}s: a signature has at most 7")
+        raise RequestError(f"up to {most} {kind}s: a signature has at most 7")
     counts = [0]
     for count in range(1, most + 1):
         counts += [count] * (kind != "flat") + [-count] * (kind != "sharp")

@@ -11,7 +11,7 @@ Conventions
 - In brackets: `[add9]` adds the key's own ninth, `[no3]` leaves the third out, `[sus4]` puts the fourth in
   its place, `[b5]` alters a tone that is there or adds one counted in the root's major scale, `[maj7]` is a
   major seventh. Where the bass is left out, the next tone of the chord above it is the bass.
-- A bare degree is the chord of that degree as practised: in major 1 2 3 4 5 6 7 are I ii iii IV V vi viio,
+- A bare degree is the chord of that degree as practiced: in major 1 2 3 4 5 6 7 are I ii iii IV V vi viio,
   in minor i iio III iv V VI viio: so 3 is the natural III and 7 the viio of the leading tone, while b7 is
   the subtonic VII, and b3 and b6 are the III and VI that they are without the flat. A following 7 adds the
   seventh; `5/7` puts degree 7 in the bass.
@@ -29,7 +29,7 @@ from functools import lru_cache
 
 from tracks.theory.chord import Chord, degree_interval
 from tracks.theory.chord_kinds import BY_NAME
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key, Mode, scale_degree
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
@@ -99,21 +99,27 @@ def is_degree(text: str) -> bool:
 
 @lru_cache(maxsize=4096)
 def parse_numeral(text: str, key: Key) -> Chord:
-    """Return the chord of a Roman numeral in a key; raise Fault for another text, saying what it lacks."""
+    """Return the chord of a Roman numeral in a key.
+
+    Raises RequestError for another text, saying what it lacks.
+    """
     plain = _as_romantext(text)
     return replace(_read(plain, _Home(key.tonic, key.mode), text), numeral=plain)
 
 
 @lru_cache(maxsize=1024)
 def parse_degree(text: str, key: Key) -> Chord:
-    """Return the chord of a bare scale degree such as `6`, `57`, `b7` or `5/7`; raise Fault for another."""
+    """Return the chord of a bare scale degree such as `6`, `57`, `b7` or `5/7`.
+
+    Raises RequestError for another.
+    """
     match = _DEGREE.fullmatch(ascii_accidentals(text))
     if not match:
-        raise Fault(
+        raise RequestError(
             f"{text!r} is no scale degree; write 1 to 7, with a 7 after it for a seventh chord, like 57"
         )
     accidental, number, seventh, bass_accidental, bass = match.groups()
-    numeral = _practised(int(number), accidental or "", key)
+    numeral = _practiced(int(number), accidental or "", key)
     if seventh:
         # The leading tone's seventh chord is half-diminished in major and diminished in minor.
         half_diminished = numeral.endswith("o") and not (key.is_minor and numeral == "viio")
@@ -144,8 +150,8 @@ def with_figure(numeral: str, inversion: int, *, seventh: bool) -> str:
     return stem + (("7", "65", "43", "42") if seventh else ("", "6", "64", ""))[inversion]
 
 
-def _practised(number: int, accidental: str, key: Key) -> str:
-    """Return the numeral of a degree as practised; an altered one as mixture or leading tone has it."""
+def _practiced(number: int, accidental: str, key: Key) -> str:
+    """Return the numeral of a degree as practiced; an altered one as mixture or leading tone has it."""
     if not accidental or (key.is_minor and accidental == "b" and number in (3, 6)):
         return (_MINOR_PRACTICE if key.is_minor else _MAJOR_PRACTICE)[number - 1]
     roman = list(_DEGREES)[number - 1]
@@ -162,21 +168,21 @@ def _read(text: str, home: _Home, whole: str) -> Chord:
         head, under = applied.groups()
         # RomanText files also write a chord's brackets after the slash.
         stem, bracket, rest = under.partition("[")
-        return _read(head + bracket + rest, _tonicised(stem, home, whole), whole)
+        return _read(head + bracket + rest, _tonicized(stem, home, whole), whole)
     special = _SPECIAL.fullmatch(text)
     if special:
         return _read_special(special["name"], special["figure"], special["brackets"], home, whole)
     match = _NUMERAL.fullmatch(text)
     if not match:
-        raise Fault(f"{whole!r} is no numeral; write one like ii, V7, V65, viio7, bVI or V7/V")
+        raise RequestError(f"{whole!r} is no numeral; write one like ii, V7, V65, viio7, bVI or V7/V")
     return _read_plain(match, home, whole)
 
 
-def _tonicised(text: str, home: _Home, whole: str) -> _Home:
+def _tonicized(text: str, home: _Home, whole: str) -> _Home:
     chord = _read(text, home, whole)
     third, fifth = chord.factor(3), chord.factor(5)
     if third is None or fifth is None or chord.root.interval_to(fifth) != Interval.parse("P5"):
-        raise Fault(f"{whole!r}: {text} is no major or minor chord, so nothing can be applied to it")
+        raise RequestError(f"{whole!r}: {text} is no major or minor chord, so nothing can be applied to it")
     minor = chord.root.interval_to(third) == Interval.parse("m3")
     return _Home(chord.root, Mode.MINOR if minor else Mode.MAJOR)
 
@@ -184,7 +190,7 @@ def _tonicised(text: str, home: _Home, whole: str) -> _Home:
 def _read_special(name: str, figure: str | None, brackets: str, home: _Home, whole: str) -> Chord:
     if name == "Cad":
         if (figure or "64").replace("/", "") != "64":
-            raise Fault(f"{whole!r}: the cadential chord is written Cad64")
+            raise RequestError(f"{whole!r}: the cadential chord is written Cad64")
         tonic = "i" if home.mode is Mode.MINOR else "I"
         return _read(f"{tonic}64{brackets}", home, whole)
     degree, alter, kind, usual = _NAMED[name]
@@ -193,7 +199,7 @@ def _read_special(name: str, figure: str | None, brackets: str, home: _Home, who
     # "Fr6" is how many books name the chord, whose bass is b6 all the same.
     added, place = _figure(usual if figure in (None, "6") else figure, whole)
     if added and len(intervals) < 4:
-        raise Fault(f"{whole!r}: a chord of {len(intervals)} tones has no figure {figure}")
+        raise RequestError(f"{whole!r}: a chord of {len(intervals)} tones has no figure {figure}")
     return _finished(root, {i.steps: i for i in intervals}, brackets, place, home, whole, degree)
 
 
@@ -201,7 +207,7 @@ def _figure(figure: str, whole: str) -> tuple[tuple[int, ...], int | None]:
     try:
         return _FIGURES[figure.replace("/", "")]
     except KeyError:
-        raise Fault(f"{whole!r}: {figure} is no figure; write 6, 64, 7, 65, 43 or 42") from None
+        raise RequestError(f"{whole!r}: {figure} is no figure; write 6, 64, 7, 65, 43 or 42") from None
 
 
 def _read_plain(match: re.Match[str], home: _Home, whole: str) -> Chord:
@@ -266,7 +272,7 @@ def _finished(
         for part in re.findall(r"(?:add|no|sus|maj)?[#b]*\d+|.+", change):
             _alter(tones, part, root, number, home, whole)
     if not tones:
-        raise Fault(f"{whole!r}: its brackets leave no tone")
+        raise RequestError(f"{whole!r}: its brackets leave no tone")
     left = sorted(tones)
     bass = tones[next((steps for steps in left if steps >= bass_steps), left[0])]
     return Chord(root, tuple(tones[steps] for steps in left), root.up(bass), pinned=place is not None)
@@ -278,7 +284,7 @@ def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, hom
         tones[6] = Interval.parse("M7")
         return
     if not match or not 1 <= int(match[3]) <= 13:
-        raise Fault(f"{whole!r}: [{change}] is no change; write [add9], [no3], [sus4] or [b5]")
+        raise RequestError(f"{whole!r}: [{change}] is no change; write [add9], [no3], [sus4] or [b5]")
     word, accidental, degree = match[1], match[2] or "", int(match[3])
     steps, shift = degree - 1, degree_interval(1, _semitones(accidental)).fifths
     if word == "no":

@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 
 _LETTERS_BY_FIFTHS = "FCGDAEB"
 _LETTERS_BY_STEP = "CDEFGAB"
@@ -56,15 +56,20 @@ class Interval:
 
     @classmethod
     def parse(cls, name: str) -> "Interval":
-        """Return the interval of a name such as `P5`, `m7`, `A4` or `d7`; raise Fault for another text."""
+        """Return the interval of a name such as `P5`, `m7`, `A4` or `d7`.
+
+        Raises RequestError for another text.
+        """
         match = _INTERVAL.fullmatch(name)
         if not match or match[2] == "0":
-            raise Fault(f"{name!r} is no interval; write one like P5, m7 or A4")
+            raise RequestError(f"{name!r} is no interval; write one like P5, m7 or A4")
         quality, number = match[1], int(match[2])
         fifths = (0, 2, 4, -1, 1, 3, 5)[(number - 1) % 7]
         perfect = (number - 1) % 7 in (0, 3, 4)
         if quality in (("M", "m") if perfect else ("P",)):
-            raise Fault(f"{name!r} is no interval; this one is {'perfect' if perfect else 'major or minor'}")
+            raise RequestError(
+                f"{name!r} is no interval; this one is {'perfect' if perfect else 'major or minor'}"
+            )
         sharps = {"A": len(quality), "m": -1, "d": -len(quality) - (not perfect)}.get(quality[0], 0)
         return cls(fifths + 7 * sharps, number - 1)
 
@@ -83,14 +88,14 @@ class Tone:
 
     def __post_init__(self) -> None:
         if abs(self.alter) > _MOST_ACCIDENTALS:
-            raise Fault(f"a note {self.alter:+d} semitones from {self.letter} is beyond notation")
+            raise RequestError(f"a note {self.alter:+d} semitones from {self.letter} is beyond notation")
 
     @classmethod
     def parse(cls, name: str) -> "Tone":
-        """Return the tone of a name such as `Bb`, `F#` or `E♭`; raise Fault for another text."""
+        """Return the tone of a name such as `Bb`, `F#` or `E♭`; raise RequestError for another text."""
         match = _TONE.fullmatch(ascii_accidentals(name))
         if not match:
-            raise Fault(f"{name!r} is no note name; write one like C, Bb or F#")
+            raise RequestError(f"{name!r} is no note name; write one like C, Bb or F#")
         alter = match[2].count("#") - match[2].count("b")
         return cls(_LETTERS_BY_FIFTHS.index(match[1]) - 1 + 7 * alter)
 
@@ -150,14 +155,14 @@ class Pitch:
 
     def __post_init__(self) -> None:
         if not 0 <= self.midi <= 127:
-            raise Fault(f"{self.name} is MIDI {self.midi}, outside 0 to 127")
+            raise RequestError(f"{self.name} is MIDI {self.midi}, outside 0 to 127")
 
     @classmethod
     def parse(cls, name: str) -> "Pitch":
-        """Return the pitch of a name such as `Eb4`; raise Fault for another text."""
+        """Return the pitch of a name such as `Eb4`; raise RequestError for another text."""
         match = _PITCH.fullmatch(ascii_accidentals(name))
         if not match:
-            raise Fault(f"{name!r} is no pitch; write a note and an octave like Eb4 (C4 is middle C)")
+            raise RequestError(f"{name!r} is no pitch; write a note and an octave like Eb4 (C4 is middle C)")
         return cls(Tone.parse(match[1]), int(match[2]))
 
     @classmethod

@@ -10,7 +10,7 @@ two posts to the horn list (mail-archive, 29183 and 29184, 2009) and on a metron
 
 import re
 
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Meter
 
 MARKS: tuple[int, ...] = (
@@ -29,27 +29,29 @@ _TEMPO = re.compile(
 
 
 def check_bpm(bpm: int) -> int:
-    """Return a tempo in felt beats a minute, or raise Fault where it lies outside 20 to 300."""
+    """Return a tempo in felt beats a minute, or raise RequestError where it lies outside 20 to 300."""
     if not SLOWEST <= bpm <= FASTEST:
-        raise Fault(f"tempo {bpm} is outside {SLOWEST} to {FASTEST} beats a minute")
+        raise RequestError(f"tempo {bpm} is outside {SLOWEST} to {FASTEST} beats a minute")
     return bpm
 
 
 def parse_bpm(text: str, meter: Meter) -> int:
     """Return the felt beats a minute of `72`, `72 bpm` or a note value, `half=60`, `dotted-quarter=63`.
 
-    Raises Fault for another text, for a tempo outside 20 to 300 and for one that is no whole number
+    Raises RequestError for another text, for a tempo outside 20 to 300 and for one that is no whole number
     of felt beats in this meter.
     """
     match = _TEMPO.fullmatch(text.strip().lower())
     if not match:
-        raise Fault(f"{text!r} is no tempo; write felt beats a minute like 72, or half=60, dotted-quarter=60")
+        raise RequestError(
+            f"{text!r} is no tempo; write felt beats a minute like 72, or half=60, dotted-quarter=60"
+        )
     bpm = float(match[3])
     if match[2]:
-        grains = _NOTE_VALUES[match[2]] * QUARTER * (1.5 if match[1] else 1)
-        bpm = bpm * grains / meter.beat
+        ticks = _NOTE_VALUES[match[2]] * QUARTER * (1.5 if match[1] else 1)
+        bpm = bpm * ticks / meter.beat
     if bpm != int(bpm):
-        raise Fault(f"tempo {text} is {bpm:.2f} felt beats a minute in {meter}; choose a whole number")
+        raise RequestError(f"tempo {text} is {bpm:.2f} felt beats a minute in {meter}; choose a whole number")
     return check_bpm(int(bpm))
 
 
@@ -60,5 +62,5 @@ def micros_per_quarter(bpm: int, meter: Meter) -> int:
 
 
 def seconds(length: int, bpm: int, meter: Meter) -> float:
-    """Return how many seconds a length in grains lasts at felt beats a minute."""
+    """Return how many seconds a length in ticks lasts at felt beats a minute."""
     return length * 60 / (bpm * meter.beat)

@@ -5,7 +5,7 @@ Conventions
 - A part's level in a mix is relative to a hand's: both hands are equally loud, a melody counts as a hand,
   the click lies well below any of them. A part's own `volume` then trims it as General MIDI does, 100
   meaning as it is (40 dB a decade: General MIDI 1 Developer Guidelines, from memory).
-- Panning takes equal power from left to right and leaves the middle as it is (RP-036, Default Pan
+- Panning recordings equal power from left to right and leaves the middle as it is (RP-036, Default Pan
   Formula, MIDI Manufacturers Association, from memory).
 - Every file is then brought to TARGET: as loud as piano can be with its peaks free (they reach 15 to 20 dB
   above its loudness, most at slow tempos), and so a moderate volume. What still rises past CEILING is held
@@ -122,8 +122,8 @@ def _held_under(sound: Sound, ceiling: float) -> Sound:
     far = _REACH + 1
     least = sliding_window_view(pad(needed, far, constant_values=1), 2 * far + 1).min(axis=1)
     smooth = sliding_window_view(pad(least, _REACH, mode="edge"), 2 * _REACH + 1).mean(axis=1)
-    centres = (arange(len(smooth)) + 0.5) * width
-    factors = interp(arange(len(sound)), centres, smooth).astype(float32)
+    centers = (arange(len(smooth)) + 0.5) * width
+    factors = interp(arange(len(sound)), centers, smooth).astype(float32)
     held: Sound = sound * factors[:, None]
     return held
 

@@ -30,5 +30,5 @@ def _frame(name: str, content: bytes) -> bytes:
 
 
 def _syncsafe(number: int) -> bytes:
-    """Return a number in four bytes of seven bits, which no decoder takes for the start of a frame."""
+    """Return a number in four bytes of seven bits, which no decoder recordings for the start of a frame."""
     return bytes(number >> shift & 0x7F for shift in (21, 14, 7, 0))

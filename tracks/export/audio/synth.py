@@ -14,11 +14,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from tracks.export.audio import RATE, Sound
-from tracks.export.audio.lateness import PERCUSSION_ROLES, lateness, trial
+from tracks.export.audio.onset_latency import PERCUSSION_ROLES, lateness, trial
 from tracks.export.audio.timing import fitted, frames, with_tail
 from tracks.export.midi import to_bytes
-from tracks.model import CENTRE, Part, Piece
-from tracks.theory.fault import Fault
+from tracks.model import CENTER, Part, Piece
+from tracks.theory.errors import RequestError
 
 _FULL_VOLUME, _EASE_FRAMES = 127, 48
 _DEFAULT_PACKAGE, _DEFAULT_FONT = "pretty_midi", "TimGM6mb.sf2"
@@ -28,15 +28,16 @@ _SIGNATURE, _KIND_AT, _KIND = b"RIFF", 8, b"sfbk"
 def soundfont(path: Path | None = None) -> bytes:
     """Return the content of a SoundFont 2 file, or of the default one.
 
-    Raises Fault where there is no such file, or it is no SoundFont 2 (an .sf3, compressed, is not read).
+    Raises RequestError where there is no such file, or it is no SoundFont 2 (an .sf3, compressed, is not
+    read).
     """
     source = _default_font() if path is None else path
     try:
         content = source.read_bytes()
     except OSError as error:
-        raise Fault(f"SoundFont {source}: {error.strerror}; give the path of an .sf2 file") from error
+        raise RequestError(f"SoundFont {source}: {error.strerror}; give the path of an .sf2 file") from error
     if not content.startswith(_SIGNATURE) or content[_KIND_AT : _KIND_AT + len(_KIND)] != _KIND:
-        raise Fault(f"SoundFont {source} is no SoundFont 2 file; give an .sf2")
+        raise RequestError(f"SoundFont {source} is no SoundFont 2 file; give an .sf2")
     return content
 
 
@@ -45,7 +46,7 @@ def _default_font() -> Path:
 
     found = find_spec(_DEFAULT_PACKAGE)
     if not found or not found.origin:
-        raise Fault(
+        raise RequestError(
             f"SoundFont: the package {_DEFAULT_PACKAGE} is missing; install it or use --soundfont FILE"
         )
     return Path(found.origin).with_name(_DEFAULT_FONT)
@@ -59,7 +60,10 @@ class Synth:
         self._late: dict[tuple[bool, int], int] = {}
 
     def play(self, piece: Piece, part: Part) -> Sound:
-        """Return the stem of a pitched or drum part at the piece's tempo; raise Fault for a broken font."""
+        """Return the stem of a pitched or drum part at the piece's tempo.
+
+        Raises RequestError for a broken font.
+        """
         instrument = part.role in PERCUSSION_ROLES, part.program
         if instrument not in self._late:
             tried = trial(part)
@@ -73,12 +77,12 @@ class Synth:
         import soundfile
         from midirenderer import render_wave_from
 
-        alone = replace(part, volume=_FULL_VOLUME, pan=CENTRE)
+        alone = replace(part, volume=_FULL_VOLUME, pan=CENTER)
         longer = replace(with_tail(piece), parts=(alone,), markers=())
         try:
             wave = render_wave_from(self._font, to_bytes(longer))
         except RuntimeError as error:
-            raise Fault(f"SoundFont: it does not play ({error}); give another .sf2 file") from error
+            raise RequestError(f"SoundFont: it does not play ({error}); give another .sf2 file") from error
         sound, rate = soundfile.read(BytesIO(wave), dtype="float32", always_2d=True)
         if rate != RATE:
             raise RuntimeError(f"the synthesiser played at {rate} frames a second, not {RATE}")

@@ -2,7 +2,7 @@
 
 Conventions
 - Text is ASCII. The album is the pack, the track number the file's place in it, so that a player sorts
-  files as they are meant to be practised.
+  files as they are meant to be practiced.
 - Each kind of file keeps tags its own way; a module each writes them into a file that has none.
 """
 

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from tracks.export.audio import RATE, TAIL_S, Sound
 from tracks.model import Piece
-from tracks.theory.fault import Fault
+from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Time
 from tracks.theory.tempo import micros_per_quarter
 
@@ -23,8 +23,8 @@ _MICROS = 1_000_000
 def seconds_at(piece: Piece, time: Time) -> float:
     """Return when a moment of the piece sounds; raise ValueError where no tempo has been chosen."""
     spans = pairwise([*_tempos(piece), (max(time, piece.length), 0)])
-    grains = sum(max(0, min(time, end) - start) * micros for (start, micros), (end, _) in spans)
-    return grains / (QUARTER * _MICROS)
+    ticks = sum(max(0, min(time, end) - start) * micros for (start, micros), (end, _) in spans)
+    return ticks / (QUARTER * _MICROS)
 
 
 def frames(piece: Piece) -> int:
@@ -54,10 +54,10 @@ def _tempos(piece: Piece) -> list[tuple[Time, int]]:
 
 
 def check_length(piece: Piece) -> None:
-    """Raise Fault for a piece whose sound would last longer than LONGEST_S."""
+    """Raise RequestError for a piece whose sound would last longer than LONGEST_S."""
     lasts = seconds_at(piece, piece.length)
     if lasts > LONGEST_S:
-        raise Fault(
+        raise RequestError(
             f"audio at {piece.bpm} beats a minute would last {lasts / 60:.0f} minutes, more than "
             f"{LONGEST_S / 60:.0f}; ask for fewer repeats or a faster tempo"
         )

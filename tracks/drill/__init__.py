@@ -1,0 +1,1 @@
+"""What is asked: the options, the drill, the drill worked out in a key, and its record."""

@@ -1,0 +1,185 @@
+"""Drill: what a teacher asks for, checked.
+
+Conventions
+- `tempos` are felt beats a minute, ascending, each once.
+- `low` and `high` bound the right hand (inclusive); `hand` is the widest span of a hand, in semitones.
+- `feel` plays parts as a band would, or as written; None leaves it to the style.
+- `without` are the parts of the band left out; `lead_in` fills the last bar of the count-in on the drums.
+- `progression` is the text as written; see `tracks.progression.text` for how it is read.
+"""
+
+import re
+from dataclasses import dataclass
+from enum import Enum
+
+from tracks.hands.options import HIGHEST_RIGHT as HIGHEST_RIGHT
+from tracks.hands.options import LOWEST_RIGHT as LOWEST_RIGHT
+from tracks.hands.options import OCTAVE, VoicingOptions
+from tracks.hands.options import Left as Left
+from tracks.hands.options import Sevenths as Sevenths
+from tracks.hands.options import Start as Start
+from tracks.model import AudioFormat, Role, Texture
+from tracks.theory.errors import RequestError
+from tracks.theory.key import Key
+from tracks.theory.meter import Meter
+from tracks.theory.pitch import Pitch
+from tracks.theory.tempo import check_bpm
+
+MOST_COUNT_IN_BARS = 8
+MOST_REPEATS = 64
+TURNS = (2, 4)
+"""Bars of a turn."""
+
+_NAME = re.compile(r"[A-Za-z0-9_-]{1,80}")
+
+
+class Mix(Enum):
+    """Which parts sound."""
+
+    HANDS_TOGETHER = "hands-together"
+    RIGHT_ALONE = "right-alone"
+    LEFT_ALONE = "left-alone"
+    YOU_PLAY_RIGHT = "you-play-right"
+    YOU_PLAY_LEFT = "you-play-left"
+    SPLIT = "split"
+
+
+class Climb(Enum):
+    """How one file climbs the whole ladder: each mix in its own file, or right, left, both at every rung."""
+
+    EACH_MIX = "each-mix"
+    HANDS_IN_TURN = "hands-in-turn"
+
+
+class Form(Enum):
+    """Who plays when: the track throughout, or track and student in turn, or the student over the band."""
+
+    PLAIN = "plain"
+    CALL_AND_RESPONSE = "call-and-response"
+    TRADING_FOURS = "trading-fours"
+    ECHO = "echo"
+    MELODY_OUT = "melody-out"
+
+
+class BuildUp(Enum):
+    """From which end a progression is built up, a chord at a time."""
+
+    FORWARDS = "forwards"
+    BACKWARDS = "backwards"
+
+
+def check_name(name: str) -> str:
+    """Return a pack's name; raise RequestError for one that is not 1 to 80 letters, digits, - and _."""
+    if not _NAME.fullmatch(name):
+        raise RequestError(f"name {name!r}: use 1 to 80 letters, digits, - and _ only")
+    return name
+
+
+BAND = (Role.BASS, Role.DRUMS)
+"""The parts that can be left out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """A progression, the keys to play it in, and how."""
+
+    name: str
+    progression: str
+    keys: tuple[Key, ...]
+    meter: Meter
+    tempos: tuple[int, ...]
+    style: str = "block"
+    level: int = 1
+    texture: Texture = Texture.HANDS_TOGETHER
+    start: Start = Start.ROOT
+    sevenths: Sevenths = Sevenths.SMOOTHEST
+    low: Pitch = LOWEST_RIGHT
+    high: Pitch = HIGHEST_RIGHT
+    mixes: tuple[Mix, ...] = tuple(Mix)
+    count_in: int = 1
+    click: bool = True
+    repeats: int = 1
+    seed: int = 1
+    midi_type: int = 1
+    written_in: Key | None = None
+    feel: bool | None = None
+    without: tuple[Role, ...] = ()
+    lead_in: bool = False
+    climb: Climb | None = None
+    build_up: BuildUp | None = None
+    key_cycle: bool = False
+    stems: bool = False
+    short_names: bool = False
+    sheet: bool = False
+    large_print: bool = False
+    audio: AudioFormat | None = None
+    hand: int = OCTAVE
+    left: Left = Left.BASS
+    spread: bool = False
+    form: Form = Form.PLAIN
+    turn: int | None = None
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        if not self.keys or not self.tempos or not self.mixes:
+            raise RequestError(f"drill {self.name}: it needs a key, a tempo and a mix at least")
+        for bpm in self.tempos:
+            check_bpm(bpm)
+        for label, value, lowest, highest in (
+            ("count-in bars", self.count_in, 0, MOST_COUNT_IN_BARS),
+            ("repeats", self.repeats, 1, MOST_REPEATS),
+            ("MIDI type", self.midi_type, 0, 1),
+            ("level", self.level, 1, 9),
+        ):
+            if not lowest <= value <= highest:
+                raise RequestError(f"{label} {value} is outside {lowest} to {highest}")
+        self._check_wishes()
+        if self.large_print and not self.sheet:
+            raise RequestError("large-print: it is the sheet's size; ask for the sheet too")
+        if self.high.midi - self.low.midi < 12:
+            raise RequestError(
+                f"range {self.low} to {self.high} is too small for a hand; give it an octave at least"
+            )
+
+    @property
+    def voicing(self) -> VoicingOptions:
+        """How the hands are asked to voice."""
+        return VoicingOptions(
+            self.texture, self.start, self.sevenths, self.low, self.high, self.hand, self.left, self.spread
+        )
+
+    @property
+    def bars_in_turn(self) -> int | None:
+        """The bars of a turn where the form takes turns: as asked, else four when trading fours, else two."""
+        if self.form in (Form.PLAIN, Form.MELODY_OUT):
+            return None
+        return self.turn or (4 if self.form is Form.TRADING_FOURS else 2)
+
+    def _check_form(self) -> None:
+        if self.turn is None:
+            return
+        if self.turn not in TURNS:
+            raise RequestError(f"turn {self.turn}: a turn lasts {' or '.join(map(str, TURNS))} bars")
+        if self.bars_in_turn is None:
+            raise RequestError(f"turn {self.turn}: the form {self.form.value} has no turns; leave it out")
+        if self.form is Form.TRADING_FOURS and self.turn != 4:
+            raise RequestError("turn 2: trading fours is in fours; choose the form call-and-response")
+
+    def _check_wishes(self) -> None:
+        """Raise RequestError for a wish that the rest of the drill leaves no sense."""
+        _ = self.voicing
+        self._check_form()
+        for role in self.without:
+            if role not in BAND:
+                raise RequestError(f"without {role.value}: only bass and drums go; for a hand choose a mix")
+        if self.lead_in and not self.count_in:
+            raise RequestError("lead-in: it is played in the count-in; give a count-in of 1 bar or more")
+        if self.climb and len(set(self.tempos)) < 2:
+            raise RequestError("climb: one tempo is no ladder; give two or more, or leave it out")
+        if self.key_cycle and len(set(self.keys)) < 2:
+            raise RequestError("key-cycle: one key is no cycle; give two keys or more, or leave it out")
+
+
+def usual_count_in(meter: Meter) -> int:
+    """Return the bars of count-in where none are asked for: two where a bar has under three felt beats."""
+    return 2 if meter.beats < 3 else 1

@@ -1,0 +1,92 @@
+"""A drill's progression worked out in one key, for both hands, ready to show or to play."""
+
+from dataclasses import dataclass
+
+from tracks.drill.drill import Drill
+from tracks.hands.both import inversion, voice_hands
+from tracks.model import Changes, Hand, VoicedChord
+from tracks.progression.changes import key_written_in, realize
+from tracks.progression.text import parse
+from tracks.theory.key import Key
+from tracks.theory.meter import Meter, Time
+
+
+@dataclass(frozen=True, slots=True)
+class DrillInKey:
+    """The voiced chords of a drill in a key; `movement` is the right hand's total, in semitones.
+
+    `written_in` is the key that the drill's text was written in, where it was transposed from one.
+    """
+
+    key: Key
+    changes: Changes
+    chords: tuple[VoicedChord, ...]
+    movement: int
+    written_in: Key | None = None
+
+
+def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
+    """Return the drill's progression in each of its keys.
+
+    Raises RequestError where it cannot be read or played.
+    """
+    progression = parse(drill.progression, drill.meter)
+    written_in = key_written_in(progression, drill.written_in)
+    made = []
+    for key in drill.keys:
+        changes = realize(progression, key, drill.written_in)
+        hands = voice_hands(changes, drill.voicing)
+        moved_from = written_in if written_in != key else None
+        made.append(DrillInKey(key, changes, hands.chords, hands.movement, moved_from))
+    return tuple(made)
+
+
+def record(in_key: DrillInKey) -> dict[str, object]:
+    """Return what `show --json` prints: ASCII names, beats in felt beats, counted from 1."""
+    keys_change = any(voiced.at.key != in_key.key for voiced in in_key.chords)
+    return {
+        "key": in_key.key.name,
+        "meter": str(in_key.changes.meter),
+        "movement": in_key.movement,
+        "chords": [_chord_record(voiced, in_key.changes, keys_change) for voiced in in_key.chords],
+    }
+
+
+def beat_of(voiced: VoicedChord, changes: Changes) -> float:
+    """Return the felt beat of its bar on which a chord begins, counted from 1; a pickup's first is 1."""
+    meter, start = changes.meter, voiced.at.start
+    into_bar = (start - changes.pickup) % meter.bar if start >= changes.pickup else start
+    return 1 + _beats(into_bar, meter)
+
+
+def _beats(length: Time, meter: Meter) -> float:
+    whole, rest = divmod(length, meter.beat)
+    return whole + round(rest / meter.beat, 6) if rest else whole
+
+
+def _chord_record(voiced: VoicedChord, changes: Changes, keys_change: bool) -> dict[str, object]:
+    at, chord = voiced.at, voiced.at.chord
+    return {
+        "bar": at.bar,
+        "beat": beat_of(voiced, changes),
+        "beats": _beats(at.length, changes.meter),
+        **({"key": at.key.name} if keys_change else {}),
+        "numeral": chord.numeral if chord else None,
+        "symbol": chord.symbol if chord else None,
+        "tones": [tone.name for tone in chord.tones] if chord else [],
+        "bass": chord.bass.name if chord else None,
+        "inversion": inversion(voiced) if voiced.right else None,
+        "right": _hand_record(voiced.right),
+        "left": _hand_record(voiced.left),
+        "moves": list(voiced.moves),
+    }
+
+
+def _hand_record(hand: Hand | None) -> dict[str, object]:
+    hand = hand or Hand((), ())
+    return {
+        "notes": [pitch.name for pitch in hand.pitches],
+        "midi": [pitch.midi for pitch in hand.pitches],
+        "fingers": list(hand.fingers),
+        "omits": [tone.name for tone in hand.omits],
+    }

@@ -1,0 +1,82 @@
+"""How the hands are asked to voice the chords: what a teacher may choose, with the usual choice.
+
+Conventions
+- Pitches bound the right hand, both included. A hand's span is in semitones.
+
+Source: an octave as the hand's usual span, and the right hand's range, are common practice.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from tracks.model import Texture
+from tracks.theory.errors import RequestError
+from tracks.theory.pitch import Pitch
+
+OCTAVE = 12
+SMALLEST_HAND, LARGEST_HAND = 7, 19
+
+LOWEST_RIGHT = Pitch.parse("F3")
+HIGHEST_RIGHT = Pitch.parse("C6")
+
+
+class Start(Enum):
+    """The inversion of the right hand's first chord."""
+
+    ROOT = "root"
+    FIRST = "first"
+    SECOND = "second"
+
+
+class Sevenths(Enum):
+    """How a right hand plays a seventh chord."""
+
+    SMOOTHEST = "smoothest"
+    KEEP_THIRD = "keep-third"
+    FOUR = "four"
+
+
+class Left(Enum):
+    """What the left hand plays under chords over a bass: the bass alone, or a shell on it."""
+
+    BASS = "bass"
+    SHELLS = "shells"
+
+
+@dataclass(frozen=True, slots=True)
+class VoicingOptions:
+    """How the hands are asked to voice.
+
+    `low` and `high` bound the right hand, both included; `hand` is the widest span of either hand in
+    semitones; `spread` drops the second voice from the top by an octave, into the left hand. Raises
+    RequestError for a wish that the texture has no place for.
+    """
+
+    texture: Texture = Texture.HANDS_TOGETHER
+    start: Start = Start.ROOT
+    sevenths: Sevenths = Sevenths.SMOOTHEST
+    low: Pitch = LOWEST_RIGHT
+    high: Pitch = HIGHEST_RIGHT
+    hand: int = OCTAVE
+    left: Left = Left.BASS
+    spread: bool = False
+
+    def __post_init__(self) -> None:
+        if not SMALLEST_HAND <= self.hand <= LARGEST_HAND:
+            raise RequestError(
+                f"hand {self.hand} half steps is outside {SMALLEST_HAND} (a fifth) to {LARGEST_HAND} (an "
+                "octave and a fifth)"
+            )
+        wishes = {"left shells": self.left is Left.SHELLS, "spread": self.spread}
+        asked = [wish for wish, is_asked in wishes.items() if is_asked]
+        if asked and self.texture is not Texture.OVER_BASS:
+            raise RequestError(
+                f"{asked[0]} needs chords over a bass, not {self.texture.value}; choose over-bass"
+            )
+        if len(asked) > 1:
+            raise RequestError("left shells and spread both want the left hand's upper note; choose one")
+
+    @property
+    def has_left_pairs(self) -> bool:
+        """Whether the left hand plays the bass with another note of the chord."""
+        return self.spread or self.left is Left.SHELLS

@@ -1,0 +1,1 @@
+"""A teacher's files: lessons, levels, terms and mock exams, and building what they ask for."""

@@ -1,0 +1,121 @@
+"""Building a lesson: its packs are made, and only those that are not as they should be already.
+
+Conventions
+- The packs of a lesson lie in `out/<lesson>/<drill>/`. Beside them a hidden file says which edition of
+  Rungwise and of the style made each.
+- A pack is as it should be where its manifest holds the same drill, the same edition made it, and every file
+  in the manifest is there, byte for byte. What else lies in the folder (a take, a note) changes nothing.
+- A pack whose drill has left the lesson stays, and is told of: it may hold somebody's work.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from tracks.drill.record import drill_record
+from tracks.lessons.lesson import Lesson, LessonDrill
+from tracks.pack.files import pack_files
+from tracks.pack.folder import MANIFEST, PackError, PackReport, write_pack
+from tracks.theory.errors import RequestError
+
+EDITIONS = ".rungwise-editions.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What is to be done for a drill: nothing where `reason`, which says why it is made, is empty."""
+
+    wanted: LessonDrill
+    folder: Path
+    edition: str
+    reason: str
+
+
+def steps(
+    lesson: Lesson, out: Path, edition: Callable[[str], str], everything: bool = False
+) -> tuple[Step, ...]:
+    """Return a step for every drill of a lesson; `edition` says of a style's name who made it."""
+    place = out / lesson.name
+    known = _json(place / EDITIONS)
+    found = []
+    for wanted in lesson.drills:
+        folder, now = place / wanted.drill.name, edition(wanted.style_name)
+        reason = "asked for" if everything else _reason(wanted, folder, known.get(wanted.drill.name) == now)
+        found.append(Step(wanted, folder, now, reason))
+    return tuple(found)
+
+
+def make(step: Step, force: bool = False) -> PackReport:
+    """Make a step's pack and note the edition; raise RequestError and PackError as `write_pack` does."""
+    drill, place = step.wanted.drill, step.folder.parent
+    try:
+        report = write_pack(
+            place, drill.name, pack_files(drill, step.wanted.style), drill_record(drill), force
+        )
+    except RequestError as fault:
+        raise RequestError(f"drill {drill.name}: {fault}") from fault
+    _note(place / EDITIONS, {drill.name: step.edition})
+    return report
+
+
+def left_over(lesson: Lesson, out: Path) -> tuple[Path, ...]:
+    """Return the packs in the lesson's folder whose drill the lesson no longer has."""
+    wanted = {each.drill.name for each in lesson.drills}
+    return tuple(
+        manifest.parent
+        for manifest in sorted((out / lesson.name).glob(f"*/{MANIFEST}"))
+        if manifest.parent.name not in wanted and not manifest.parent.name.startswith(".")
+    )
+
+
+def _reason(wanted: LessonDrill, folder: Path, same_edition: bool) -> str:
+    """Return why a pack must be made, in a word or two; nothing where it is as it should be."""
+    manifest = _json(folder / MANIFEST)
+    if not manifest:
+        return "new"
+    if manifest.get("drill") != drill_record(wanted.drill):
+        return "changed"
+    if not same_edition:
+        return "made by another edition"
+    return "" if all(_stands(folder, row) for row in _rows(manifest)) else "files missing or altered"
+
+
+def _rows(manifest: Mapping[str, object]) -> Iterator[Mapping[str, object]]:
+    rows = manifest.get("files")
+    yield from rows if isinstance(rows, list) and rows else ({},)
+
+
+def _stands(folder: Path, row: Mapping[str, object]) -> bool:
+    """Whether a manifest's row is true of the file on the disk."""
+    from hashlib import sha256
+
+    try:
+        path = folder / str(row["path"])
+        return path.stat().st_size == row["bytes"] and sha256(path.read_bytes()).hexdigest() == row["sha256"]
+    except (OSError, KeyError):
+        return False
+
+
+def _json(path: Path) -> dict[str, object]:
+    """Return the object in a file of ours, an empty one where there is none that can be read."""
+    import json
+
+    try:
+        found = json.loads(path.read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return found if isinstance(found, dict) else {}
+
+
+def _note(path: Path, editions: Mapping[str, str]) -> None:
+    """Add to the editions; the file is replaced in one step. Raise PackError where the system refuses."""
+    import json
+
+    written = path.with_name(f"{path.name}.new")
+    text = json.dumps({**_json(path), **editions}, indent=1, sort_keys=True)
+    try:
+        written.write_text(text + "\n", "ascii")
+        written.replace(path)
+    except OSError as error:
+        written.unlink(missing_ok=True)
+        raise PackError(f"cannot write {path}: {error.strerror or error}") from error

@@ -1,0 +1,204 @@
+"""Lessons: TOML files of several drills that share defaults.
+
+Conventions
+- `[defaults]` holds what every `[[drill]]` shares; a drill's own field goes before it.
+- A lesson's name is its file's, without `.toml`; it is the folder that its packs go into. Its title and notes
+  are words for people, never a path.
+- Paths in a lesson are read from the lesson's own folder.
+"""
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from types import MappingProxyType
+
+from tracks.drill.drill import Drill
+from tracks.drill.fields import FIELDS, OPTIONS, Field, checked, request_of, with_defaults
+from tracks.lessons.toml import Document, Place, document_of, read_document
+from tracks.progression.files import names_a_file
+from tracks.progression.source import source
+from tracks.style import Style
+from tracks.theory.errors import RequestError
+
+HEADINGS: Mapping[str, str] = {
+    "title": "What the lesson is called.",
+    "notes": "Words for the student or the teacher.",
+    "defaults": "What every drill shares.",
+    "drill": "A drill, one heading each.",
+}
+"""What may stand at the top of a lesson."""
+
+_WORD = re.compile(r"-*[a-z]+(?:-[a-z]+)*")
+_SPOKEN_OF = {"column": "progression", "bar": "progression", "tempos": "from", "midi": "type"}
+"""Words by which a fault speaks of a field without its name."""
+
+
+@dataclass(frozen=True, slots=True)
+class LessonDrill:
+    """A drill of a lesson, with its style and what the lesson calls the style."""
+
+    drill: Drill
+    style: Style
+    style_name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """A lesson read and checked, every drill once for each of its starting inversions."""
+
+    name: str
+    title: str
+    notes: str
+    drills: tuple[LessonDrill, ...]
+
+
+def read_lesson(path: Path, load: Callable[[str], Style]) -> Lesson:
+    """Return the lesson at a path; `load` finds a style by its name or by the path of its file.
+
+    Raises RequestError with file, line and field for whatever cannot be read, played or told apart.
+    """
+    return _lesson(read_document(path), load)
+
+
+def read_lesson_text(text: str, path: Path, load: Callable[[str], Style]) -> Lesson:
+    """Return the lesson of a text that is to lie at a path; raise RequestError as `read_lesson` does."""
+    return _lesson(document_of(text, path), load)
+
+
+def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
+    document.check_known((), document.content, HEADINGS)
+    shared = checked_fields(document, ("defaults",), document.table("defaults"), FIELDS)
+    if "name" in shared:
+        raise document.fault(("defaults", "name"), "every drill needs a name of its own; write it there")
+    drills: dict[str, LessonDrill] = {}
+    for number, table in enumerate(document.tables("drill")):
+        place = ("drill", number)
+        fields = with_defaults(checked_fields(document, place, table, FIELDS), shared)
+        if "progression" not in fields:
+            raise document.fault(place, 'the drill has no progression; write progression = "I IV V7 I"')
+        for made in drills_of(document, place, fields, load):
+            if made.drill.name.lower() in drills:  # some disks tell no capitals apart
+                raise document.fault(
+                    (*place, "name"), f"two drills are called {made.drill.name}; give one another name"
+                )
+            drills[made.drill.name.lower()] = made
+    return Lesson(
+        _name(document.path), words(document, "title"), words(document, "notes"), tuple(drills.values())
+    )
+
+
+def lesson_text(title: str, notes: str, drills: Iterable[Mapping[str, object]]) -> str:
+    """Return the text of a lesson; the fields of a drill are plain values, lists of them tuples."""
+    blocks = [_block("", {"title": title, **({"notes": notes} if notes else {})})]
+    blocks += [_block("[[drill]]\n", drill) for drill in drills]
+    return "\n".join(blocks)
+
+
+def checked_fields(
+    document: Document, place: Place, table: Mapping[str, object], known: Mapping[str, Field]
+) -> dict[str, object]:
+    """Return a table's fields with their shapes checked.
+
+    Raises RequestError for one unknown or of another shape.
+    """
+    document.check_known(place, table, known)
+    fields = {}
+    for name, value in table.items():
+        try:
+            fields[name] = checked(known[name], value)
+        except RequestError as fault:
+            raise document.fault((*place, name), str(fault)) from fault
+    return fields
+
+
+def drills_of(
+    document: Document,
+    place: Place,
+    fields: Mapping[str, object],
+    load: Callable[[str], Style],
+    called: Mapping[str, str] = MappingProxyType({}),
+) -> list[LessonDrill]:
+    """Return the drills that checked fields ask for; raise RequestError at the field that cannot be met.
+
+    `called` is what the document calls a lesson's fields where it has another word.
+    """
+    from tracks.practice.arrange import check_plays
+
+    beside = document.path.parent
+    name, progression = str(fields.get("style", "block")), str(fields["progression"])
+    name = str(beside / name) if name.endswith(".py") else name
+    progression = str(beside / progression) if names_a_file(progression) else progression
+    try:
+        style = load(name)
+    except RequestError as fault:
+        raise _at(document, place, called.get("style", "style"), str(fault)) from fault
+    try:
+        source(progression, str(fields["bars"]) if "bars" in fields else None)
+    except RequestError as fault:
+        raise _at(document, place, called.get("progression", "progression"), str(fault)) from fault
+    try:
+        made = request_of({**fields, "progression": progression}).drills(style)
+        for drill in made:
+            check_plays(style, drill)
+            _check_playable(drill)
+    except RequestError as fault:
+        raise _placed(document, place, fields, called, str(fault)) from fault
+    return [LessonDrill(drill, style, name) for drill in made]
+
+
+def words(document: Document, name: str) -> str:
+    """Return a line or more for people; raise RequestError for what is no text, or would steer a terminal."""
+    text = document.content.get(name, "")
+    if not isinstance(text, str):
+        raise document.fault((name,), f"{text!r} is not text in quotes")
+    if not all(character.isprintable() or character == "\n" for character in text):
+        raise document.fault((name,), "it holds a control character; leave it out")
+    return text.strip()
+
+
+def _check_playable(drill: Drill) -> None:
+    """Raise the fault that a drill would have once it is made, as far as a key of each mode can tell."""
+    from tracks.drill.in_key import in_each_key
+
+    in_each_key(
+        replace(drill, keys=tuple({key.mode: key for key in reversed(drill.keys)}.values()), key_cycle=False)
+    )
+
+
+def _placed(
+    document: Document, place: Place, fields: Mapping[str, object], called: Mapping[str, str], reason: str
+) -> RequestError:
+    """Return the fault at the field that it speaks of first."""
+    for field, option in OPTIONS.items():
+        reason = re.sub(rf"--{option}\b", f"--{field}", reason)
+    spoken = (word.lstrip("-") for word in _WORD.findall(reason.lower()))
+    fitting = (word if word in fields else _SPOKEN_OF.get(word, "") for word in spoken)
+    named = next((word for word in fitting if word in fields), "")
+    text = reason.replace("--", "").removeprefix(f"{named}: ").removeprefix(f"{named}, ")
+    return _at(document, place, called.get(named, named), text)
+
+
+def _at(document: Document, place: Place, field: str, reason: str) -> RequestError:
+    """Return the fault of a drill's field, which may stand among the defaults."""
+    own, shared = (*place, field), ("defaults", field)
+    return document.fault(shared if own not in document.lines and shared in document.lines else own, reason)
+
+
+def _name(path: Path) -> str:
+    if not re.fullmatch(r"[A-Za-z0-9_-]{1,80}", path.stem):
+        raise RequestError(
+            f"{path}: a lesson's file name becomes a folder's; use letters, digits, - and _ only"
+        )
+    return path.stem
+
+
+def _block(heading: str, fields: Mapping[str, object]) -> str:
+    return heading + "".join(f"{name} = {_toml(value)}\n" for name, value in fields.items())
+
+
+def _toml(value: object) -> str:
+    """Return a value as TOML; its basic strings, numbers and lists are written as JSON's are."""
+    import json
+
+    return json.dumps(value, ensure_ascii=False)

@@ -1,0 +1,142 @@
+"""Documents: the TOML files that teachers write, read so that every fault names file, line and field.
+
+Conventions
+- A *place* is where a value stands: `("title",)`, `("defaults", "keys")`, `("drill", 2, "keys")` for that of
+  the third `[[drill]]`, `("drill", 2)` for its heading. Lines count from 1.
+- Field names are words with hyphens, as options have them: `count-in`.
+
+The TOML reader knows no lines once a file is well formed, so the few forms that a heading and a field can
+have are looked for again, line by line; a field written in another form costs the fault its line, no more.
+
+Source: TOML 1.0.0 (toml.io), read by the standard library's `tomllib`.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeAlias
+
+from tracks.theory.errors import RequestError, correction
+
+Place: TypeAlias = tuple[str | int, ...]
+
+_HEADING = re.compile(r"\s*(\[\[?)\s*([A-Za-z0-9_-]+)\s*\]\]?\s*(?:#.*)?")
+_FIELD = re.compile(r"\s*(?:\"([^\"]+)\"|'([^']+)'|([A-Za-z0-9_-]+))\s*=")
+_AT_LINE = re.compile(r"(.*) \(at (line \d+, column \d+|end of document)\)", re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A file's content, and the line of every heading and field that could be found."""
+
+    path: Path
+    content: Mapping[str, object]
+    lines: Mapping[Place, int]
+
+    def fault(self, place: Place, reason: str) -> RequestError:
+        """Return the fault of a place: file, line and field, then the reason."""
+        where = [str(self.path)]
+        line = self.lines.get(place) or self.lines.get(place[:-1])
+        if line:
+            where.append(f"line {line}")
+        if place and isinstance(place[-1], str) and place[-1]:
+            where.append(place[-1])
+        return RequestError(f"{', '.join(where)}: {reason}")
+
+    def table(self, name: str) -> Mapping[str, object]:
+        """Return the table of a heading `[name]`, empty where there is none.
+
+        Raises RequestError for no table.
+        """
+        found = self.content.get(name, {})
+        if not isinstance(found, Mapping):
+            raise self.fault((name,), f"write it as a heading, [{name}]")
+        return found
+
+    def tables(self, name: str) -> tuple[Mapping[str, object], ...]:
+        """Return the tables of the headings `[[name]]`.
+
+        Raises RequestError where there is none or another thing.
+        """
+        found = self.content.get(name)
+        if found is None:
+            raise RequestError(f"{self.path}: it has no [[{name}]]; write one for each")
+        if not isinstance(found, list) or not all(isinstance(each, Mapping) for each in found):
+            raise self.fault((name,), f"write every one under a heading of its own, [[{name}]]")
+        return tuple(found)
+
+    def check_known(self, place: Place, given: Mapping[str, object], known: Mapping[str, object]) -> None:
+        """Raise RequestError for a field that is none of those known, with the nearest of them."""
+        for name in given:
+            if name not in known:
+                raise self.fault((*place, name), f"there is no such field; {correction(name, known)}")
+
+
+def read_document(path: Path) -> Document:
+    """Return the document at a path; raise RequestError where it cannot be read or is no TOML."""
+    try:
+        text = path.read_bytes().decode("utf-8-sig")
+    except OSError as error:
+        raise RequestError(
+            f"{path} cannot be read: {error.strerror}; give the path of a TOML file"
+        ) from error
+    except UnicodeDecodeError as error:
+        raise RequestError(
+            f"{path}, byte {error.start + 1}: this is not UTF-8; save the file as UTF-8"
+        ) from error
+    return document_of(text, path)
+
+
+def document_of(text: str, path: Path) -> Document:
+    """Return the document of a text that lies, or is to lie, at a path.
+
+    Raises RequestError where it is no TOML.
+    """
+    import tomllib
+
+    try:
+        content = tomllib.loads(text.replace("\r\n", "\n"))
+    except (ValueError, RecursionError) as error:
+        raise RequestError(_not_toml(path, str(error))) from error
+    return Document(path, content, _lines(text))
+
+
+def _not_toml(path: Path, message: str) -> str:
+    match = _AT_LINE.fullmatch(message)
+    reason, where = (match[1], f", {match[2]}") if match else (message, "")
+    return f"{path}{where}: this is not TOML: {reason}; put text in quotes, lists in [ ]"
+
+
+def _lines(text: str) -> dict[Place, int]:
+    lines: dict[Place, int] = {}
+    place: Place = ()
+    counted: dict[str, int] = {}
+    quotes = ""
+    for number, line in enumerate(text.splitlines(), 1):
+        if not quotes:
+            if heading := _HEADING.fullmatch(line):
+                place = _place_of(heading, counted)
+                lines.setdefault(place, number)
+            elif field := _FIELD.match(line):
+                lines.setdefault((*place, field[1] or field[2] or field[3]), number)
+        quotes = _still_open(line, quotes)
+    return lines
+
+
+def _place_of(heading: re.Match[str], counted: dict[str, int]) -> Place:
+    brackets, name = heading.groups()
+    if brackets == "[":
+        return (name,)
+    counted[name] = counted.get(name, -1) + 1
+    return name, counted[name]
+
+
+def _still_open(line: str, quotes: str) -> str:
+    """Return the triple quotes that text is still inside of after a line, given those before it."""
+    for mark in re.findall(r'"""|\'\'\'', line):
+        if not quotes:
+            quotes = mark
+        elif quotes == mark:
+            quotes = ""
+    return quotes

@@ -1,0 +1,1 @@
+"""The files of a drill, and the folder they are written into, whole or not at all."""

@@ -1,0 +1,195 @@
+"""Sheets of a drill: what stands on paper in each key, and the files that a pack holds of it.
+
+Conventions
+- A sheet shows one time through as the style plays it, but as written: even halves, no human feel.
+- The words are those of the voiced drill: the same chords, inversions and moves that `show` tells.
+- A goal and a ladder to tick belong to a style's sheet; where every chord is simply held, no tempo was asked.
+"""
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import DrillInKey, beat_of, in_each_key
+from tracks.export.musicxml import musicxml
+from tracks.export.sheet import Sheet, pdf, png, svg
+from tracks.model import Part, Role, VoicedChord
+from tracks.notation.score import held_parts, score
+from tracks.notation.words import for_paper, numeral_sign, say, say_right_hand
+from tracks.pack.folder import PackFile
+from tracks.practice.arrange import arrange
+from tracks.practice.naming import sheet_path
+from tracks.safety import CAUTION
+from tracks.style import Style
+from tracks.theory.errors import RequestError
+from tracks.theory.key import Key
+from tracks.theory.meter import QUARTER, Meter, Time
+from tracks.theory.pitch import Pitch
+
+_NOTE_NAMES: dict[Time, str] = {
+    8 * QUARTER: "double whole note",
+    4 * QUARTER: "whole note",
+    2 * QUARTER: "half note",
+    QUARTER: "quarter note",
+    QUARTER // 2: "eighth note",
+    QUARTER // 4: "sixteenth note",
+}
+
+
+def sheet_files(drill: Drill, style: Style) -> Iterator[PackFile]:
+    """Yield the sheets of a drill: PDF and MusicXML for every key, and one PDF of all where they are several.
+
+    The PDFs are in large print where the drill asks for it.
+    """
+    large = drill.large_print
+    sheets = []
+    for in_key in in_each_key(drill):
+        made = sheet(drill, in_key, style)
+        sheets.append(made)
+        about = {"key": in_key.key.name, "mix": None, "bpm": None}
+        yield PackFile(sheet_path(in_key.key, "pdf", drill.short_names), pdf([made], large), about)
+        edited = musicxml(made.score, drill.tempos[-1])
+        yield PackFile(sheet_path(in_key.key, "musicxml", drill.short_names), edited, about)
+    if len(sheets) > 1:
+        about = {"key": None, "mix": None, "bpm": None}
+        yield PackFile(sheet_path(None, "pdf", drill.short_names), pdf(sheets, large), about)
+
+
+def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool = False) -> list[Path]:
+    """Write the sheets of charts as a file's ending asks, and return what was written.
+
+    A picture holds one page, so where there are more, `sheet.png` is followed by `sheet-2.png` and so on.
+    Raises RequestError for an ending that is none of a sheet's, for several keys in one MusicXML file, and
+    for a folder that is not there.
+    """
+    ending = file.suffix.lower()
+    if ending not in _WRITERS:
+        raise RequestError(f"--sheet {file}: the file must end in {', '.join(_WRITERS)}")
+    if not file.parent.is_dir():
+        raise RequestError(f"--sheet {file}: there is no folder {file.parent}; make it first")
+    if ending == ".musicxml" and len(charted) > 1:
+        raise RequestError(f"--sheet {file}: a MusicXML file holds one key; ask for one, or for a .pdf")
+    pages = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large)
+    written = []
+    for number, page in enumerate(pages, start=1):
+        place = file if number == 1 else file.with_stem(f"{file.stem}-{number}")
+        part = place.with_name(f".{place.name}.part")
+        part.write_bytes(page)
+        written.append(part.replace(place))
+    return written
+
+
+def _pdf(sheets: Sequence[Sheet], large: bool) -> list[bytes]:
+    return [pdf(sheets, large)]
+
+
+def _musicxml(sheets: Sequence[Sheet], _large: bool) -> list[bytes]:
+    return [musicxml(sheets[0].score)]
+
+
+_WRITERS: dict[str, Callable[[Sequence[Sheet], bool], list[bytes]]] = {
+    ".pdf": _pdf,
+    ".svg": svg,
+    ".png": png,
+    ".musicxml": _musicxml,
+}
+
+
+def sheet(drill: Drill, in_key: DrillInKey, style: Style | None = None) -> Sheet:
+    """Return the sheet of a drill in one key, as a style plays it or with every chord simply held."""
+    parts: tuple[Part, ...] = held_parts(in_key.chords)
+    if style:
+        as_written = replace(drill, feel=False)
+        bpm = drill.tempos[-1] if style.info.follows_tempo else None
+        parts = arrange(as_written, style, in_key.changes, in_key.chords, bpm).parts
+    title = title_of(drill)
+    written = score(f"{title}, {for_paper(in_key.key.name)}", in_key.changes, in_key.chords, parts)
+    return Sheet(
+        title=title,
+        key=for_paper(in_key.key.name),
+        about=_about(drill, title, style, in_key.written_in),
+        goal=f"Goal: {_beat_name(drill.meter)} = {drill.tempos[-1]}" if style else "",
+        rungs=tuple(sorted(set(drill.tempos))) if style else (),
+        hands=_hands(parts),
+        rows=tuple(
+            _row(voiced, numeral, in_key, parts)
+            for voiced, numeral in zip(written.chords, written.numerals, strict=True)
+        ),
+        score=written,
+        caution=CAUTION,
+    )
+
+
+def title_of(drill: Drill) -> str:
+    """Return a drill's name as a title; a name made from its progression is the progression itself."""
+    letters = re.sub(r"[^A-Za-z0-9]", "", drill.name)
+    if re.sub(r"[^A-Za-z0-9]", "", drill.progression).startswith(letters):
+        return numeral_sign(drill.progression)
+    words = re.sub(r"[-_]+", " ", drill.name).strip()
+    return words[:1].upper() + words[1:]
+
+
+def _about(drill: Drill, title: str, style: Style | None, written_in: Key | None) -> str:
+    progression = numeral_sign(drill.progression)
+    in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
+    if title == progression:
+        told = [in_words] if in_words else []
+    else:
+        told = [f"{progression} ({in_words})" if in_words else progression]
+    told += [str(drill.meter), drill.texture.value.replace("-", " ")]
+    if style:
+        told.append(f"style {style.info.name}, level {drill.level}")
+        if style.info.feel and style.info.feel.swing != 1 and drill.feel is not False:
+            told.append("swing the eighths")
+    if drill.repeats > 1:
+        told.append(f"{drill.repeats} times")
+    return " · ".join(told)
+
+
+def _beat_name(meter: Meter) -> str:
+    return f"dotted {_NOTE_NAMES[meter.beat * 2 // 3]}" if meter.is_compound else _NOTE_NAMES[meter.beat]
+
+
+def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
+    playing = (role for role in (Role.RIGHT, Role.MELODY, Role.LEFT) if _plays(role, parts))
+    hands = [role.value.capitalize() for role in playing]
+    return (*hands, "Hands together") if len(hands) > 1 else tuple(hands)
+
+
+def _row(
+    voiced: VoicedChord, numeral: str, in_key: DrillInKey, parts: tuple[Part, ...]
+) -> tuple[str, str, str, str, str]:
+    chord, beat = voiced.at.chord, beat_of(voiced, in_key.changes)
+    struck = _struck_lowest(voiced, parts)
+    # What comes after the right hand's sentence tells of the charted left hand: true only where it is played.
+    left_as_charted = voiced.left is None or (
+        struck is not None and struck.midi == voiced.left.pitches[0].midi
+    )
+    moves = voiced.moves if left_as_charted else voiced.moves[:1]
+    bass = struck.tone if struck else None
+    shape = say_right_hand(voiced, bass) if _plays(Role.RIGHT, parts) else ""
+    return (
+        f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
+        for_paper(chord.symbol) if chord else "N.C.",
+        numeral,
+        "\n".join(filter(None, (say(voiced, bass), shape))),
+        for_paper("; ".join(moves)),
+    )
+
+
+def _plays(role: Role, parts: tuple[Part, ...]) -> bool:
+    return any(part.role is role and part.notes for part in parts)
+
+
+def _struck_lowest(voiced: VoicedChord, parts: tuple[Part, ...]) -> Pitch | None:
+    """Return the lowest note that the left hand strikes as the chord begins, None where it strikes none."""
+    struck = [
+        note.pitch
+        for part in parts
+        if part.role is Role.LEFT
+        for note in part.notes
+        if note.start == voiced.at.start
+    ]
+    return min(struck, key=lambda pitch: pitch.midi, default=None)

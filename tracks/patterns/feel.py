@@ -1,0 +1,114 @@
+"""Feel: what makes a band sound played, put upon parts that are written even.
+
+Conventions
+- Swing moves what lies inside a felt beat: its first half takes the longer share. A beat in three parts
+  (compound time) is even already and stays.
+- A part's loudness gets the weight of each moment in the bar, and a little chance.
+- Both hands, and a melody, share one clock, so that what is written together is struck together; the bass
+  and the drums each have their own. Chance is seeded, and the same in every key.
+- Time never runs backwards: what follows on stays in order, and nothing leaves the piece.
+
+Source of the swing ratio: A. Friberg and A. Sundstroem, "Swing ratios and ensemble timing in jazz
+performance", Music Perception 19(3), 2002 (abstract read): a drummer's ratio falls from about 3.5 at slow
+tempos to 1 at fast ones, the short note staying near 100 ms, and a soloist's is smaller. The formula is
+derived from that; the hands' share of the drummer's ratio, and the size of the chance, are our judgment.
+"""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from tracks.model import Hit, Note, Part, Role
+from tracks.patterns.figures import weight
+from tracks.style import WIDEST_SWING, Brief, Feel
+from tracks.theory.meter import Meter, Time
+
+SHORT_NOTE_MS = 100
+HANDS_SHARE = 0.5
+"""How much of the drummer's unevenness the hands have."""
+
+if TYPE_CHECKING:
+    from random import Random
+
+_TOGETHER = (Role.RIGHT, Role.LEFT, Role.MELODY)
+_STRAYS = 96
+"""A stroke strays by a felt beat divided by this, at most: 6 ms at 100 beats a minute."""
+_LOUDNESS = 4
+_LOUDNESSES = {asked: max(1, min(127, asked)) for asked in range(-40, 180)}
+"""A velocity for each that is asked for."""
+
+
+def swing_ratio(bpm: float) -> float:
+    """Return the drummer's swing ratio at felt beats a minute: 3.5 up to 133, 2 at 200, 1 from 300 on."""
+    return min(WIDEST_SWING, max(1.0, 60_000 / bpm / SHORT_NOTE_MS - 1))
+
+
+def with_feel(
+    parts: tuple[Part, ...], feel: Feel, seed: int, brief: Brief, bpm: int | None = None
+) -> tuple[Part, ...]:
+    """Return a brief's parts as a band plays them; without a tempo, a swing that follows it stays even."""
+    from random import Random
+
+    ratio = feel.swing or (swing_ratio(bpm) if bpm else 1.0)
+    clocks: dict[str, dict[Time, Time]] = {}
+    played = []
+    for part in parts:
+        is_hand = part.role in _TOGETHER
+        player = "hands" if is_hand else part.role.value
+        if player not in clocks:
+            share = HANDS_SHARE if is_hand else 1.0
+            same = [other for other in parts if other.role in _TOGETHER] if is_hand else [part]
+            clocks[player] = _clock(same, 1 + (ratio - 1) * share, brief, Random(f"{seed} {player}"))
+        loudness = Random(f"{seed} {part.role.value} loudness")
+        played.append(_played(part, clocks[player], brief, loudness))
+    return tuple(played)
+
+
+def swung(at: Time, ratio: float, meter: Meter, downbeat: Time = 0) -> Time:
+    """Return where a moment goes when felt beats are divided long and short in a ratio."""
+    if ratio == 1 or meter.is_compound:
+        return at
+    beat = meter.beat
+    place = (at - downbeat) % beat
+    long, half = round(beat * ratio / (ratio + 1)), beat // 2
+    moved = place * long // half if place <= half else long + (place - half) * (beat - long) // (beat - half)
+    return at - place + moved
+
+
+def _clock(parts: Iterable[Part], ratio: float, brief: Brief, chance: "Random") -> dict[Time, Time]:
+    """Return where each moment of the parts goes, none before the one before it nor out of the piece."""
+    moments = {moment for part in parts for note in part.notes for moment in (note.start, note.end)}
+    moments |= {hit.start for part in parts for hit in part.hits}
+    most, end = brief.meter.beat // _STRAYS, brief.length
+    clock: dict[Time, Time] = {}
+    now = 0
+    for moment in sorted(moments):
+        moved = swung(moment, ratio, brief.meter, brief.pickup) + _strays(chance, most)
+        now = min(max(now, moved), end - 1)
+        clock[moment] = now if moment < end else end
+    return clock
+
+
+def _played(part: Part, clock: dict[Time, Time], brief: Brief, chance: "Random") -> Part:
+    """Return the part by a clock, each moment as loud as its weight and chance make it."""
+    bar, weights = brief.meter.bar, {}
+    louder = {}
+    for moment in sorted({note.start for note in part.notes} | {hit.start for hit in part.hits}):
+        place = (moment - brief.pickup) % bar
+        if place not in weights:
+            weights[place] = weight(brief.meter, place)
+        louder[moment] = weights[place] + _strays(chance, _LOUDNESS)
+    notes = []
+    for note in part.notes:
+        start = clock[note.start]
+        loud = _LOUDNESSES[note.velocity + louder[note.start]]
+        # Two moments may meet, and a note lasts a tick all the same.
+        notes.append(Note(start, clock[note.end] - start or 1, note.pitch, loud, note.finger, note.why))
+    hits = tuple(
+        Hit(clock[hit.start], hit.key, _LOUDNESSES[hit.velocity + louder[hit.start]]) for hit in part.hits
+    )
+    return Part(part.role, tuple(notes), hits, part.program, part.pan, part.volume)
+
+
+def _strays(chance: "Random", most: int) -> int:
+    """Return a whole number from -most to most."""
+    return int(chance.random() * (2 * most + 1)) - most

@@ -1,0 +1,224 @@
+"""Arrange: a drill, a style and voiced changes make a piece.
+
+Conventions
+- The piece begins with its pickup at time 0; the count-in, the mix and the tempo come later.
+- Every time through plays the same voicings. The pickup leads in again only where the last bar is short
+  by it; where that bar is full there is no room, and the next time begins at bar 1.
+- The last time through, the last chord that sounds is struck once and held to its end. The hands play it
+  as it was drilled; a bass or a melody holds what the style would have begun there; drums end on it with a
+  crash cymbal.
+- Parts of the band that the drill leaves out are played and then dropped, so that the others stay the same.
+- Feel comes last, on what is written: by the style's wish where the drill says nothing.
+- One seed gives one source of chance in every key, so a style that thinks in scale steps plays one tune.
+- A marker's text is the chord symbol and the numeral, `Bb7/D | V65`; silence is `N.C.`.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from tracks.drill.drill import Drill
+from tracks.model import (
+    Changes,
+    ChordAt,
+    Hand,
+    KeyFrom,
+    Marker,
+    Note,
+    Part,
+    Piece,
+    Role,
+    VoicedChord,
+)
+from tracks.patterns.drum_kit import last_stroke
+from tracks.patterns.figures import velocity
+from tracks.style import Brief, Feel, Style
+from tracks.theory.errors import RequestError
+from tracks.theory.meter import Time
+
+
+def arrange(
+    drill: Drill, style: Style, changes: Changes, chords: tuple[VoicedChord, ...], bpm: int | None = None
+) -> Piece:
+    """Return the piece that a style makes of voiced changes, played `drill.repeats` times.
+
+    `chords` are the changes with both hands, once through. `bpm`, felt beats a minute, reaches only a
+    style that follows the tempo. Raises RequestError where the style does not play the drill's meter, texture
+    or level, and where what it gives breaks its contract.
+    """
+    check_plays(style, drill)
+    repeated, length = _repeated(changes, chords, drill.repeats)
+    brief = Brief(
+        chords=repeated,
+        meter=changes.meter,
+        length=length,
+        texture=drill.texture,
+        level=drill.level,
+        pickup=changes.pickup,
+        bpm=bpm if style.info.follows_tempo else None,
+        turn=drill.bars_in_turn,
+    )
+    parts = _played(style, brief, drill.seed)
+    last = next((voiced for voiced in reversed(repeated) if voiced.last), None)
+    if last:
+        parts = tuple(_ended(part, last, brief) for part in parts)
+    parts = tuple(part for part in parts if part.role not in drill.without)
+    for part in parts:
+        _check_reach(part, drill)
+    feel = (style.info.feel or Feel()) if drill.feel else style.info.feel
+    if feel and drill.feel is not False:
+        from tracks.patterns.feel import with_feel
+
+        parts = with_feel(parts, feel, drill.seed, brief, bpm)
+    return Piece(
+        title=drill.name,
+        meter=changes.meter,
+        keys=_keys(repeated),
+        length=length,
+        music_from=changes.pickup,
+        parts=parts,
+        markers=tuple(Marker(voiced.at.start, marker_text(voiced.at)) for voiced in repeated),
+    )
+
+
+def check_plays(style: Style, drill: Drill) -> None:
+    """Raise RequestError, with what the style plays, where that is not a drill's meter, texture or level."""
+    info = style.info
+    if drill.meter not in info.meters:
+        raise RequestError(
+            f"style {info.name} does not play {drill.meter}; it plays {', '.join(map(str, info.meters))}"
+        )
+    if drill.texture not in info.textures:
+        played = ", ".join(texture.value for texture in info.textures)
+        raise RequestError(f"style {info.name} does not play {drill.texture.value}; it plays {played}")
+    if drill.level > len(info.levels):
+        count = f"{len(info.levels)} levels" if len(info.levels) > 1 else "one level only"
+        raise RequestError(f"style {info.name} has no level {drill.level}; it has {count}")
+
+
+def marker_text(at: ChordAt) -> str:
+    """Return a chord's marker: its symbol and, where it has one, its numeral; `N.C.` in silence."""
+    if at.chord is None:
+        return "N.C."
+    return f"{at.chord.symbol} | {at.chord.numeral}" if at.chord.numeral else at.chord.symbol
+
+
+def _repeated(
+    changes: Changes, chords: tuple[VoicedChord, ...], repeats: int
+) -> tuple[tuple[VoicedChord, ...], Time]:
+    """Return the chords of every time through, the last that sounds marked, and their length."""
+    bar, pickup = changes.meter.bar, changes.pickup
+    room_for_pickup = pickup and changes.length % bar == 0
+    again = chords if room_for_pickup else tuple(_from(pickup, chords))
+    step = changes.length - (0 if room_for_pickup else pickup)
+    unrolled = [replace(voiced, last=False) for voiced in chords]
+    for time in range(1, repeats):
+        for voiced in again:
+            at = replace(
+                voiced.at, start=voiced.at.start + time * step, bar=voiced.at.bar + time * (step // bar)
+            )
+            unrolled.append(replace(voiced, at=at, last=False))
+    for place in range(len(unrolled) - 1, -1, -1):
+        if unrolled[place].at.chord:
+            unrolled[place] = replace(unrolled[place], last=True)
+            break
+    return tuple(unrolled), changes.length + (repeats - 1) * step
+
+
+def _from(start: Time, chords: tuple[VoicedChord, ...]) -> Iterator[VoicedChord]:
+    for voiced in chords:
+        if voiced.at.start >= start:
+            yield voiced
+        elif voiced.at.end > start:
+            yield replace(voiced, at=replace(voiced.at, start=start, length=voiced.at.end - start))
+
+
+def _played(style: Style, brief: Brief, seed: int) -> tuple[Part, ...]:
+    from random import Random
+
+    name = style.info.name
+    try:
+        parts = style.play(brief, Random(seed))
+    except RequestError as fault:
+        raise RequestError(f"style {name}: {fault}") from fault
+    except Exception as error:
+        raise RequestError(
+            f"style {name} failed: {type(error).__name__}: {' '.join(str(error).split())}"
+        ) from error
+    roles = [part.role for part in parts]
+    for role in roles:
+        if role not in style.info.roles:
+            raise RequestError(f"style {name} gave a part for the {role.value}, which it does not declare")
+        if roles.count(role) > 1:
+            raise RequestError(f"style {name} gave two parts for the {role.value}")
+    for part in parts:
+        ends = [note.end for note in part.notes] + [hit.start + 1 for hit in part.hits]
+        if max(ends, default=0) > brief.length:
+            raise RequestError(f"style {name}: the {part.role.value} plays on after the piece has ended")
+    return tuple(parts)
+
+
+def _keys(chords: tuple[VoicedChord, ...]) -> tuple[KeyFrom, ...]:
+    keys: list[KeyFrom] = []
+    for voiced in chords:
+        if not keys or voiced.at.key != keys[-1].key:
+            keys.append(KeyFrom(voiced.at.start, voiced.at.key))
+    return tuple(keys)
+
+
+def _ended(part: Part, last: VoicedChord, brief: Brief) -> Part:
+    start, end = last.at.start, last.at.end
+    if part.role is Role.DRUMS:
+        before_it = tuple(hit for hit in part.hits if hit.start < start)
+        return replace(part, hits=(*before_it, *last_stroke(start)) if part.hits else ())
+    if not part.notes:
+        return part
+    before = tuple(_cut(note, start) for note in part.notes if note.start < start)
+    begun = sorted((note for note in part.notes if start <= note.start < end), key=lambda note: note.start)
+    strength = max((note.velocity for note in begun[:1]), default=velocity(brief, start))
+    hand = {Role.RIGHT: last.right, Role.LEFT: last.left}.get(part.role)
+    together = [note for note in begun if note.start == begun[0].start]
+    if hand and together and min(note.pitch.midi for note in together) < hand.pitches[0].midi:
+        # A left hand that reaches below its chord ends on that low bass, not on an inversion above it.
+        final = tuple(replace(note, start=start, length=end - start) for note in together)
+    elif hand:
+        final = _struck(hand, start, end - start, strength)
+    else:
+        final = tuple(
+            replace(note, start=start, length=end - start) for note in _first_that_fits(begun, last)
+        )
+    return replace(part, notes=before + final)
+
+
+def _check_reach(part: Part, drill: Drill) -> None:
+    """Raise RequestError where a hand would strike a wider chord than the drill's hand holds."""
+    if part.role not in (Role.RIGHT, Role.LEFT):
+        return
+    struck: dict[Time, list[int]] = {}
+    for note in part.notes:
+        struck.setdefault(note.start, []).append(note.pitch.midi)
+    widest = max((max(midi) - min(midi) for midi in struck.values()), default=0)
+    if widest > drill.hand:
+        raise RequestError(
+            f"style {drill.style}, level {drill.level}: the {part.role.value} reaches {widest} half steps, "
+            f"more than the hand of {drill.hand}; choose an easier level, or a wider --hand if it is at ease"
+        )
+
+
+def _cut(note: Note, end: Time) -> Note:
+    return note if note.end <= end else replace(note, length=end - note.start)
+
+
+def _struck(hand: Hand, start: Time, length: Time, strength: int) -> tuple[Note, ...]:
+    fingers = hand.fingers or (None,) * len(hand.pitches)
+    return tuple(
+        Note(start, length, pitch, strength, finger)
+        for pitch, finger in zip(hand.pitches, fingers, strict=True)
+    )
+
+
+def _first_that_fits(begun: list[Note], last: VoicedChord) -> list[Note]:
+    """Return the first note begun on the last chord that belongs to it, else the first; none of none."""
+    chord = last.at.chord
+    tones = (*chord.tones, chord.bass) if chord else ()
+    fitting = [note for note in begun if note.pitch.tone in tones]
+    return (fitting or begun)[:1]

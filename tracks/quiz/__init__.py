@@ -1,0 +1,1 @@
+"""Ear drills: the questions, and the files they are handed out in."""

@@ -1,1 +1,0 @@
-"""A studio's files: lessons, levels, terms and mock exams, and building what they ask for."""
