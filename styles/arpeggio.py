@@ -1,7 +1,7 @@
 """Arpeggios: each chord from its lowest note to the octave above, in both hands or over a held bass.
 
 Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.3.1 (arpeggios, up, and up and down);
-their fingers are those of the four notes as one chord (common practice).
+their fingers are those of the four notes as one chord (convention).
 """
 
 from tracks.model import Texture

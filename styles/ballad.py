@@ -1,6 +1,6 @@
 """Ballad eighths: chords on the beats over a bass that opens up in eighths.
 
-Source: root, fifth and octave in the left hand, and the drums, common practice; repeated quarters, R.
+Source: root, fifth and octave in the left hand, and the drums, convention; repeated quarters, R.
 Hutchinson, Music Theory for the 21st-Century Classroom, 14.4.3.
 """
 

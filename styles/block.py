@@ -1,6 +1,6 @@
 """Block chords: the whole chord at once, in both hands or over a bass note.
 
-Source: common practice; R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.4.3 and 14.4.4
+Source: convention; R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.4.3 and 14.4.4
 (block chords in whole bars and in repeated beats).
 """
 

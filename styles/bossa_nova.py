@@ -3,7 +3,7 @@
 Its pattern of sixteen takes two bars: eighths of 4/4, sixteenths of 2/4.
 
 Source: the clave, gaps 3-3-4-3-3 (see `tracks.patterns`); the bass, root on 1 and the and of 2, fifth on 3
-and the and of 4, from memory; the rest of the drums, common practice.
+and the and of 4, from memory; the rest of the drums, convention.
 """
 
 from tracks.patterns import (

@@ -1,6 +1,6 @@
 """Broken chords: each chord's notes one after another, in both hands or over a held bass.
 
-Source: broken chords of close position, common practice; low, then the rest, after R. Hutchinson, Music
+Source: broken chords of close position, convention; low, then the rest, after R. Hutchinson, Music
 Theory for the 21st-Century Classroom, 14.3.
 """
 

@@ -1,7 +1,7 @@
 """Habanera: a dotted bass under the chords, 3 + 1 + 2 + 2.
 
 Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.6.1 (tresillo, 3 + 3 + 2) and 14.6.1.1
-(habanera; its numbers from memory). Drums, common practice.
+(habanera; its numbers from memory). Drums, convention.
 """
 
 from tracks.model import Texture

@@ -4,7 +4,7 @@ The tune comes from `tracks.melody`: phrases of two or four bars with breaths, c
 beats, leaps that recover, sevenths that resolve; each level has its device. It ends on the last chord's root.
 
 Source: the devices and their names, R. Hutchinson, *Music Theory for the 21st-Century Classroom*, chapter 31
-(guide tones, chord scales, the blues scale); phrases and breaths, common practice.
+(guide tones, chord scales, the blues scale); phrases and breaths, convention.
 """
 
 from random import Random

@@ -1,6 +1,6 @@
 """Pop sixteenths: chords pushed onto the last sixteenth before a beat.
 
-Source: common practice.
+Source: convention.
 """
 
 from tracks.patterns import (

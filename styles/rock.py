@@ -1,7 +1,7 @@
 """Rock eighths: repeated chords and a repeated bass over a back beat on 2 and 4.
 
 Source: repeated quarters and eighths, R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.4.3 and
-14.4.4; the back beat, common practice.
+14.4.4; the back beat, convention.
 """
 
 from tracks.patterns import (

@@ -1,8 +1,8 @@
 """Root bass: held chords in the right hand over a bass line in the left.
 
-Source: chords over a bass note, common practice; the bass that alternates root and fifth is the vamp's
+Source: chords over a bass note, convention; the bass that alternates root and fifth is the vamp's
 (R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.5.2, for its rhythm; root and fifth,
-common practice).
+convention).
 """
 
 from random import Random

@@ -1,7 +1,7 @@
 """Shuffle: every beat long and short, two thirds and one.
 
 Source: a triplet with its middle left out, daviddarling.info (shuffle); in 12/8, beats 1 and 3 of each three
-(pianoplane.com). Bass and drums, common practice.
+(pianoplane.com). Bass and drums, convention.
 """
 
 from tracks.patterns import (

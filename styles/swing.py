@@ -3,7 +3,7 @@
 Over a bass the left hand walks and the band's bass with it; hands together, both comp and the bass walks.
 
 Sources: the walk, `tracks.patterns.walking`; the Charleston, R. Hutchinson, Music Theory for the 21st-Century
-Classroom, 14.4.1; how far it swings, `tracks.patterns.feel`; ride and hi-hat, common practice.
+Classroom, 14.4.1; how far it swings, `tracks.patterns.feel`; ride and hi-hat, convention.
 """
 
 from dataclasses import replace

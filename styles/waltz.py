@@ -3,7 +3,7 @@
 Over a bass the hands share it; hands together, the left hand plays it all, reaching down for the bass.
 
 Source: bass note on 1, chord on 2 and 3, klavier.susannegerdts.de (Walzerbegleitung); the bass that
-alternates with the fifth, and the drums, common practice.
+alternates with the fifth, and the drums, convention.
 """
 
 from tracks.model import Texture

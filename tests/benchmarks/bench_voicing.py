@@ -65,14 +65,14 @@ def count_realizations(text: str, bass: list[Pitch]) -> int:
     from music21 import note
     from music21.figuredBass import rules, segment
 
-    wishes: Any = rules.Rules()  # type: ignore[no-untyped-call]
-    wishes.forbidIncompletePossibilities = False
+    options: Any = rules.Rules()  # type: ignore[no-untyped-call]
+    options.forbidIncompletePossibilities = False
     chords = [at.chord for at in changes(text, "C").chords]
     segments: list[Any] = []
     for chord, pitch in zip(chords, bass, strict=True):
         names = [tone.name.replace("b", "-") for tone in (chord.tones if chord else ())]
         low = note.Note(pitch.name.replace("b", "-"))
-        segments.append(segment.Segment(low, fbRules=wishes, maxPitch="C6", listOfPitches=names))
+        segments.append(segment.Segment(low, fbRules=options, maxPitch="C6", listOfPitches=names))
     ways: dict[Any, int] = {}
     for place, (here, after) in enumerate(pairwise(segments)):
         found: dict[Any, int] = {}

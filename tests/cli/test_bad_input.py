@@ -1,4 +1,4 @@
-"""Wrong requests: one line that names the place and the mend, the right exit code, nothing left behind."""
+"""Wrong requests: one line that names the place and the fix, the right exit code, nothing left behind."""
 
 import os
 from pathlib import Path

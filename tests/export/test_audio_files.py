@@ -113,7 +113,7 @@ def test_a_sound_lies_beside_its_midi_file_in_the_same_manner_of_name() -> None:
 
 
 def make(out: Path, *more: str) -> int:
-    wishes = (
+    options = (
         "-k",
         "Eb",
         "-k",
@@ -127,7 +127,7 @@ def make(out: Path, *more: str) -> int:
         "--mix",
         "right-alone",
     )
-    return run(["make", "1 4", *wishes, "--name", "a", "--out", str(out), *more])
+    return run(["make", "1 4", *options, "--name", "a", "--out", str(out), *more])
 
 
 def test_make_writes_the_sound_of_every_midi_file_beside_it(

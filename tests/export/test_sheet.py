@@ -136,7 +136,7 @@ def test_figures_of_a_numeral_are_set_small(numeral: str, parts: tuple[str, str,
     assert split_numeral(numeral) == parts
 
 
-# How bars are laid out: common practice.
+# How bars are laid out: convention.
 
 
 @pytest.mark.parametrize(

@@ -18,12 +18,12 @@ def fingers(text: str) -> tuple[str, str]:
 @pytest.mark.parametrize(
     ("notes", "right", "left"),
     [
-        # A close second on top, and at the bottom (common practice).
+        # A close second on top, and at the bottom (convention).
         ("B3 F4 G4", "145", "521"),
         ("D4 F4 G4", "145", "521"),
         ("F4 G4 B4", "125", "541"),
         ("F4 G4 D5", "125", "541"),
-        # Root position without fifth, and without third (common practice).
+        # Root position without fifth, and without third (convention).
         ("G3 B3 F4", "125", "531"),
         ("G3 D4 F4", "135", "521"),
         # Suspensions and doubled roots.
@@ -47,7 +47,7 @@ def test_three_note_shapes(notes: str, right: str, left: str) -> None:
     ],
 )
 def test_four_note_sevenths_as_teachers_finger_them(notes: str, right: str, left: str) -> None:
-    """Common practice. Of those in inversion, the unique least stretches under the span table of
+    """Convention. Of those in inversion, the unique least stretches under the span table of
     Parncutt et al., "An Ergonomic Model of Keyboard Fingering", Music Perception 14(4), 1997, agree:
     right 1-2-4-5 in first and 1-2-3-5 in second, left 5-3-2-1 in second and 5-4-2-1 in third inversion.
     """

@@ -40,7 +40,7 @@ def rules(before: str, after: str, key: str = "C") -> list[tuple[Rule, tuple[int
         ("I: C3 C4 E4 G4", "IV: F2 A3 F4 C5", [(Rule.PARALLEL_FIFTHS, (3, 0))]),
         # Held notes are no parallels, nor is a bass that leaps an octave under them.
         ("I: C3 E4 G4 C5", "I: C4 E4 G4 C5", []),
-        # A diminished fifth that becomes a perfect one is unequal (common practice lets it pass).
+        # A diminished fifth that becomes a perfect one is unequal (convention lets it pass).
         ("V43: D3 G4 B4 F5", "I6: E3 G4 C5 G5", []),
     ],
 )

@@ -1,6 +1,6 @@
 """A thousand seeds over the library's progressions, in six meters, six levels, both textures, all keys.
 
-What a tune must keep is worked out here from the notes alone, not by the engine's own rules. Common practice.
+What a tune must keep is worked out here from the notes alone, not by the engine's own rules. Convention.
 """
 
 from collections import Counter

@@ -42,7 +42,7 @@ def upper(written: Score) -> list[Event]:
 
 
 def accidentals(written: Score) -> list[str]:
-    """The names of the upper staff's pitches that bear an accidental."""
+    """The names of the upper staff's pitches that have an accidental."""
     return [
         pitch.name
         for event in upper(written)
@@ -144,7 +144,7 @@ def test_any_notes_at_any_times_can_be_written(meter: str, notes: list[tuple[int
     assert musicxml(written)
 
 
-# Accidentals: common practice.
+# Accidentals: convention.
 
 
 def test_flat_sixth_is_spelled_with_its_own_flats() -> None:

@@ -19,7 +19,7 @@ def written(meter: str, start: float, length: float, is_rest: bool = False) -> s
     return " ".join(NAMES[value.plain / QUARTER] + "." * value.dots for _, value in pieces)
 
 
-# Common practice throughout.
+# Convention throughout.
 
 
 @pytest.mark.parametrize(

@@ -70,7 +70,7 @@ def test_hands_together_have_one_shape() -> None:
 
 @pytest.mark.parametrize("texture", [Texture.OVER_BASS, Texture.FOUR_PART], ids=lambda t: t.value)
 def test_with_a_bass_the_line_tells_the_inversion_that_the_bass_makes(texture: Texture) -> None:
-    # That the bass names the inversion is common practice; the figures say which: 6, 64, 65, 43, 42.
+    # That the bass names the inversion is convention; the figures say which: 6, 64, 65, 43, 42.
     assert said("i iv6 V65 i64 V43 i V42 i6 V", "c", texture) == [
         "C minor, root position",
         "F minor, first inversion",

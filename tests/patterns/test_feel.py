@@ -1,4 +1,4 @@
-"""Feel: swing, weight and chance put upon parts."""
+"""Feel: swing, accents and small random variation."""
 
 from itertools import pairwise
 

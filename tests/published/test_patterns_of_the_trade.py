@@ -127,7 +127,7 @@ def test_walking_bass_of_two_chords_in_a_bar_has_its_targets_on_one_and_three() 
 
 
 def test_walking_bass_stands_on_the_chord_in_the_middle_of_the_bar() -> None:
-    # Passing notes belong on the second and fourth beats (common practice).
+    # Passing notes belong on the second and fourth beats (convention).
     on_three = []
     for seed in range(40):
         brief, line = walked("| Dm7 | G7 | Cmaj7 | Am7 |", C, seed=seed)

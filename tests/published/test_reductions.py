@@ -3,7 +3,7 @@
 Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, 31.7.1 (third and seventh are the guide
 tones; the sixth of a sixth chord acts as its seventh, a suspended fourth as its third) and 31.7.2 (to keep
 few parts, the fifth is left out). That the highest tone, which names the chord, stays, and before it an
-altered fifth: common practice.
+altered fifth: convention.
 """
 
 import pytest

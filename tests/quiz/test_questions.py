@@ -47,7 +47,7 @@ def degree(notes: list[int], tonic: int) -> tuple[int, bool]:
 
 
 def name_of_cadence(chords: list[list[int]]) -> str:
-    """What the last two chords are, with the first as the tonic (common practice)."""
+    """What the last two chords are, with the first as the tonic (convention)."""
     tonic = chord21(chords[0]).root().pitchClass
     (before, _), (last, _) = (degree(notes, tonic) for notes in chords[-2:])
     if last == 7:

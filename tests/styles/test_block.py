@@ -52,7 +52,7 @@ def test_each_chord_is_struck_whole_in_both_hands_and_held_to_the_bar_line(textu
 )
 def test_level_two_strikes_on_every_felt_beat(meter: Meter, beats: int) -> None:
     # Repeated chords: R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.4.4. In 6/8 and
-    # 12/8 the beat is the dotted quarter (common practice).
+    # 12/8 the beat is the dotted quarter (convention).
     right, left = STYLE.play(brief(meter, Texture.HANDS_TOGETHER, level=2), Random(1))
 
     for part in (right, left):

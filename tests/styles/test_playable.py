@@ -1,7 +1,7 @@
 """Whatever the progression, the key, the level and the seed: hands can play it, and parts stay in range.
 
 The progressions are the library's, the trade's common ones. Ranges: a double bass's E1 to G3 and an octave's
-span for a hand are common practice; percussion keys 35 to 81 are General MIDI 1's (MMA, 1991).
+span for a hand are convention; percussion keys 35 to 81 are General MIDI 1's (MMA, 1991).
 """
 
 from collections import defaultdict

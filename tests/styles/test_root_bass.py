@@ -50,7 +50,7 @@ def test_level_one_plays_the_bass_as_voiced_with_its_finger() -> None:
     ],
 )
 def test_level_two_turns_to_the_fifth_in_the_second_half_of_the_bar(meter: Meter, second: int) -> None:
-    # Root and fifth by turns, common practice.
+    # Root and fifth by turns, convention.
     part = bass_of(meter, 2, ("C", "C3", meter.beats))
 
     assert names(part) == ["C3", "G2"]

@@ -1,6 +1,6 @@
 """What each style plays, held against the table of its pattern.
 
-Hutchinson is R. Hutchinson, Music Theory for the 21st-Century Classroom; "common practice" has no source.
+Hutchinson is R. Hutchinson, Music Theory for the 21st-Century Classroom; "convention" has no source.
 """
 
 from collections.abc import Iterable
@@ -71,7 +71,7 @@ def test_broken_chord_goes_up_and_down_in_both_hands_alike() -> None:
 
 
 def test_arpeggio_goes_to_the_octave_and_back_with_the_fingers_of_four_notes() -> None:
-    # Up, and up and down: Hutchinson 14.3.1. Fingers 1-2-3-5 and 5-4-2-1 or 5-3-2-1: common practice.
+    # Up, and up and down: Hutchinson 14.3.1. Fingers 1-2-3-5 and 5-4-2-1 or 5-3-2-1: convention.
     hands = parts("arpeggio", THREE, 2, TOGETHER)
 
     assert names(hands[Role.RIGHT], THREE.bar) == ["C4", "E4", "G4", "C5", "G4", "E4"]
@@ -95,7 +95,7 @@ def test_waltz_in_one_hand_reaches_down_for_the_bass() -> None:
 
 
 def test_waltz_bass_alternates_bar_by_bar() -> None:
-    # Root and fifth by turns: common practice.
+    # Root and fifth by turns: convention.
     left = parts("waltz", THREE, 2)[Role.LEFT]
 
     assert names(left, 2 * THREE.bar) == ["C3", "G2"]
@@ -133,7 +133,7 @@ def test_stride_has_low_basses_on_one_and_three_and_chords_on_two_and_four(
 
 
 def test_ballad_left_hand_opens_to_fifth_and_octave() -> None:
-    # Root, fifth, octave in eighths: common practice.
+    # Root, fifth, octave in eighths: convention.
     left = parts("ballad", FOUR, 2, TOGETHER)[Role.LEFT]
 
     assert names(left, FOUR.bar) == ["C2", "G2", "C3"]
@@ -141,7 +141,7 @@ def test_ballad_left_hand_opens_to_fifth_and_octave() -> None:
 
 
 def test_rock_repeats_eighths_over_a_back_beat() -> None:
-    # Repeated eighths: Hutchinson 14.4.4. Snare on 2 and 4: common practice.
+    # Repeated eighths: Hutchinson 14.4.4. Snare on 2 and 4: convention.
     band = parts("rock", FOUR, 2)
 
     for role in (Role.RIGHT, Role.LEFT, Role.BASS):

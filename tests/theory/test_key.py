@@ -40,10 +40,10 @@ def test_key_reads_back_from_its_name_its_folder_and_its_signs(key: Key) -> None
 
 
 @pytest.mark.parametrize(
-    ("text", "mend"), [("G#", "write Ab major"), ("Fb", "write E major"), ("e## minor", "write F# minor")]
+    ("text", "fix"), [("G#", "write Ab major"), ("Fb", "write E major"), ("e## minor", "write F# minor")]
 )
-def test_impossible_key_is_refused_with_the_easier_one(text: str, mend: str) -> None:
-    with pytest.raises(RequestError, match=mend):
+def test_impossible_key_is_refused_with_the_easier_one(text: str, fix: str) -> None:
+    with pytest.raises(RequestError, match=fix):
         Key.parse(text)
 
 

@@ -1,4 +1,4 @@
-"""Chord scales where a chord stands in a key, and the notes to pass over. Common practice but where said."""
+"""Chord scales where a chord stands in a key, and the notes to pass over. Convention but where said."""
 
 import pytest
 from hypothesis import given

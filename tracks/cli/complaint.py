@@ -1,4 +1,4 @@
-"""What the option parser complains of, in plain words: the place, then the mend.
+"""What the option parser complains of, in plain words: the place, then the fix.
 
 Conventions
 - The parser's classes have no lasting public names, so what they carry is read (`param`, `possibilities`),
@@ -39,14 +39,14 @@ def _no_option(error: Any) -> str:
     known = {name for param in error.ctx.command.params for name in param.opts} if error.ctx else set()
     spoken = _SPOKEN_OPTIONS.get(error.option_name)
     near = spoken if spoken in known else next(iter(error.possibilities or ()), None)
-    mend = f"did you mean {near}?" if near else "--help lists the options"
-    return f"there is no option {error.option_name}; {mend}"
+    fix = f"did you mean {near}?" if near else "--help lists the options"
+    return f"there is no option {error.option_name}; {fix}"
 
 
 def _no_choice(given: str, choices: list[str]) -> str:
     near = near_names(given, choices)
-    mend = f"did you mean {listed(near)}?" if near else f"write {listed(choices)}"
-    return f"{given} is no choice; {mend}"
+    fix = f"did you mean {listed(near)}?" if near else f"write {listed(choices)}"
+    return f"{given} is no choice; {fix}"
 
 
 def _too_many(extra: str, context: Any) -> str:

@@ -1,7 +1,7 @@
 """The `rungwise` command: its subcommands, and how it ends.
 
 Exit codes: 0 done; 2 a wrong request; 1 a run that failed. Every error is one line on stderr that names
-the place and the mend; stdout carries only what was asked for.
+the place and the fix; stdout carries only what was asked for.
 """
 
 import gc
@@ -105,7 +105,7 @@ def _complain(message: str, code: int) -> int:
 def main() -> None:
     """Run the program.
 
-    Python's search for circles of garbage is off: a run makes none worth finding, and a pack of a year needs
+    Python's cyclic garbage collection is off: a run makes none worth finding, and a pack of a year needs
     no more memory without it, but every command starts the sooner.
     """
     gc.disable()

@@ -39,7 +39,7 @@ def quiz(
     force: options.Force = False,
     as_json: options.AsJson = False,
 ) -> None:
-    """Make an ear quiz: questions to listen to in keys of chance, a paper with answers at the back."""
+    """Make an ear quiz: questions to listen to in random keys, a paper with answers at the back."""
     from random import Random
 
     from tracks.drill.drill import check_name

@@ -58,7 +58,7 @@ def words_on_scales(in_key: DrillInKey) -> str:
 
 
 def _is_blues(in_key: DrillInKey) -> bool:
-    """Whether the tonic's own chord is a dominant seventh, as the blues has it (common practice)."""
+    """Whether the tonic's own chord is a dominant seventh, as the blues has it (convention)."""
     dominant = BY_NAME["dominant"].intervals
     chords = (voiced.at.chord for voiced in in_key.chords)
     return any(chord and chord.root == in_key.key.tonic and chord.intervals == dominant for chord in chords)

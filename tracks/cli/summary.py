@@ -53,7 +53,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
 
 
 def show_command(request: "Request", drill: "Drill") -> str:
-    """Return the command that shows a drill's voicings, with what was asked for and what the style wishes."""
+    """Return the command that shows a drill's voicings, as asked and as the style prefers."""
     sevenths, texture = drill.sevenths, drill.texture
     options = {
         "--texture": texture.value if texture is not Texture.HANDS_TOGETHER else None,

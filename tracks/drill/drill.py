@@ -133,7 +133,7 @@ class Drill:
         ):
             if not lowest <= value <= highest:
                 raise RequestError(f"{label} {value} is outside {lowest} to {highest}")
-        self._check_wishes()
+        self._check_compatible()
         if self.large_print and not self.sheet:
             raise RequestError("large-print: it is the sheet's size; ask for the sheet too")
         if self.high.midi - self.low.midi < 12:
@@ -165,8 +165,8 @@ class Drill:
         if self.form is Form.TRADING_FOURS and self.turn != 4:
             raise RequestError("turn 2: trading fours is in fours; choose the form call-and-response")
 
-    def _check_wishes(self) -> None:
-        """Raise RequestError for a wish that the rest of the drill leaves no sense."""
+    def _check_compatible(self) -> None:
+        """Raise RequestError for incompatible options."""
         _ = self.voicing
         self._check_form()
         for role in self.without:

@@ -1,7 +1,7 @@
 """The fields by which a lesson says what a drill is: the words of the command line, in a file.
 
 Format of FIELDS: name, what it is for, its shape, and the words that may stand in it where they are few.
-A field is called as the option is, without dashes; a list bears its plural. The reader, the JSON schema and
+A field is called as the option is, without dashes; a list takes its plural. The reader, the JSON schema and
 the starter's test all take the table as it stands here.
 """
 
@@ -83,7 +83,7 @@ FIELDS: Mapping[str, Field] = {
 }  # fmt: skip
 
 OPTIONS = {"keys": "key", "tempos": "tempo", "mixes": "mix"}
-"""The options that bear another name than their field."""
+"""The options that have another name than their field."""
 
 _ATTRIBUTES = {"range": "hand_range", "type": "midi_type", "from": "slowest", "to": "fastest"}
 _LADDER = ("tempos", "from", "to", "step", "rungs", "marks")

@@ -102,8 +102,8 @@ def mixes(texts: Sequence[str]) -> tuple[Mix, ...]:
     for text in texts:
         if text not in known:
             near = near_names(_SPOKEN_MIXES.get(text.lower(), text), known)
-            mend = f"did you mean {listed(near)}?" if near else f"write {', '.join(known)} or all"
-            raise RequestError(f"--mix {text!r} is none we know; {mend}")
+            fix = f"did you mean {listed(near)}?" if near else f"write {', '.join(known)} or all"
+            raise RequestError(f"--mix {text!r} is none we know; {fix}")
     return tuple(mix for mix in Mix if mix.value in texts)
 
 
@@ -210,7 +210,7 @@ class Request:
 
     @property
     def remarks(self) -> tuple[str, ...]:
-        """What was mended in reading a file, each with its place, and numerals unusual in a minor key."""
+        """What was corrected in reading a file, each with its place, and numerals unusual in a minor key."""
         music = source(self.progression, self.bars)
         if music.name != self.progression or entry(self.progression):
             return music.remarks  # a file, or a progression of the library, says what it means
@@ -225,7 +225,7 @@ class Request:
         return read("--meter", Meter.parse, self.meter) if self.meter else meter_of(text)
 
     def drills(self, style: Style | None = None) -> tuple[Drill, ...]:
-        """Return a drill for each starting inversion; a style's own wishes fill what is not asked for."""
+        """Return a drill for each starting inversion; a style's preferences fill what is left open."""
         music = source(self.progression, self.bars)
         meter = self._meter(music.text)
         low, high = hand_range(self.hand_range)

@@ -4,7 +4,7 @@ Conventions
 - A4. Large print is for young or low-vision readers: a staff a half larger and more, words of 16 points and
   a footer of 14.
 - One drawing a system, so that systems and tables flow over pages where they do not fit on one.
-- Everything is set in the typesetter's own fonts; system fonts play no part, and a document bears no date:
+- Everything is set in the typesetter's own fonts; system fonts play no part, and a document has no date:
   the same sheet gives the same bytes.
 - In a PDF all words can be searched and each system tells a screen reader what it holds.
 """

@@ -1,8 +1,8 @@
 """Files in a zip: the same files always give the same bytes.
 
 Conventions
-- Files keep the order given and bear their own names only, without folders, so that they unpack side by side.
-- Nothing is squeezed: how well bytes are squeezed changes from one system's library to the next, and MIDI
+- Files keep the order given and have their own names only, without folders, so that they unpack side by side.
+- Files are stored uncompressed: how bytes are packed changes from one system's library to the next, and MIDI
   files are small. Every date is the format's first, 1 January 1980.
 """
 

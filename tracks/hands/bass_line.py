@@ -7,7 +7,7 @@ Conventions
 - A key with another tonic has another position; taking it is no shift.
 - Where shifts are equal, the tonic nearest to C3 is taken, then the smaller movement of the line.
 
-Source: common practice.
+Source: convention.
 """
 
 from collections.abc import Sequence

@@ -6,7 +6,7 @@ Conventions
 - A shape knows no key and no octave, so that all twelve keys share one.
 
 Sources: R. Hutchinson, Music Theory for the 21st-Century Classroom, 31.7: the third and the seventh are the
-guide tones that stay, the fifth is the first to go. What goes after it is common practice: the root, where a
+guide tones that stay, the fifth is the first to go. What goes after it is convention: the root, where a
 bass has it; then the tones between the seventh and the highest.
 """
 
@@ -94,7 +94,7 @@ def _orders_of_need(chord: Chord, rooted: bool, guided: bool) -> list[list[Tone]
 
 
 def unplayed_eleventh(chord: Chord) -> Tone | None:
-    """Return the natural eleventh of a thirteenth chord, which nobody plays (common practice), or None."""
+    """Return the natural eleventh of a thirteenth chord, which nobody plays (convention), or None."""
     eleventh = chord.factor(11)
     return eleventh if chord.factor(13) and eleventh == chord.root.up(_ELEVENTH) else None
 

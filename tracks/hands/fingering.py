@@ -7,7 +7,7 @@ Conventions
 
 Source: triads, 1-3-5, 1-2-5, 1-3-5 and 5-3-1, 5-3-1, 5-2-1, as three independent public teaching pages give
 them (onlinepianocoach.com, musicfanfare.com, pianoandvoicewithbrenda.com). Seventh chords and other
-shapes: common practice.
+shapes: convention.
 """
 
 from collections.abc import Sequence

@@ -8,7 +8,7 @@ Conventions
 - What counts, in this order: thirds and seconds below C3, which sound thick; the semitones that both notes
   move; how far the bass lies from C3. Chords that share `written` are played alike.
 
-Sources: shells of root and third or seventh, and thick low thirds: common practice; the spread voicing with
+Sources: shells of root and third or seventh, and thick low thirds: convention; the spread voicing with
 third and seventh low above the root, R. Hutchinson, Music Theory for the 21st-Century Classroom, 31.7.2.
 """
 

@@ -3,7 +3,7 @@
 Conventions
 - Pitches bound the right hand, both included. A hand's span is in semitones.
 
-Source: an octave as the hand's usual span, and the right hand's range, are common practice.
+Source: an octave as the hand's usual span, and the right hand's range, are convention.
 """
 
 from dataclasses import dataclass
@@ -49,7 +49,7 @@ class VoicingOptions:
 
     `low` and `high` bound the right hand, both included; `hand` is the widest span of either hand in
     semitones; `spread` drops the second voice from the top by an octave, into the left hand. Raises
-    RequestError for a wish that the texture has no place for.
+    RequestError for options that the texture does not take.
     """
 
     texture: Texture = Texture.HANDS_TOGETHER
@@ -67,8 +67,8 @@ class VoicingOptions:
                 f"hand {self.hand} half steps is outside {SMALLEST_HAND} (a fifth) to {LARGEST_HAND} (an "
                 "octave and a fifth)"
             )
-        wishes = {"left shells": self.left is Left.SHELLS, "spread": self.spread}
-        asked = [wish for wish, is_asked in wishes.items() if is_asked]
+        options = {"left shells": self.left is Left.SHELLS, "spread": self.spread}
+        asked = [option for option, is_asked in options.items() if is_asked]
         if asked and self.texture is not Texture.OVER_BASS:
             raise RequestError(
                 f"{asked[0]} needs chords over a bass, not {self.texture.value}; choose over-bass"

@@ -1,4 +1,4 @@
-"""A mock exam: what an examiner might call from a level, drawn by chance, at the tempo that is asked for.
+"""A mock exam: what an examiner might call from a level, drawn by rng, at the tempo that is asked for.
 
 Conventions
 - One seed gives one exam. Each requirement gives so many draws; no key comes twice in a requirement before
@@ -48,18 +48,18 @@ def exam(level: Level, seed: int, draws: int = 2) -> tuple[Draw, ...]:
     """
     if not 1 <= draws <= MOST_DRAWS:
         raise RequestError(f"draws {draws} is outside 1 to {MOST_DRAWS} for each requirement")
-    chance = Random(seed)
+    rng = Random(seed)
     drawn = [
-        (requirement, key, chance.choice(requirement.ways))
+        (requirement, key, rng.choice(requirement.ways))
         for requirement in level.requirements
-        for key in _keys(requirement.keys, draws, chance)
+        for key in _keys(requirement.keys, draws, rng)
     ]
-    chance.shuffle(drawn)
+    rng.shuffle(drawn)
     return tuple(Draw(number, *each) for number, each in enumerate(drawn, 1))
 
 
-def _keys(keys: tuple[Key, ...], draws: int, chance: Random) -> list[Key]:
+def _keys(keys: tuple[Key, ...], draws: int, rng: Random) -> list[Key]:
     drawn: list[Key] = []
     while len(drawn) < draws:
-        drawn += chance.sample(keys, len(keys))
+        drawn += rng.sample(keys, len(keys))
     return drawn[:draws]

@@ -78,7 +78,7 @@ def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
         if "progression" not in fields:
             raise document.fault(place, 'the drill has no progression; write progression = "I IV V7 I"')
         for made in drills_of(document, place, fields, load):
-            if made.drill.name.lower() in drills:  # some disks tell no capitals apart
+            if made.drill.name.lower() in drills:  # case-insensitive file systems tell no capitals apart
                 raise document.fault(
                     (*place, "name"), f"two drills are called {made.drill.name}; give one another name"
                 )

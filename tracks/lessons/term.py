@@ -4,7 +4,7 @@ Conventions
 - Weeks count from 1. A *meeting* is a week in which a key is played for one requirement, counted from 0.
 - New keys come in the order in which the requirement lists them, over the first three weeks in five.
 - A key comes again one, three and seven weeks after it was new, then every seventh week, and once more in
-  the last week with every other: the gaps double, as spaced revision has them (common practice).
+  the last week with every other: the gaps double, as spaced revision has them (convention).
 - Each meeting begins at the tempo where the last one ended and climbs on, so that every key reaches the goal
   in the last week, and one rung above it, to have something in hand.
 - Hands go first alone, then with the track, then against it: a key's first meeting has the hands in turn,

@@ -8,7 +8,7 @@ Conventions
 
 Sources: guide tones, R. Hutchinson, *Music Theory for the 21st-Century Classroom*, 31.7; an approach note a
 step or half step from a chord tone on the next beat, an enclosure of one by the scale's step above and the
-half step below, common practice.
+half step below, convention.
 """
 
 from collections.abc import Iterator, Sequence

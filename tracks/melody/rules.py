@@ -1,4 +1,4 @@
-"""What a singer would not sing: the rules that every tune keeps.
+"""Melodic constraints: the rules that every tune keeps.
 
 Conventions
 - A note of a line is a `Choice`: a pitch and what it is there for. Sizes are in semitones.
@@ -6,7 +6,7 @@ Conventions
 - A tone foreign to the chord that no chord tone has promised itself to is passed through by step.
 - A seventh at the end of its chord is held or falls by step into the next (not in the blues, where it rests).
 
-Source: common practice.
+Source: convention.
 """
 
 from collections.abc import Sequence
@@ -50,7 +50,7 @@ class Choice:
 def may_follow(
     line: Sequence[Choice], choice: Choice, place: int, slots: Sequence[Slot], blues: bool
 ) -> bool:
-    """Return whether a singer would sing the choice at a place after the line so far."""
+    """Return whether the melodic constraints allow the choice at a place after the line so far."""
     slot = slots[place]
     if not line:
         return choice.kind is not Kind.STEP

@@ -1,6 +1,6 @@
 """Beams: which short notes of a voice hang together.
 
-Rules (common practice)
+Rules (convention)
 - A beam joins what lies in one felt beat; four eighths join over half a bar of four, and the eighths of a
   whole bar of two or three, where there are no shorter notes.
 - Where the eighth is the beat, five read 3+2, seven 4+3 and the rest in twos, threes or fours.

@@ -7,7 +7,7 @@ Conventions
 - A signature changes at the bar line from which the new key holds; a key that enters inside a bar waits for
   the next bar line.
 - An accidental is written where the pitch differs from what the signature, or an accidental before it in
-  the same bar and on the same line or space, makes of it (common practice); never on a tied note.
+  the same bar and on the same line or space, makes of it (convention); never on a tied note.
 - Fingers are written at every chord of the changes, and after that where a key is struck with a finger that
   this chord has not shown yet.
 """

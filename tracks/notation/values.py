@@ -4,7 +4,7 @@ Conventions
 - Times are ticks counted from where the bar begins, or would begin if a pickup were whole.
 - A *value* is a note shape with its dots; inside a tuplet its sounding length is `normal`/`actual` of that.
 
-Rules (common practice; the habit of music publishers)
+Rules (convention; the habit of music publishers)
 - What begins on a beat may last any plain or dotted value; what begins off it ends by the next beat, but
   for the syncopation of one beat that starts on a half beat.
 - The middle of a bar of four shows, but for the whole bar, the dotted half on 1 and the half note on 2.

@@ -3,7 +3,7 @@
 Conventions
 - Notes that begin and end together are one chord, low to high, each key once.
 - Two voices at most: where three chords sound at once, the earlier ones end as the third enters.
-- An end that falls short of the next beginning by less than half of the beat's part (a player's lift) is
+- An end that falls short of the next beginning by less than half of the beat's part (an early release) is
   written as reaching it.
 """
 

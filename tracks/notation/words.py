@@ -6,7 +6,7 @@ Conventions
   hands, else the left hand's. Where the right hand has another tone lowest, its own shape is told apart.
 - A ninth or higher tone at the bottom makes no inversion that has a number: it is called by its name.
 
-Source: the kinds' names are those of the MusicXML table; how they are said is common practice.
+Source: the kinds' names are those of the MusicXML table; how they are said is convention.
 """
 
 import re

@@ -8,7 +8,7 @@ Conventions
   exchange two folders at once, no moment lacks an earlier pack; elsewhere the next run puts it back.
 - One run at a time writes into `out`: it holds a lock on that folder, which a killed run lets go of; a second
   one is refused. So whatever hidden folder of ours a run finds is a leftover, and it clears it.
-- A file that the pack's manifest does not vouch for, byte for byte, is somebody's work and is not deleted
+- A file that the pack's manifest does not list, byte for byte, is somebody's work and is not deleted
   unless forced.
 
 A run that is killed leaves a whole pack, old or new. Against a power failure the system's own habits hold:
@@ -161,10 +161,10 @@ def _check_place(target: Path, force: bool) -> bool:
         )
     if not target.exists():
         return False
-    strangers = [] if force else _strangers(target)
-    if strangers:
-        named = ", ".join(repr(path) for path in strangers[:_MOST_NAMED])
-        more = f" and {len(strangers) - _MOST_NAMED} more" if len(strangers) > _MOST_NAMED else ""
+    unlisted = [] if force else _unlisted(target)
+    if unlisted:
+        named = ", ".join(repr(path) for path in unlisted[:_MOST_NAMED])
+        more = f" and {len(unlisted) - _MOST_NAMED} more" if len(unlisted) > _MOST_NAMED else ""
         raise RequestError(
             f"{target} holds what we did not write as it is now: {named}{more}; "
             "move it away, or use --force to delete it"
@@ -172,13 +172,13 @@ def _check_place(target: Path, force: bool) -> bool:
     return True
 
 
-def _strangers(target: Path) -> list[str]:
-    """Return the relative paths of files that the folder's manifest does not vouch for."""
-    vouched = _vouched(target / MANIFEST)
+def _unlisted(target: Path) -> list[str]:
+    """Return the relative paths of files that the folder's manifest does not list as they are."""
+    listed_digests = _listed(target / MANIFEST)
     return [
         path
         for path, entry in sorted(_files_under(target), key=itemgetter(0))
-        if path not in vouched or vouched[path] not in (None, _digest(entry))
+        if path not in listed_digests or listed_digests[path] not in (None, _digest(entry))
     ]
 
 
@@ -191,7 +191,7 @@ def _files_under(folder: Path, above: str = "") -> Iterator[tuple[str, "os.DirEn
                 yield above + entry.name, entry
 
 
-def _vouched(manifest: Path) -> dict[str, str | None]:
+def _listed(manifest: Path) -> dict[str, str | None]:
     """Return the SHA-256 of every path in a manifest of ours, and None for its own; of another, nothing."""
     import json
 

@@ -4,7 +4,7 @@ Conventions
 - A key is the MIDI note number on the percussion channel, 35 to 81.
 
 Source: "General MIDI System Level 1", MMA, 1991, the percussion key map (read in three public copies, not in
-the original); the lead-in, common practice.
+the original); the lead-in, convention.
 """
 
 from tracks.model import Hit

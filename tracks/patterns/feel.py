@@ -11,7 +11,7 @@ Conventions
 Source of the swing ratio: A. Friberg and A. Sundstroem, "Swing ratios and ensemble timing in jazz
 performance", Music Perception 19(3), 2002 (abstract read): a drummer's ratio falls from about 3.5 at slow
 tempos to 1 at fast ones, the short note staying near 100 ms, and a soloist's is smaller. The formula is
-derived from that; the hands' share of the drummer's ratio, and the size of the chance, are our judgment.
+derived from that; the hands' share of the drummer's ratio, and the size of the rng, are our judgment.
 """
 
 from collections.abc import Iterable
@@ -74,7 +74,7 @@ def swung(at: Time, ratio: float, meter: Meter, downbeat: Time = 0) -> Time:
     return at - place + moved
 
 
-def _clock(parts: Iterable[Part], ratio: float, brief: Brief, chance: "Random") -> dict[Time, Time]:
+def _clock(parts: Iterable[Part], ratio: float, brief: Brief, rng: "Random") -> dict[Time, Time]:
     """Return where each moment of the parts goes, none before the one before it nor out of the piece."""
     moments = {moment for part in parts for note in part.notes for moment in (note.start, note.end)}
     moments |= {hit.start for part in parts for hit in part.hits}
@@ -82,13 +82,13 @@ def _clock(parts: Iterable[Part], ratio: float, brief: Brief, chance: "Random") 
     clock: dict[Time, Time] = {}
     now = 0
     for moment in sorted(moments):
-        moved = swung(moment, ratio, brief.meter, brief.pickup) + _strays(chance, most)
+        moved = swung(moment, ratio, brief.meter, brief.pickup) + _strays(rng, most)
         now = min(max(now, moved), end - 1)
         clock[moment] = now if moment < end else end
     return clock
 
 
-def _played(part: Part, clock: dict[Time, Time], brief: Brief, chance: "Random") -> Part:
+def _played(part: Part, clock: dict[Time, Time], brief: Brief, rng: "Random") -> Part:
     """Return the part by a clock, each moment as loud as its weight and chance make it."""
     bar, weights = brief.meter.bar, {}
     louder = {}
@@ -96,7 +96,7 @@ def _played(part: Part, clock: dict[Time, Time], brief: Brief, chance: "Random")
         place = (moment - brief.pickup) % bar
         if place not in weights:
             weights[place] = weight(brief.meter, place)
-        louder[moment] = weights[place] + _strays(chance, _LOUDNESS)
+        louder[moment] = weights[place] + _strays(rng, _LOUDNESS)
     notes = []
     for note in part.notes:
         start = clock[note.start]
@@ -109,6 +109,6 @@ def _played(part: Part, clock: dict[Time, Time], brief: Brief, chance: "Random")
     return Part(part.role, tuple(notes), hits, part.program, part.pan, part.volume)
 
 
-def _strays(chance: "Random", most: int) -> int:
+def _strays(rng: "Random", most: int) -> int:
     """Return a whole number from -most to most."""
-    return int(chance.random() * (2 * most + 1)) - most
+    return int(rng.random() * (2 * most + 1)) - most

@@ -164,7 +164,7 @@ def beats(brief: Brief, at: ChordAt) -> tuple[tuple[Time, Time], ...]:
 
 
 def weight(meter: Meter, since_downbeat: Time) -> int:
-    """Return how much louder a moment is than a plain beat, in steps of velocity (common practice).
+    """Return how much louder a moment is than a plain beat, in steps of velocity (convention).
 
     The downbeat is strongest, then the middle of a bar of four beats or more, the other beats, and
     what lies between them.

@@ -3,11 +3,11 @@
 Conventions
 - A chord's bass is the written one: the slash bass or the inversion's where there is one, else the root.
 - A bass player's chord tones stand on a bass from A1 to G#2, so that with all of them above it the line
-  stays within E1 to G3, a double bass's everyday range (common practice).
+  stays within E1 to G3, a double bass's everyday range (convention).
 - A left hand reaches for a bass from C2 to B2 where the right hand lies at middle C, lower where that lies
   lower, so that the octave above the bass is still free.
 
-Source: common practice.
+Source: convention.
 """
 
 from functools import lru_cache

@@ -33,7 +33,7 @@ _WHOLE_STEPS = (Interval(-2, -1), Interval(2, 1))
 _FIFTH_UP, _FOURTH_DOWN = Interval(1, 4), Interval(1, -3)
 _WIDEST_STEP = 7
 _ON_STRONG_BEATS, _ON_WEAK_BEATS = 100.0, 3.0
-"""How many times better a chord tone is liked: passing notes belong on the second beat (common practice)."""
+"""How many times better a chord tone is liked: passing notes belong on the second beat (convention)."""
 
 _LIKED_LEAPS = {1: 4.0, 2: 4.0, 3: 3.0, 4: 3.0, 5: 1.5, 7: 1.0}
 

@@ -8,7 +8,7 @@ Conventions
   as it was drilled; a bass or a melody holds what the style would have begun there; drums end on it with a
   crash cymbal.
 - Parts of the band that the drill leaves out are played and then dropped, so that the others stay the same.
-- Feel comes last, on what is written: by the style's wish where the drill says nothing.
+- Feel comes last, on what is written: by the style's preference where the drill says nothing.
 - One seed gives one source of chance in every key, so a style that thinks in scale steps plays one tune.
 - A marker's text is the chord symbol and the numeral, `Bb7/D | V65`; silence is `N.C.`.
 """

@@ -174,8 +174,8 @@ def sensible_mixes(drill: Drill, piece: Piece) -> tuple[Mix, ...]:
         why = f"style {drill.style} has nothing to play there"
         if any(_makes_sense(mix, piece) for mix in drill.mixes):
             why = f"the {soloist(piece).value} is silent there, which the form {drill.form.value} needs"
-        mend = f"choose {listed([mix.value for mix in sensible])}" if sensible else "choose another style"
-        raise RequestError(f"mix {asked}: {why}; {mend}")
+        fix = f"choose {listed([mix.value for mix in sensible])}" if sensible else "choose another style"
+        raise RequestError(f"mix {asked}: {why}; {fix}")
     return mixes
 
 

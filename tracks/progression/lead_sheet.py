@@ -59,7 +59,7 @@ class SheetRepeat:
 
 @dataclass(frozen=True, slots=True)
 class LeadSheet:
-    """A piece's chords in their bars; `remarks` say what a reader mended, each with its place."""
+    """A piece's chords in their bars; `remarks` say what a reader corrected, each with its place."""
 
     title: str
     writing: Writing | None
@@ -117,7 +117,7 @@ def _clipped(chords: tuple[SheetChord, ...], start: Time, end: Time) -> Iterator
 def progression(sheet: LeadSheet) -> Progression:
     """Return the progression of a lead sheet, every repeat played out.
 
-    Bars are numbered on from the first one's number. Raises RequestError, naming the bar and the mend, where
+    Bars are numbered on from the first one's number. Raises RequestError, naming the bar and the fix, where
     the meter changes, a bar is longer or shorter than its meter, or a key is named late.
     """
     _check_one_meter(sheet)

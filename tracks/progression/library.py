@@ -3,7 +3,7 @@
 Format: name, text as `tracks.progression.text` reads it, mode, what it is and where it comes from.
 
 Sources: H = Robert Hutchinson, *Music Theory for the 21st-Century Classroom* (open textbook), by section;
-OMT = *Open Music Theory* (open textbook), by page. "Common practice" marks what the trade just knows.
+OMT = *Open Music Theory* (open textbook), by page. "Convention" marks what the trade just knows.
 """
 
 from dataclasses import dataclass
@@ -24,11 +24,11 @@ class Entry:
     source: str
 
 
-def _major(name: str, text: str, about: str, source: str = "common practice") -> Entry:
+def _major(name: str, text: str, about: str, source: str = "convention") -> Entry:
     return Entry(name, text, Mode.MAJOR, about, source)
 
 
-def _minor(name: str, text: str, about: str, source: str = "common practice") -> Entry:
+def _minor(name: str, text: str, about: str, source: str = "convention") -> Entry:
     return Entry(name, text, Mode.MINOR, about, source)
 
 

@@ -15,7 +15,7 @@ Grammar
 Conventions
 - Beats are those of `tracks.progression.beat_marks`; `Slow 6/8` counts the notes themselves.
 - After a pickup the last bar is as much shorter, as notation has it.
-- What is plainly a slip of the pen is mended with a remark: a slash with nothing under it, a second chord
+- What is plainly a slip of the pen is corrected with a remark: a slash with nothing under it, a second chord
   that has no beat of its own (passed over), a measure that is given twice in a row (it goes on). Anything
   else is a fault with its line.
 
@@ -241,12 +241,12 @@ class _Reader:
         self.remarks.append(f"line {self.line}, measure {self.measure}: {text}")
 
     def _read(self, word: str) -> str:
-        """Return a chord's word, mended where it is a slip, and checked."""
-        for slip, mend, why in _SLIPS:
+        """Return a chord's word, corrected where it is a slip, and checked."""
+        for slip, fix, why in _SLIPS:
             if slip.fullmatch(word):
-                mended = slip.sub(mend, word)
-                self._remark(f"{word} read as {mended} ({why})")
-                word = mended
+                corrected = slip.sub(fix, word)
+                self._remark(f"{word} read as {corrected} ({why})")
+                word = corrected
         writing = writing_of(word)
         if self.writing and writing is not self.writing:
             raise RequestError(

@@ -2,7 +2,7 @@
 
 Conventions
 - A slip is told with the text as it should stand, its first chords at least.
-- Chord letters are capitals and V is major in minor keys too (common practice).
+- Chord letters are capitals and V is major in minor keys too (convention).
 """
 
 import re

@@ -14,7 +14,7 @@ _BARS = re.compile(r"(\d+)(?:-(\d+))?")
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The text of a progression (a file's is RomanText), what to call it, and what its reader mended."""
+    """The text of a progression (a file's is RomanText), what to call it, and what its reader corrected."""
 
     text: str
     name: str

@@ -53,7 +53,7 @@ def parse(text: str, meter: Meter) -> Progression:
     """Return the progression that a text writes, in a meter.
 
     Raises RequestError, in one line, for every wrong place of the text with its column (in RomanText its line
-    and measure) and the mend.
+    and measure) and the fix.
     """
     if _is_romantext(text):
         return _from_romantext(text, meter)

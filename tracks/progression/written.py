@@ -76,13 +76,13 @@ class Faults:
         places: dict[str, list[str]] = {}
         for number, message in sorted(set(self.found)):
             places.setdefault(message, []).append(str(number))
-        mends: dict[str, list[str]] = {}
+        fixes: dict[str, list[str]] = {}
         for message, numbers in places.items():
-            what, semicolon, mend = message.partition("; ")
-            mends.setdefault(semicolon + mend, []).append(f"{self.place} {listed(numbers, 'and')}: {what}")
-        if mends:
-            told = [", ".join(whats) + mend for mend, whats in mends.items() if mend]
-            raise RequestError("progression, " + "; ".join(mends.get("", []) + told))
+            what, semicolon, fix = message.partition("; ")
+            fixes.setdefault(semicolon + fix, []).append(f"{self.place} {listed(numbers, 'and')}: {what}")
+        if fixes:
+            told = [", ".join(whats) + fix for fix, whats in fixes.items() if fix]
+            raise RequestError("progression, " + "; ".join(fixes.get("", []) + told))
 
 
 def writing_of(text: str) -> Writing:

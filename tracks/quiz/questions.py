@@ -7,7 +7,7 @@ Conventions
 - Every chord lasts a bar of 2/4, the right hand's chords over a bass that plays what the figures say.
 - The piece that sounds tells nothing else: it has no markers, no key signature and no count-in.
 
-Source: common practice. The cadences are the library's; each bears the name that it has on both sides of the
+Source: convention. The cadences are the library's; each has the name that it has on both sides of the
 Atlantic.
 """
 
@@ -109,7 +109,7 @@ class Level:
 
 
 def ask(level: int, count: int, keys: tuple[Key, ...], rng: Random) -> tuple[Question, ...]:
-    """Return so many questions of a level, in keys out of those given.
+    """Return `count` questions of `level`, drawn from `keys`.
 
     Raises RequestError for a level or a count there is not, and for keys of one mode where both are asked
     about.

@@ -32,7 +32,7 @@ from tracks.theory.meter import Meter, Time
 if TYPE_CHECKING:
     from random import Random
 
-# MIDI numbers, both ends included: a piano's keys, and a double bass from its low E to G3 (common practice).
+# MIDI numbers, both ends included: a piano's keys, and a double bass from its low E to G3 (convention).
 PIANO_RANGE = (21, 108)
 BASS_RANGE = (28, 55)
 RANGES: dict[Role, tuple[int, int]] = {

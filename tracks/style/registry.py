@@ -102,7 +102,7 @@ def _from_offers(name: str, offers: list["EntryPoint"]) -> Style:
     if style.info.name != name:
         source = _source(name, offers[0])
         raise RequestError(
-            f"{source} calls itself {style.info.name}; its entry point must bear the same name"
+            f"{source} calls itself {style.info.name}; its entry point must have the same name"
         )
     return style
 
@@ -139,11 +139,11 @@ def _from_file(path: Path) -> Style:
 
 def _checked(found: object, source: Callable[[], str]) -> Style:
     """Return the style found; `source` says whose it is, and is asked only where something is wrong."""
-    mend = "write Style(StyleInfo(...), play)"
+    fix = "write Style(StyleInfo(...), play)"
     if not isinstance(found, Style):
-        raise RequestError(f"{source()} is no tracks.style.Style but a {type(found).__name__}; {mend}")
+        raise RequestError(f"{source()} is no tracks.style.Style but a {type(found).__name__}; {fix}")
     if not isinstance(found.info, StyleInfo) or not callable(found.play):
-        raise RequestError(f"{source()} needs a StyleInfo and a function that plays; {mend}")
+        raise RequestError(f"{source()} needs a StyleInfo and a function that plays; {fix}")
     return found
 
 
@@ -158,5 +158,5 @@ def _unknown(name: str, known: tuple[str, ...]) -> str:
     if not known:
         return f"style {name!r}: no styles are installed; install rungwise with pip"
     near = get_close_matches(name, known, n=3)
-    mend = f"did you mean {' or '.join(near)}?" if near else f"the styles are {', '.join(known)}"
-    return f"there is no style {name!r}; {mend}"
+    fix = f"did you mean {' or '.join(near)}?" if near else f"the styles are {', '.join(known)}"
+    return f"there is no style {name!r}; {fix}"

@@ -4,7 +4,7 @@ Conventions
 - The result reads back, in the same key, to the same root, tones and bass (a foreign bass is not shown).
 - A major triad or dominant seventh that is not the key's own and lies a fifth above one of its chords is
   written as applied to it (V7/V), and so is a diminished chord a half step below one (viio7/V).
-  The tonic's own dominant seventh stays Id7, as the blues has it. Common practice.
+  The tonic's own dominant seventh stays Id7, as the blues has it. Convention.
 """
 
 from tracks.theory.chord import Chord
@@ -122,7 +122,7 @@ def likely_key(chords: tuple[Chord, ...]) -> Key:
     """Return the key that holds the most of the chords' tones.
 
     Where several do, one whose tonic chord ends or begins the progression is preferred, then the one
-    of the fewest accidentals, then major. Common practice: leading tones count as a minor key's own.
+    of the fewest accidentals, then major. Convention: leading tones count as a minor key's own.
     """
 
     def fit(key: Key) -> tuple[int, int, int, bool]:

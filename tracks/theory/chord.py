@@ -163,7 +163,7 @@ def _apply_change(tones: dict[int, Interval], word: str, sign: str, degree: int)
     if word == "sus":
         tones.pop(2, None)
         tones.pop(steps + 7, None)
-    # An added seventh is the dominant's unless its sign says otherwise (common practice).
+    # An added seventh is the dominant's unless its sign says otherwise (convention).
     alter = _ALTERS[sign] - (degree == 7 and not sign)
     tones[steps] = degree_interval(degree, alter)
     return True

@@ -14,7 +14,7 @@ Decisions where charts differ
 Source: names and intervals, the `kind-value` annotation of the MusicXML schema (W3C); note that its
 `major-minor` is the *minor* triad with a major seventh. Italian, French and German are written from the
 root that their figures count from (#4, 2 and #4 of the key), not from the tonic. The spellings are
-common practice.
+convention.
 """
 
 from dataclasses import dataclass

@@ -10,7 +10,7 @@ Conventions
 
 Sources: kinds of chord and their scales, and the key before the kind, R. Hutchinson, *Music Theory for the
 21st-Century Classroom*, Tables 31.9.4 and 31.10.3 and section 31.10; guide tones, the same, 31.7.1 and 31.8.
-Bending the key's scale letter by letter, the scales of triads, and avoid notes: common practice.
+Bending the key's scale letter by letter, the scales of triads, and avoid notes: convention.
 """
 
 from dataclasses import dataclass
@@ -80,7 +80,7 @@ _PUBLISHED: dict[str, tuple[str, ...]] = {
     "7(#5,#9)": ("altered",),
 }
 
-# What a chord foreign to its key takes where nothing published says so; common practice.
+# What a chord foreign to its key takes where nothing published says so; convention.
 _PRACTICED: dict[str, tuple[str, ...]] = {
     "+": ("Lydian-augmented", "whole tone"),
     "m6": ("Dorian", "melodic minor"),

@@ -1,6 +1,6 @@
 """The one error a request can cause.
 
-Its text is a single line that names the place (a column, a field, an option) and the mend.
+Its text is a single line that names the place (a column, a field, an option) and the fix.
 """
 
 from collections.abc import Iterable, Sequence

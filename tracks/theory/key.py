@@ -122,7 +122,7 @@ def _keys(mode: Mode, signatures: range) -> tuple[Key, ...]:
 
 
 # Round the circle of fifths from no accidentals up through the sharps and back through the flats.
-# The one tie at six accidentals is spelled as teachers mostly do: F# major, Eb minor (common practice).
+# The one tie at six accidentals is spelled as teachers mostly do: F# major, Eb minor (convention).
 _CIRCLE_MAJOR = _keys(Mode.MAJOR, range(7)) + _keys(Mode.MAJOR, range(-5, 0))
 _CIRCLE_MINOR = _keys(Mode.MINOR, range(6)) + _keys(Mode.MINOR, range(-6, 0))
 

@@ -6,7 +6,7 @@ Conventions
   fall on whole ticks, and one tick is a 21st of a MIDI tick at 480 ticks a quarter.
 - Time 0 is the start of the piece it is counted in.
 - The *felt beat* is the dotted eighth or quarter where the numerator is 6, 9 or 12 over 8 or 16;
-  everywhere else it is the denominator's note (common practice).
+  everywhere else it is the denominator's note (convention).
 """
 
 import re
@@ -24,7 +24,7 @@ QUARTER: Time = 10_080
 _DENOMINATORS = (2, 4, 8, 16)
 _MOST_BEATS = 32
 _SIGNS = {"C": "4/4", "C|": "2/2"}
-"""Common time and cut time as they are printed (common practice)."""
+"""Common time and cut time as they are printed (convention)."""
 
 _METER = re.compile(r"(\d{1,3})/(\d{1,3})")
 

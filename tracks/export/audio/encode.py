@@ -38,7 +38,7 @@ _TAGGED = {
 
 
 def encode(sound: Sound, kind: AudioFormat) -> bytes:
-    """Return the file of a sound; it has no tags yet, and in an Ogg a serial number of chance."""
+    """Return the file of a sound; it has no tags yet, and in an Ogg a random serial number."""
     from soundfile import SoundFile
 
     written = BytesIO()

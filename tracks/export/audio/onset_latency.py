@@ -1,9 +1,9 @@
-"""How late an instrument of a SoundFont speaks, so that its sound can be brought forward to its time.
+"""The onset latency of a SoundFont's instrument, so that its sound can be brought forward to its time.
 
 Conventions
 - A note speaks when it has reached a tenth of its own peak. Some samples begin with silence (a few keys of
   the default piano with 7 ms of it), some swell; and the engine starts a note at the next of its blocks.
-- An instrument is tried once on keys spread over its range, or on the strokes of a drum kit; its lateness
+- An instrument is tried once on keys spread over its range, or on the strokes of a drum kit; its latency
   is the middle between the earliest and the latest of them, so that none strays far to either side.
 """
 
@@ -17,7 +17,7 @@ from tracks.theory.pitch import Pitch, Tone
 PERCUSSION_ROLES = (Role.DRUMS, Role.CLICK)
 
 MOST_S = 0.02
-"""What recordings longer to speak than this is a swell that belongs to the sound, not lateness."""
+"""What recordings longer to speak than this is a swell that belongs to the sound, not latency."""
 
 _SPEAKS, _PEAK_WITHIN_S = 0.1, 0.1
 _KEYS, _STROKES = range(28, 88, 4), range(35, 60, 2)
@@ -36,7 +36,7 @@ def trial(part: Part) -> Piece:
     return Piece("trial", Meter(3, 4), (KeyFrom(0, Key(Tone(0))),), length, 0, (tried,), (), _BPM)
 
 
-def lateness(tried: Piece, sound: Sound) -> int:
+def onset_latency(tried: Piece, sound: Sound) -> int:
     """Return how many frames late the notes of a trial speak, those that sound at all; at most MOST_S."""
     size, late = abs(sound).max(axis=1), []
     (part,) = tried.parts

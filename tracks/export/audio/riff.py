@@ -1,7 +1,7 @@
 """Tags in a WAV.
 
 Source: "Multimedia Programming Interface and Data Specifications 1.0", IBM and Microsoft, August 1991:
-the INFO list chunk; ITRK, the track number, is common practice beside it.
+the INFO list chunk; ITRK, the track number, is convention beside it.
 """
 
 from tracks.export.audio.tags import ARTIST, Tags, ascii_text

@@ -5,7 +5,7 @@ Conventions
   also keeps the engine's 16-bit steps as far below the music as they can be.
 - The default SoundFont is the small General MIDI one that the pretty_midi package carries for its own
   synthesis. It is read where that package lies; nothing of it is copied into ours.
-- A stem is brought forward by how late its instrument speaks (see `lateness`).
+- A stem is brought forward by its instrument's onset latency (see `onset_latency`).
 
 The engine needs no system library and no sound card; it obeys velocity, program and pedal.
 """
@@ -14,7 +14,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from tracks.export.audio import RATE, Sound
-from tracks.export.audio.onset_latency import PERCUSSION_ROLES, lateness, trial
+from tracks.export.audio.onset_latency import PERCUSSION_ROLES, onset_latency, trial
 from tracks.export.audio.timing import fitted, frames, with_tail
 from tracks.export.midi import to_bytes
 from tracks.model import CENTER, Part, Piece
@@ -67,7 +67,7 @@ class Synth:
         instrument = part.role in PERCUSSION_ROLES, part.program
         if instrument not in self._late:
             tried = trial(part)
-            self._late[instrument] = lateness(tried, self._played(tried, tried.parts[0]))
+            self._late[instrument] = onset_latency(tried, self._played(tried, tried.parts[0]))
         on_time = self._played(piece, part)[self._late[instrument] :]
         return fitted(_eased_in(on_time), frames(piece))
 

@@ -1,7 +1,7 @@
 """Tags as Vorbis comments: in a FLAC here, in an Ogg by `ogg`.
 
 Sources: "Vorbis I specification", section 5, Xiph.Org Foundation: the comment structure and the names of
-the first fields; BPM and KEY are common practice. RFC 9639, "Free Lossless Audio Codec", section 8: the
+the first fields; BPM and KEY are convention. RFC 9639, "Free Lossless Audio Codec", section 8: the
 metadata blocks.
 """
 
