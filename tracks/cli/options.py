@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from tracks.drill.drill import BuildUp, Climb, Form, Mix
-from tracks.hands.voicing import Left, Sevenths
+from tracks.hands.options import Left, Sevenths
 from tracks.model import AudioFormat, Texture
 from tracks.safety import CAUTION as CAUTION
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Set
 from typing import TYPE_CHECKING
 
 from tracks.drill.drill import Form, Mix
-from tracks.hands.voicing import Sevenths
+from tracks.hands.options import Sevenths
 from tracks.model import Texture
 from tracks.safety import CAUTION
 
@@ -60,7 +60,7 @@ def show_command(request: "Request", drill: "Drill") -> str:
         "--start": drill.start.value if request.start != "root" else None,
         "--meter": request.meter,
         "--bars": request.bars,
-        "--sevenths": sevenths.value if sevenths is not Sevenths.SMOOTHEST else None,
+        "--sevenths": sevenths.value if sevenths is not Sevenths.GUIDE_TONES else None,
         "--range": request.hand_range if request.hand_range != "F3-C6" else None,
         "--hand": request.hand if request.hand != "octave" else None,
         "--left": request.left.value if request.left else None,

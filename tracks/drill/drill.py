@@ -92,7 +92,7 @@ class Drill:
     level: int = 1
     texture: Texture = Texture.HANDS_TOGETHER
     start: Start = Start.ROOT
-    sevenths: Sevenths = Sevenths.SMOOTHEST
+    sevenths: Sevenths = Sevenths.GUIDE_TONES
     low: Pitch = LOWEST_RIGHT
     high: Pitch = HIGHEST_RIGHT
     mixes: tuple[Mix, ...] = tuple(Mix)

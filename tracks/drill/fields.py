@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from tracks.drill.drill import BuildUp, Climb, Form, Mix
 from tracks.drill.request import LadderOptions, Request
-from tracks.hands.voicing import Left, Sevenths, Start
+from tracks.hands.options import Left, Sevenths, Start
 from tracks.model import AudioFormat, Texture
 from tracks.theory.errors import RequestError, correction
 

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from tracks.drill.drill import Drill
-from tracks.hands.both import inversion, voice_hands
+from tracks.hands.both import voice_hands_in_keys
+from tracks.hands.inversion import inversion
 from tracks.model import Changes, Hand, VoicedChord
 from tracks.progression.changes import key_written_in, realize
 from tracks.progression.text import parse
@@ -15,7 +16,8 @@ from tracks.theory.meter import Meter, Time
 class DrillInKey:
     """The voiced chords of a drill in a key; `movement` is the right hand's total, in semitones.
 
-    `written_in` is the key that the drill's text was written in, where it was transposed from one.
+    `written_in` is the key that the drill's text was written in, where it was transposed from one;
+    `has_own_shape` says that the right hand's range forbids the shape that the drill's other keys share.
     """
 
     key: Key
@@ -23,6 +25,7 @@ class DrillInKey:
     chords: tuple[VoicedChord, ...]
     movement: int
     written_in: Key | None = None
+    has_own_shape: bool = False
 
 
 def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
@@ -32,12 +35,15 @@ def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
     """
     progression = parse(drill.progression, drill.meter)
     written_in = key_written_in(progression, drill.written_in)
+    realized = [realize(progression, key, drill.written_in) for key in drill.keys]
     made = []
-    for key in drill.keys:
-        changes = realize(progression, key, drill.written_in)
-        hands = voice_hands(changes, drill.voicing)
+    for key, changes, hands in zip(
+        drill.keys, realized, voice_hands_in_keys(realized, drill.voicing), strict=True
+    ):
         moved_from = written_in if written_in != key else None
-        made.append(DrillInKey(key, changes, hands.chords, hands.movement, moved_from))
+        made.append(
+            DrillInKey(key, changes, hands.chords, hands.movement, moved_from, hands.has_own_shape)
+        )
     return tuple(made)
 
 
@@ -75,10 +81,12 @@ def _chord_record(voiced: VoicedChord, changes: Changes, keys_change: bool) -> d
         "symbol": chord.symbol if chord else None,
         "tones": [tone.name for tone in chord.tones] if chord else [],
         "bass": chord.bass.name if chord else None,
-        "inversion": inversion(voiced) if voiced.right else None,
+        "inversion": inversion(chord, voiced.right.pitches[0].tone) if chord and voiced.right else None,
         "right": _hand_record(voiced.right),
         "left": _hand_record(voiced.left),
         "moves": list(voiced.moves),
+        "call": voiced.call,
+        "finger_call": voiced.finger_call,
     }
 
 

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from tracks.drill import ladder
 from tracks.drill.drill import BAND, BuildUp, Climb, Drill, Form, Mix, usual_count_in
-from tracks.hands.voicing import Left, Sevenths, Start
+from tracks.hands.options import Left, Sevenths, Start
 from tracks.model import AudioFormat, Role, Texture
 from tracks.progression.changes import home_key
 from tracks.progression.library import entry
@@ -230,7 +230,6 @@ class Request:
         meter = self._meter(music.text)
         low, high = hand_range(self.hand_range)
         wanted = starts(self.start)
-        keeps_third = style is not None and style.info.keeps_third
         texture = style.info.textures[0] if style else Texture.HANDS_TOGETHER
         name = slug(music.name) if self.name is None else self.name
         return tuple(
@@ -244,7 +243,7 @@ class Request:
                 level=self.level,
                 texture=self.texture or texture,
                 start=start,
-                sevenths=self.sevenths or (Sevenths.KEEP_THIRD if keeps_third else Sevenths.SMOOTHEST),
+                sevenths=self.sevenths or Sevenths.GUIDE_TONES,
                 low=low,
                 high=high,
                 mixes=mixes(self.mixes),

@@ -11,14 +11,13 @@ Source: the kinds' names are those of the MusicXML table; how they are said is c
 
 import re
 
+from tracks.hands.inversion import inversion
 from tracks.hands.motion import factor_name
 from tracks.model import VoicedChord
 from tracks.theory.chord import Chord, name
 from tracks.theory.pitch import Tone, signs
 
 INVERSIONS = ("root position", "first inversion", "second inversion", "third inversion")
-_STEPS = ((0,), (1, 2, 3), (4,), (5, 6))
-"""The letter steps above the root of the tones that make an inversion; a suspension stands for the third."""
 
 _SAID = {
     "dominant": "seventh",
@@ -77,10 +76,8 @@ def _bass(voiced: VoicedChord, bass: Tone | None) -> Tone | None:
 
 def position(chord: Chord, lowest: Tone, inversions: tuple[str, ...] = INVERSIONS) -> str:
     """Return the inversion that a chord's tone makes as the lowest one, or else `ninth lowest`."""
-    place = chord.tones.index(lowest)
-    if place < len(_STEPS) and chord.intervals[place].steps in _STEPS[place]:
-        return inversions[place]
-    return f"{factor_name(chord, lowest)} lowest"
+    number = inversion(chord, lowest)
+    return f"{factor_name(chord, lowest)} lowest" if number is None else inversions[number]
 
 
 def said_name(chord: Chord) -> str:
