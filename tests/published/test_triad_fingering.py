@@ -28,6 +28,6 @@ def test_triads_in_all_thirty_keys(position: str, quality: str) -> None:
 
 @pytest.mark.parametrize("notes", ["C4 E4 G#4", "E4 G#4 C5", "G#4 C5 E5", "Ab4 C5 E5"])
 def test_augmented_triad_is_one_hand_in_every_position(notes: str) -> None:
-    """Convention: its keys lie four half steps apart in every position, so each is the root position's hand."""
+    """Convention: its keys lie four half steps apart in every position, as in root position."""
     pitches = [Pitch.parse(name) for name in notes.split()]
     assert (right_fingers(pitches), left_fingers(pitches)) == TABLE["root"]

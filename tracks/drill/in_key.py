@@ -41,9 +41,7 @@ def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
         drill.keys, realized, voice_hands_in_keys(realized, drill.voicing), strict=True
     ):
         moved_from = written_in if written_in != key else None
-        made.append(
-            DrillInKey(key, changes, hands.chords, hands.movement, moved_from, hands.has_own_shape)
-        )
+        made.append(DrillInKey(key, changes, hands.chords, hands.movement, moved_from, hands.has_own_shape))
     return tuple(made)
 
 

@@ -3,8 +3,8 @@
 Conventions
 - Silence is passed over. Chords that share `written` are one choice, made alike each time.
 - Where a bass part plays below, figures and slashes are its business; doubled they set the hand's own lowest
-  note. A chord larger than a seventh, doubled, is played in four notes with its root, since nobody else has
-  it; over a bass in three without. The first one holds the tone that it starts on in any case.
+  note. A chord larger than a seventh is played in four notes with its root where no bass has it; over a bass
+  that has it, in three without. The first one holds the tone that it starts on in any case.
 - A last chord on the tonic keeps its third.
 """
 
@@ -79,13 +79,12 @@ def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, *, is_first: boo
     lowest = chord.bass if is_doubled and chord.pinned else None
     if is_first and lowest is None:
         lowest = start_tone(at, chord, options.start)
+    rooted = is_doubled or chord.bass != chord.root
     is_final_tonic = is_last and chord.root == at.key.tonic
-    found: tuple[Shape, ...] = ()
-    fitting: tuple[Candidate, ...] = ()
-    for count in _counts(chord, options, lowest):
-        is_smoothest = options.sevenths is Sevenths.SMOOTHEST and not is_final_tonic
-        found = shapes(chord, count, is_smoothest, lowest, is_doubled, options.has_left_pairs)
-        found = within(found, options.hand)
+    smoothest = options.sevenths is Sevenths.SMOOTHEST and not is_final_tonic
+    guided = options.has_left_pairs and not rooted
+    for count in _counts(chord, options, lowest, rooted):
+        found = within(shapes(chord, count, smoothest, lowest, rooted, guided), options.hand)
         fitting = _fitting(chord, found, options, is_first)
         if fitting:
             return Choice(chord, found, fitting)
@@ -97,15 +96,14 @@ def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, *, is_first: boo
     )
 
 
-def _counts(chord: Chord, options: VoicingOptions, lowest: Tone | None) -> tuple[int, ...]:
+def _counts(chord: Chord, options: VoicingOptions, lowest: Tone | None, rooted: bool) -> tuple[int, ...]:
     """Return how many notes a chord is played in, and what is taken where the hand cannot hold so many."""
     if options.sevenths is Sevenths.FOUR:
         return (4,)
     if not is_large(chord):
         return (3,)
-    is_doubled = options.texture is Texture.HANDS_TOGETHER
-    needs_more = lowest and lowest not in tone_sets(chord, 3, rooted=False, guided=options.has_left_pairs)[0]
-    return (4, 3) if is_doubled or needs_more else (3,)
+    needs_more = lowest and lowest not in tone_sets(chord, 3, rooted=False)[0]
+    return (4, 3) if rooted or needs_more else (3,)
 
 
 def _fitting(

@@ -2,8 +2,8 @@
 
 Conventions
 - 1 is the thumb, 5 the little finger; fingers are given low to high, so a left hand reads 5 to 1.
-- A shape is what lies between neighboring notes, measured on the keyboard: one or two half steps are a second,
-  three or four a third, however they are spelled. So one rule serves every key and every spelling.
+- A shape is what lies between neighboring notes, measured on the keyboard: one or two half steps are a
+  second, three or four a third, however they are spelled. So one rule serves every key and every spelling.
 - The left hand is the right hand's mirror: its fingers for a shape are those of the shape turned over.
 
 Source: triads, 1-3-5, 1-2-5, 1-3-5 and 5-3-1, 5-3-1, 5-2-1, as three independent public teaching pages give
