@@ -64,8 +64,6 @@ def show(
     found = [(drill, in_key) for drill in request.drills() for in_key in in_each_key(drill)]
     for remark in request.remarks:
         typer.echo(f"rungwise: {remark}", err=True)
-    if romantext:
-        _write_romantext(romantext, found, as_json)
     if sheet:
         from tracks.pack.sheets import write_sheet
 
@@ -74,6 +72,8 @@ def show(
             typer.echo(f"Wrote {', '.join(map(str, written))}.\n")
     elif large_print:
         raise typer.BadParameter("--large-print is the sheet's size; give --sheet FILE too")
+    if romantext:
+        _write_romantext(romantext, found, as_json)
     if as_json:
         _print_json([in_key for _, in_key in found], scales)
         return

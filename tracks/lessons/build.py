@@ -12,7 +12,9 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from tracks.drill.drill import Drill
 from tracks.drill.record import drill_record
+from tracks.extras import need_for
 from tracks.lessons.lesson import Lesson, LessonDrill
 from tracks.pack.files import pack_files
 from tracks.pack.folder import MANIFEST, PackError, PackReport, write_pack
@@ -34,15 +36,27 @@ class Step:
 def steps(
     lesson: Lesson, out: Path, edition: Callable[[str], str], everything: bool = False
 ) -> tuple[Step, ...]:
-    """Return a step for every drill of a lesson; `edition` says of a style's name who made it."""
+    """Return a step for every drill of a lesson; `edition` says of a style's name who made it.
+
+    Raises RequestError where what must be made needs an extra that is not installed.
+    """
     place = out / lesson.name
     known = _json(place / EDITIONS)
     found = []
     for wanted in lesson.drills:
         folder, now = place / wanted.drill.name, edition(wanted.style_name)
         reason = "asked for" if everything else _reason(wanted, folder, known.get(wanted.drill.name) == now)
+        if reason:
+            _check_extras(lesson, wanted.drill)
         found.append(Step(wanted, folder, now, reason))
     return tuple(found)
+
+
+def _check_extras(lesson: Lesson, drill: Drill) -> None:
+    try:
+        need_for(sheet=drill.sheet, audio=bool(drill.audio))
+    except RequestError as fault:
+        raise RequestError(f"{lesson.name}.toml, drill {drill.name}: {fault}") from fault
 
 
 def make(step: Step, force: bool = False) -> PackReport:

@@ -7,6 +7,7 @@ from pathlib import Path
 from tracks.drill.drill import Drill, Form, Mix
 from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.export.midi import Encoder
+from tracks.extras import need_for
 from tracks.model import AudioFormat
 from tracks.pack.folder import PackFile
 from tracks.practice.arrange import arrange
@@ -21,6 +22,7 @@ def pack_files(drill: Drill, style: Style, soundfont: Path | None = None) -> Ite
 
     `soundfont` is the file that the audio is played on, the default one where it is None.
     """
+    need_for(sheet=drill.sheet, audio=bool(drill.audio))
     yield from midi_files(drill, style)
     if drill.audio:
         yield from audio_files(drill, style, drill.audio, soundfont)
