@@ -16,7 +16,7 @@ EXTRAS: dict[str, tuple[str, ...]] = {
 
 
 def need(extra: str, what: str) -> None:
-    """Raise RequestError where a module of the extra is missing; it says what needs it and how to install it."""
+    """Raise RequestError, with what needs the extra and how to install it, where a module of it is missing."""
     if not all(find_spec(module) for module in EXTRAS[extra]):
         raise RequestError(
             f'{what} needs the extra "{extra}"; install it with: pip install "rungwise[{extra}]"'
