@@ -16,7 +16,7 @@ EXTRAS: dict[str, tuple[str, ...]] = {
 
 
 def need(extra: str, what: str) -> None:
-    """Raise RequestError, with what needs the extra and how to install it, where a module of it is missing."""
+    """Raise RequestError, naming what needs the extra and how to install it, where a module is missing."""
     if not all(find_spec(module) for module in EXTRAS[extra]):
         raise RequestError(
             f'{what} needs the extra "{extra}"; install it with: pip install "rungwise[{extra}]"'
