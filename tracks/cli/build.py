@@ -31,14 +31,14 @@ def build(
     """Make the packs of lessons, a folder for each lesson, and only those drills that have changed."""
     from tracks.lessons import build as building
     from tracks.lessons.lesson import read_lesson
-    from tracks.style.registry import edition, load
+    from tracks.style.registry import load
 
     lessons = [read_lesson(path, load) for path in _lesson_files(lesson)]
     _check_names(lessons)
     rows = []
     for each in lessons:
         _say(as_json, f"{each.name}: {each.title}" if each.title else each.name)
-        for step in building.steps(each, out, edition, everything):
+        for step in building.steps(each, out, everything):
             files = None
             if step.reason and not dry_run:
                 files = building.make(step, force).files
