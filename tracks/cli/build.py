@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
+from tracks.cli.remarks import say_remarks
 from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
@@ -42,6 +43,8 @@ def build(
             files = None
             if step.reason and not dry_run:
                 files = building.make(step, force).files
+            if step.reason:
+                say_remarks(step.wanted.remarks, f"{each.name}, {step.wanted.drill.name}: ")
             rows.append(_row(each, step, files is not None))
             _say(as_json, _words(step, files))
         for folder in building.left_over(each, out):
