@@ -186,8 +186,8 @@ class VoicedChord:
     """A chord of the changes with both hands worked out; in silence there are no hands.
 
     `moves` are sentences on what moves from the chord before, `call` says it short (`top two up`) and
-    `finger_call` which inner finger changes (`right hand: 2`); `last` marks the chord that ends the last
-    time through.
+    `finger_calls` which hand changes an inner finger (`right hand: 2`); `last` marks the chord that ends
+    the last time through.
     """
 
     at: ChordAt
@@ -195,7 +195,7 @@ class VoicedChord:
     left: Hand | None = None
     moves: tuple[str, ...] = ()
     call: str = ""
-    finger_call: str = ""
+    finger_calls: tuple[str, ...] = ()
     last: bool = False
 
 

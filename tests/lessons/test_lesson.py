@@ -109,7 +109,7 @@ short-names = true
 
     assert (str(drill.written_in), str(drill.meter), drill.texture) == ("C major", "3/4", Texture.OVER_BASS)
     assert (drill.start, drill.sevenths.value, str(drill.low), str(drill.high)) == (
-        Start.SECOND, "keep-third", "G3", "A5",
+        Start.SECOND, "guide-tones", "G3", "A5",
     )  # fmt: skip
     assert (drill.style, drill.mixes) == ("root-bass", (Mix.HANDS_TOGETHER, Mix.SPLIT))
     assert (drill.count_in, drill.click, drill.repeats, drill.seed, drill.midi_type) == (3, False, 2, 5, 0)

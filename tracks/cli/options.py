@@ -97,8 +97,8 @@ SeventhsChoice = Annotated[
     Sevenths | None,
     typer.Option(
         "--sevenths",
-        help="Seventh chords: three notes without third or fifth, whichever is smoothest; "
-        "three with the third kept; or all four.",
+        help="Seventh chords: three notes with third and seventh, their guide tones; three without third or "
+        "fifth, whichever is smoothest; or all four.",
         show_default=False,
     ),
 ]

@@ -48,7 +48,7 @@ FIELDS: Mapping[str, Field] = {
     "meter": Field("A time signature, such as 4/4.", Shape.TEXT),
     "texture": Field("What the hands do.", Shape.TEXT, _values(Texture)),
     "start": Field("The inversion of the right hand's first chord; all makes one drill of each.", Shape.TEXT, (*_values(Start), "all")),
-    "sevenths": Field("How seventh chords are played.", Shape.TEXT, _values(Sevenths)),
+    "sevenths": Field("How seventh chords are played.", Shape.TEXT, (*_values(Sevenths), "keep-third")),
     "range": Field("The notes that the right hand stays within, like F3-C6.", Shape.TEXT),
     "hand": Field("The widest span that the hand holds at ease: octave, 9th, m10, or half steps.", Shape.TEXT),
     "left": Field("The left hand over a bass: the bass line, or shells on it.", Shape.TEXT, _values(Left)),

@@ -84,7 +84,7 @@ def _chord_record(voiced: VoicedChord, changes: Changes, keys_change: bool) -> d
         "left": _hand_record(voiced.left),
         "moves": list(voiced.moves),
         "call": voiced.call,
-        "finger_call": voiced.finger_call,
+        **({"finger_call": ", ".join(voiced.finger_calls)} if voiced.finger_calls else {}),
     }
 
 

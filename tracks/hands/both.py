@@ -198,12 +198,12 @@ def _with_omits(at: ChordAt, right: Hand, left: Hand) -> tuple[Hand, Hand]:
     return Hand(right.pitches, right.fingers, omits), Hand(left.pitches, left.fingers, omits)
 
 
-def _calls(before: VoicedChord | None, right: Hand, left: Hand) -> tuple[str, str]:
+def _calls(before: VoicedChord | None, right: Hand, left: Hand) -> tuple[str, tuple[str, ...]]:
     """Return the call of what the right hand's voices do, and of the fingers that change in either hand."""
     if not before or not before.right or not before.left:
-        return "", ""
+        return "", ()
     fingers = (
         finger_call("right", before.right.fingers, right.fingers),
         finger_call("left", before.left.fingers, left.fingers),
     )
-    return call(before.right.pitches, right.pitches), ", ".join(filter(None, fingers))
+    return call(before.right.pitches, right.pitches), tuple(filter(None, fingers))
