@@ -34,6 +34,8 @@ def build(
     from tracks.style.registry import edition, load
 
     lessons = [read_lesson(path, load) for path in _lesson_files(lesson)]
+    for remark in (remark for each in lessons for remark in each.remarks):
+        typer.echo(f"rungwise: {remark}", err=True)
     _check_names(lessons)
     rows = []
     for each in lessons:
