@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 import typer
 
 from tracks.cli import options
+from tracks.cli.remarks import say_remarks
+from tracks.theory.errors import read
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
@@ -25,9 +27,8 @@ def make(given: options.Given) -> None:
     from tracks.style.registry import load
 
     request = options.request("make", given)
-    found = load(request.style_name)
-    for remark in request.remarks:
-        typer.echo(f"rungwise: {remark}", err=True)
+    found = read("style", load, request.style_name)
+    say_remarks(request.remarks)
     out, soundfont = Path(given.get("out", options.OUT.default)), given.get("soundfont")
     options.check_soundfont(soundfont, given.get("audio"))
     reports = []

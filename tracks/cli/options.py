@@ -15,6 +15,7 @@ from typing import Annotated, Any, TypeAlias
 import typer
 
 from tracks.cli.parser import InWords
+from tracks.cli.remarks import say_remarks
 from tracks.drill import kinds
 from tracks.drill.kinds import Shape
 from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option, former, of_command, remarks_on
@@ -72,8 +73,7 @@ def request(command: str, given: Given) -> Request:
     mine = {option.name for option in of_command(command)} | {PROGRESSION.name}
     mine |= set(former({name: BY_NAME[name] for name in mine}))
     said = {name: value for name, value in given.items() if name in mine}
-    for _, remark in remarks_on(said):
-        typer.echo(f"rungwise: {remark}", err=True)
+    say_remarks(remark for _, remark in remarks_on(said))
     return request_of(said)
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from tracks.cli import options
+from tracks.cli.remarks import say_remarks
 from tracks.drill.options import BY_NAME
 from tracks.safety import CAUTION_AT_THE_PIANO
 from tracks.theory.errors import RequestError
@@ -25,10 +26,6 @@ def show(given: options.Given) -> None:
     request = options.request("show", given)
     as_json, scales = "json" in given, "scales" in given
     found = [(drill, in_key) for drill in request.drills() for in_key in in_each_key(drill)]
-    for remark in request.remarks:
-        typer.echo(f"rungwise: {remark}", err=True)
-    if "romantext" in given:
-        _write_romantext(Path(given["romantext"]), found, as_json)
     if "sheet" in given:
         from tracks.pack.sheets import write_sheet
 
@@ -37,6 +34,9 @@ def show(given: options.Given) -> None:
             typer.echo(f"Wrote {', '.join(map(str, written))}.\n")
     elif "large-print" in given:
         raise RequestError("it is the sheet's size", "give --sheet FILE too", "large-print")
+    if "romantext" in given:
+        _write_romantext(Path(given["romantext"]), found, as_json)
+    say_remarks(request.remarks)
     if as_json:
         _print_json([in_key for _, in_key in found], scales)
         return

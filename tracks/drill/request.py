@@ -16,7 +16,8 @@ from tracks.drill.options import BY_NAME, meaning, today
 from tracks.hands.options import Sevenths
 from tracks.progression.changes import home_key
 from tracks.progression.library import entry
-from tracks.progression.slips import major_in_minor
+from tracks.progression.reading import key_read_in, remark_on_reading
+from tracks.progression.slips import remarks as odd_numerals
 from tracks.progression.source import Source, source
 from tracks.progression.text import meter_of, parse
 from tracks.style import Style
@@ -101,40 +102,46 @@ class Request:
 
     @property
     def remarks(self) -> tuple[str, ...]:
-        """What was corrected in reading a file, each with its place, and numerals unusual in a minor key."""
+        """What was corrected in reading a file, each with its place; how symbols were read; odd numerals."""
         music = self._source()
         if music.name != self.progression or entry(self.progression):
             return music.remarks  # a file, or a progression of the library, says what it means
         meter = self._meter(music.text)
-        chosen = self._keys(music.text, meter)
-        if not all(key.is_minor for key in chosen):
-            return ()  # the text is meant for the major keys
-        remark = major_in_minor(parse(music.text, meter), chosen[0])
-        return (remark,) if remark else ()
+        progression, chosen = parse(music.text, meter), self._keys(music.text, meter)
+        reading = "" if "written-in" in self.given else remark_on_reading(progression, chosen)
+        return (*filter(None, (reading,)), *odd_numerals(progression, chosen))
 
     def drills(self, style: Style | None = None) -> tuple[Drill, ...]:
         """Return a drill for each starting inversion; a style's preferences fill what is left open."""
         music = self._source()
         meter = self._meter(music.text)
-        fields = {
-            option.drill_field: meaning(name, value)
-            for name, value in self.given.items()
-            if (option := BY_NAME[name]).drill_field
-        }
-        starts = fields.pop("start", (Drill.__dataclass_fields__["start"].default,))
-        name = self.given.get("name", slug(music.name))
-        fields = _left_open(meter, style) | fields | self._range()
-        fields |= {"style": style.info.name} if style else {}
-        fields |= {
+        keys = self._keys(music.text, meter)
+        fields: dict[str, Any] = {
+            **_left_open(meter, style),
+            "written_in": key_read_in(parse(music.text, meter), keys),
+            **self._said(),
             "progression": music.text,
             "meter": meter,
-            "keys": self._keys(music.text, meter),
+            "keys": keys,
             "tempos": tempos(self.given, meter),
         }
+        fields |= {"style": style.info.name} if style else {}
+        starts = fields.pop("start", (Drill.__dataclass_fields__["start"].default,))
+        name = self.given.get("name", slug(music.name))
         return tuple(
             Drill(**fields, name=f"{name}-{start.value}" if len(starts) > 1 else name, start=start)
             for start in starts
         )
+
+    def _said(self) -> dict[str, Any]:
+        """Return the Drill's fields that options fill as they stand, and the two of the range."""
+        said = {
+            option.drill_field: meaning(name, value)
+            for name, value in self.given.items()
+            if (option := BY_NAME[name]).drill_field
+        }
+        ends = self._asked("range")
+        return said | (dict(zip(("low", "high"), ends, strict=True)) if ends else {})
 
     def _asked(self, name: str) -> Any:
         """Return what an option asks for, None where it is left out."""
@@ -149,10 +156,6 @@ class Request:
     def _meter(self, text: str) -> Meter:
         asked: Meter | None = self._asked("meter")
         return asked or meter_of(text)
-
-    def _range(self) -> dict[str, object]:
-        asked = self._asked("range")
-        return dict(zip(("low", "high"), asked, strict=True)) if asked else {}
 
     def _keys(self, text: str, meter: Meter) -> tuple[Key, ...]:
         """Return the keys asked for, or the one that the progression's text speaks of."""

@@ -36,11 +36,12 @@ FIELDS: Mapping[str, Option] = {name: option for name, option in BY_NAME.items()
 
 @dataclass(frozen=True, slots=True)
 class LessonDrill:
-    """A drill of a lesson, with its style and what the lesson calls the style."""
+    """A drill of a lesson, its style, what the lesson calls the style, and remarks on what it asks."""
 
     drill: Drill
     style: Style
     style_name: str
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +153,7 @@ def drills_of(
             _check_playable(drill)
     except RequestError as fault:
         raise _placed(document, place, called, fault) from fault
-    return [LessonDrill(drill, style, request.style_name) for drill in made]
+    return [LessonDrill(drill, style, request.style_name, request.remarks) for drill in made]
 
 
 def words(document: Document, name: str) -> str:
