@@ -20,7 +20,6 @@ from tracks.drill import kinds
 from tracks.drill.kinds import Shape
 from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option, former, of_command, remarks_on
 from tracks.drill.request import Request, request_of
-from tracks.safety import CAUTION as CAUTION
 from tracks.theory.errors import RequestError, read
 
 Given: TypeAlias = Mapping[str, Any]

@@ -2,13 +2,13 @@
 
 import shlex
 from collections.abc import Iterator, Set
-from dataclasses import fields
 from typing import TYPE_CHECKING
 
 from tracks.drill.drill import Form, Mix
 from tracks.drill.kinds import Shape
 from tracks.drill.options import of_command
-from tracks.safety import CAUTION
+from tracks.drill.request import BY_STYLE
+from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
@@ -49,20 +49,19 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
         *_what_next(drill, report, mixes),
         f"Notes and fingers: {show_command(request, drill)}",
         *(() if drill.sheet else ("For a page to print, make it again with --sheet.",)),
-        CAUTION,
+        CAUTION_ON_SCREEN,
     )
     return "\n".join(lines)
 
 
 def show_command(request: "Request", drill: "Drill") -> str:
     """Return the command that shows a drill's voicings, as asked and as the style prefers."""
-    usual = {field.name: field.default for field in fields(drill)}
     words = ["rungwise", "show", request.progression]
     for option in of_command("show"):
-        said, field = request.given.get(option.name), option.drill_field
-        if field and said is None and (preferred := getattr(drill, field)) != usual[field]:
-            said = option.kind.say(preferred)
-        if option.name == "start" and said is not None:
+        said = request.given.get(option.name)
+        if option.name in BY_STYLE and getattr(drill, option.drill_field) != option.drill_default:
+            said = option.kind.say(getattr(drill, option.drill_field))
+        elif option.name == "start" and said:
             said = drill.start.value
         words += _words(option, said)
     return " ".join(map(_quoted, words))

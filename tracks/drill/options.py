@@ -74,12 +74,17 @@ class Option(NamedTuple):
         return "" if self.field is None else self.field or self.name.replace("-", "_")
 
     @property
+    def drill_default(self) -> object:
+        """What the Drill's field holds where the option is left out; None where it fills none."""
+        held = Drill.__dataclass_fields__.get(self.drill_field)
+        return held.default if held else None
+
+    @property
     def default(self) -> str:
         """What holds where the option is left out, in words; empty where that goes without saying."""
         if self.usual or not self.drill_field:
             return self.usual
-        held = Drill.__dataclass_fields__.get(self.drill_field)
-        value = held.default if held else None
+        value = self.drill_default
         if isinstance(value, bool):
             return self.name if value else ""
         return "" if value is None or isinstance(value, tuple) else self.kind.say(value)

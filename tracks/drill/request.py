@@ -32,6 +32,9 @@ LADDER = ("tempos", "from", "to", "step", "rungs", "marks")
 WAYS_UP = ("step", "rungs", "marks")
 """The ways to build a ladder, of which one is chosen."""
 
+BY_STYLE = ("texture", "sevenths")
+"""The options that a style chooses where they are left open."""
+
 _LONGEST_SLUG = 60
 
 
@@ -126,7 +129,7 @@ class Request:
             "tempos": tempos(self.given, meter),
         }
         fields |= {"style": style.info.name} if style else {}
-        starts = fields.pop("start", (Drill.__dataclass_fields__["start"].default,))
+        starts = fields.pop("start", (BY_NAME["start"].drill_default,))
         name = self.given.get("name", slug(music.name))
         return tuple(
             Drill(**fields, name=f"{name}-{start.value}" if len(starts) > 1 else name, start=start)
