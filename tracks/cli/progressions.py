@@ -8,7 +8,8 @@ from tracks.cli.options import AsJson
 def progressions(as_json: AsJson = False) -> None:
     """List the common progressions that can be asked for by name, and where each comes from."""
     from tracks.progression.library import LIBRARY
-    from tracks.theory.pitch import signs
+    from tracks.theory.numeral_name import printed_text
+    from tracks.theory.pitch import Tone, signs
 
     if as_json:
         import json

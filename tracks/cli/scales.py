@@ -9,6 +9,7 @@ from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.model import ChordAt
 from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.chord_scales import Scale, avoid_notes, chord_scales, guide_tones, scale
+from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import Tone, signs
 
 _OTHER_NAMES = {"Ionian": "major", "Aeolian": "natural minor"}
@@ -36,7 +37,7 @@ def scales_table(in_key: DrillInKey) -> Table:
         ]
         table.add_row(
             f"{at.bar}" if beat == 1 else f"{at.bar}.{beat:g}",
-            f"{signs(chord.symbol)}\n{signs(chord.numeral)}\n",
+            f"{signs(chord.symbol)}\n{signs(numeral_name(chord, at.key))}\n",
             "\n".join(lines),
             _tones(guide_tones(chord)),
             _tones(avoid_notes(chord, first)),

@@ -9,8 +9,6 @@ Conventions
 Source: the kinds' names are those of the MusicXML table; how they are said is convention.
 """
 
-import re
-
 from tracks.hands.motion import factor_name
 from tracks.model import VoicedChord
 from tracks.theory.chord import Chord, name
@@ -104,14 +102,6 @@ def _spelled_out(kind: str) -> str:
     for written, spoken in _ORDINALS.items():
         kind = kind.replace(written, spoken)
     return kind.replace("-", " ")
-
-
-def numeral_sign(numeral: str) -> str:
-    """Return a numeral as it stands on paper: `viio7` as vii°7, `bVI` as ♭VI, `Id7` as I7.
-
-    The `d` of a dominant is for the typed text; on paper the chord symbol beside it tells the seventh.
-    """
-    return re.sub(r"(?<=[IV])d(?=\d)", "", for_paper(numeral))
 
 
 def for_paper(text: str) -> str:
