@@ -32,14 +32,16 @@ def build(
     """Make the packs of lessons, a folder for each lesson, and only those drills that have changed."""
     from tracks.lessons import build as building
     from tracks.lessons.lesson import read_lesson
-    from tracks.style.registry import edition, load
+    from tracks.style.registry import load
 
     lessons = [read_lesson(path, load) for path in _lesson_files(lesson)]
     _check_names(lessons)
+    # Every step is planned before the first is taken: what one of them lacks is told before any work.
+    planned = [(each, building.steps(each, out, everything)) for each in lessons]
     rows = []
-    for each in lessons:
+    for each, steps in planned:
         _say(as_json, f"{each.name}: {each.title}" if each.title else each.name)
-        for step in building.steps(each, out, edition, everything):
+        for step in steps:
             files = None
             if step.reason and not dry_run:
                 files = building.make(step, force).files

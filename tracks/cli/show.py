@@ -63,8 +63,6 @@ def show(
         spread=spread,
     )
     found = [(drill, in_key) for drill in request.drills() for in_key in in_each_key(drill)]
-    if romantext:
-        _write_romantext(romantext, found, as_json)
     if sheet:
         from tracks.pack.sheets import write_sheet
 
@@ -73,6 +71,8 @@ def show(
             typer.echo(f"Wrote {', '.join(map(str, written))}.\n")
     elif large_print:
         raise typer.BadParameter("--large-print is the sheet's size; give --sheet FILE too")
+    if romantext:
+        _write_romantext(romantext, found, as_json)
     say_remarks(request.remarks)
     if as_json:
         _print_json([in_key for _, in_key in found], scales)
