@@ -75,7 +75,9 @@ def _bass(voiced: VoicedChord, bass: Tone | None) -> Tone | None:
 
 def position(chord: Chord, lowest: Tone, inversions: tuple[str, ...] = INVERSIONS) -> str:
     """Return the inversion that a chord's tone makes as the lowest one, or else `ninth lowest`."""
-    place = chord.tones.index(lowest)
+    place = chord.named_tones.index(lowest)
+    if chord.named_root != chord.root:
+        return inversions[place]
     if place < len(_STEPS) and chord.intervals[place].steps in _STEPS[place]:
         return inversions[place]
     return f"{factor_name(chord, lowest)} lowest"
@@ -87,12 +89,8 @@ def said_name(chord: Chord) -> str:
     An augmented sixth is called by its own name, on the flat sixth that it stands on.
     """
     kind, changes = name(chord.intervals)
-    root, words = chord.root, _SAID.get(kind.name) or _spelled_out(kind.name)
-    if kind.name in ("Italian", "German"):
-        root = chord.tones[1]
-    elif kind.name == "French" and chord.numeral.startswith("Fr"):
-        root = chord.bass
-    elif kind.name == "French":
+    root, words = chord.named_root, _SAID.get(kind.name) or _spelled_out(kind.name)
+    if kind.name == "French" and root == chord.root:
         words, changes = _SAID["dominant"], ("b5",)
     with_changes = f" with {', '.join(map(for_paper, changes))}" if changes else ""
     return f"{for_paper(root.name)} {words}{with_changes}"
