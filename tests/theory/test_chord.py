@@ -186,7 +186,7 @@ def test_inversion_asks_for_its_bass() -> None:
     ],
 )
 def test_augmented_sixths_are_named_and_counted_from_the_flat_sixth(numeral: str, tones: str) -> None:
-    """As the tones of Open Music Theory's "Altered subdominants" stand; counting inversions so is convention."""
+    """Tones: Open Music Theory, "Altered subdominants". To count inversions from there is convention."""
     chord = parse_numeral(numeral, Key.parse("c"))
     assert " ".join(tone.name for tone in chord.named_tones) == tones
     assert chord.symbol.startswith(tones.split()[0])

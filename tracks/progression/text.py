@@ -235,7 +235,7 @@ def _timed(bars: list[_Bar], meter: Meter, writing: Writing | None, faults: Faul
 
 
 def _with_pickup(bars: list[_Bar], meter: Meter, faults: Faults) -> tuple[list[_Bar], Time]:
-    """Return the bars, the first without the beats that pass before its first chord, and a pickup's length."""
+    """Return the bars, the first without what is counted before its first chord, and a pickup's length."""
     first, *rest = bars
     sounding = tuple(dropwhile(lambda word: word.text == "/", first))
     is_in_beats = any(word.text == "/" for word in first)
