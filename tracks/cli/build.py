@@ -8,6 +8,7 @@ import typer
 
 from tracks.cli import options
 from tracks.cli.remarks import say_remarks
+from tracks.safety import CAUTION_ON_SCREEN
 from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ def build(
         return
     made, same = sum(bool(row["reason"]) for row in rows), sum(not row["reason"] for row in rows)
     typer.echo(f"{made} {'to make' if dry_run else 'made'}, {same} as they should be.")
-    typer.echo(options.CAUTION)
+    typer.echo(CAUTION_ON_SCREEN)
 
 
 def _lesson_files(given: list[Path]) -> Iterator[Path]:

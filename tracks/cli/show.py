@@ -116,7 +116,7 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     console = Console(highlight=False, soft_wrap=False)
     if not console.is_terminal:
         # A file or a pipe has no width to fit; give the sentences the room they need.
-        console.width = 120
+        console.width = 100
     texture = drill.texture.value.replace("-", " ")
     console.print(
         f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {_START_WORDS[drill.start.value]}"
