@@ -68,7 +68,9 @@ def test_show_json_of_several_keys_is_a_list(capsys: pytest.CaptureFixture[str])
 
 
 def test_show_json_writes_half_beats_silence_and_changing_keys(capsys: pytest.CaptureFixture[str]) -> None:
-    in_key = json.loads(printed(capsys, "show", "| Eb: I IV V I | N.C. | G: V7 |", "--meter", "2/4", "--json"))
+    in_key = json.loads(
+        printed(capsys, "show", "| Eb: I IV V I | N.C. | G: V7 |", "--meter", "2/4", "--json")
+    )
 
     assert [chord["beats"] for chord in in_key["chords"]] == [0.5, 0.5, 0.5, 0.5, 2, 2]
     assert [chord["beat"] for chord in in_key["chords"]] == [1, 1.5, 2, 2.5, 1, 1]
