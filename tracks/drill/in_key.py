@@ -79,7 +79,7 @@ def _chord_record(voiced: VoicedChord, changes: Changes, keys_change: bool) -> d
         **({"key": at.key.name} if keys_change else {}),
         "numeral": chord.numeral if chord else None,
         "symbol": chord.symbol if chord else None,
-        "tones": [tone.name for tone in chord.tones] if chord else [],
+        "tones": [tone.name for tone in chord.named_tones] if chord else [],
         "bass": chord.bass.name if chord else None,
         "inversion": inversion(voiced) if voiced.right else None,
         "right": _hand_record(voiced.right),

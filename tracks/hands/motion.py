@@ -10,7 +10,7 @@ Conventions
 from collections.abc import Iterable, Sequence
 
 from tracks.hands.close_position import unplayed_eleventh
-from tracks.hands.tendency import is_augmented_sixth, leading_tones
+from tracks.hands.tendency import leading_tones
 from tracks.theory.chord import Chord
 from tracks.theory.errors import listed
 from tracks.theory.key import Key
@@ -164,7 +164,7 @@ def factor_name(chord: Chord, tone: Tone) -> str:
 
     An augmented sixth is counted from its flat sixth, as its symbol is.
     """
-    if is_augmented_sixth(chord):
-        return _FACTORS[chord.tones[1].interval_to(tone).steps]
+    if chord.named_root != chord.root:
+        return _FACTORS[chord.named_root.interval_to(tone).steps]
     steps = chord.intervals[chord.tones.index(tone)].steps
     return _MORE_FACTORS.get(steps) or _FACTORS[steps]

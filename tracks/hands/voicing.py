@@ -220,7 +220,8 @@ def start_tone(at: ChordAt, chord: Chord, start: Start) -> Tone:
 
 
 def _name(chord: Chord) -> str:
-    return chord.numeral or chord.symbol
+    # A numeral does not tell a foreign bass, and the symbol does.
+    return chord.symbol if chord.bass_is_foreign else chord.numeral or chord.symbol
 
 
 def _voicing(chord: Chord, candidate: Candidate) -> Voicing:

@@ -17,7 +17,7 @@ from tracks.export.sheet import Sheet, pdf, png, svg
 from tracks.extras import need
 from tracks.model import Part, Role, VoicedChord
 from tracks.notation.score import held_parts, score
-from tracks.notation.words import for_paper, numeral_sign, say, say_right_hand
+from tracks.notation.words import for_paper, say, say_right_hand
 from tracks.pack.folder import PackFile
 from tracks.practice.naming import sheet_path
 from tracks.practice.played import Played
@@ -26,6 +26,7 @@ from tracks.style import Style
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
+from tracks.theory.numeral_name import printed_text
 from tracks.theory.pitch import Pitch
 
 _NOTE_NAMES: dict[Time, str] = {
@@ -135,13 +136,17 @@ def title_of(drill: Drill) -> str:
     """Return a drill's name as a title; a name made from its progression is the progression itself."""
     letters = re.sub(r"[^A-Za-z0-9]", "", drill.name)
     if re.sub(r"[^A-Za-z0-9]", "", drill.progression).startswith(letters):
-        return numeral_sign(drill.progression)
+        return _progression(drill)
     words = re.sub(r"[-_]+", " ", drill.name).strip()
     return words[:1].upper() + words[1:]
 
 
+def _progression(drill: Drill) -> str:
+    return for_paper(printed_text(drill.progression, drill.keys[0]))
+
+
 def _about(drill: Drill, title: str, style: Style | None, written_in: Key | None) -> str:
-    progression = numeral_sign(drill.progression)
+    progression = _progression(drill)
     in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
     if title == progression:
         told = [in_words] if in_words else []

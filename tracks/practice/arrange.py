@@ -34,6 +34,8 @@ from tracks.patterns.figures import velocity
 from tracks.style import Brief, Feel, Style
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Time
+from tracks.theory.numeral_name import numeral_name
+from tracks.theory.pitch import signs
 
 
 def arrange(
@@ -120,7 +122,8 @@ def marker_text(at: ChordAt) -> str:
     """Return a chord's marker: its symbol and, where it has one, its numeral; `N.C.` in silence."""
     if at.chord is None:
         return "N.C."
-    return f"{at.chord.symbol} | {at.chord.numeral}" if at.chord.numeral else at.chord.symbol
+    numeral = signs(numeral_name(at.chord, at.key))
+    return f"{at.chord.symbol} | {numeral}" if numeral else at.chord.symbol
 
 
 def _repeated(
