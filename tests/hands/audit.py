@@ -122,7 +122,7 @@ def sevenths_leapt(text: str, mode: str) -> tuple[int, list[str]]:
 
 
 def one_shape() -> tuple[int, int, int]:
-    """Entries; those of one shape in the keys that the range leaves free; those of one shape in all twelve."""
+    """Entries; those of one shape in the keys that the range leaves free; those in all twelve."""
     free = whole = 0
     for entry in LIBRARY:
         ways = [way for way in every_way(entry) if way]

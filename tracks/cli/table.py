@@ -7,6 +7,7 @@ from rich.table import Table
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.model import Hand, Texture, VoicedChord
 from tracks.notation.words import position, say_call, say_left_out
+from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import signs
 
 _INVERSIONS = ("root", "1st inv", "2nd inv", "3rd inv")
@@ -38,7 +39,7 @@ def _row(voiced: VoicedChord, in_key: DrillInKey) -> tuple[str, ...]:
         return place, "N.C.\n", "silence"
     return (
         place,
-        f"{signs(chord.symbol)}\n{signs(chord.numeral)}\n",
+        f"{signs(chord.symbol)}\n{signs(numeral_name(chord, voiced.at.key))}\n",
         _played(voiced.right),
         position(chord, voiced.right.pitches[0].tone, _INVERSIONS),
         _played(voiced.left),

@@ -8,6 +8,7 @@ from tracks.hands.inversion import inversion
 from tracks.model import Changes, Hand, VoicedChord
 from tracks.progression.changes import key_written_in, realize
 from tracks.progression.text import parse
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 
@@ -31,18 +32,26 @@ class DrillInKey:
 def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
     """Return the drill's progression in each of its keys.
 
-    Raises RequestError where it cannot be read or played.
+    Raises RequestError where it cannot be read or played: at an option, else at the progression.
     """
-    progression = parse(drill.progression, drill.meter)
-    written_in = key_written_in(progression, drill.written_in)
-    realized = [realize(progression, key, drill.written_in) for key in drill.keys]
-    made = []
-    for key, changes, hands in zip(
-        drill.keys, realized, voice_hands_in_keys(realized, drill.voicing), strict=True
-    ):
-        moved_from = written_in if written_in != key else None
-        made.append(DrillInKey(key, changes, hands.chords, hands.movement, moved_from, hands.has_own_shape))
-    return tuple(made)
+    try:
+        progression = parse(drill.progression, drill.meter)
+        written_in = key_written_in(progression, drill.written_in)
+        realized = [realize(progression, key, drill.written_in) for key in drill.keys]
+        voiced = voice_hands_in_keys(realized, drill.voicing)
+    except RequestError as fault:
+        raise (fault if fault.place else fault.at("progression")) from fault
+    return tuple(
+        DrillInKey(
+            key,
+            changes,
+            hands.chords,
+            hands.movement,
+            written_in if written_in != key else None,
+            hands.has_own_shape,
+        )
+        for key, changes, hands in zip(drill.keys, realized, voiced, strict=True)
+    )
 
 
 def record(in_key: DrillInKey) -> dict[str, object]:
@@ -77,7 +86,7 @@ def _chord_record(voiced: VoicedChord, changes: Changes, keys_change: bool) -> d
         **({"key": at.key.name} if keys_change else {}),
         "numeral": chord.numeral if chord else None,
         "symbol": chord.symbol if chord else None,
-        "tones": [tone.name for tone in chord.tones] if chord else [],
+        "tones": [tone.name for tone in chord.named_tones] if chord else [],
         "bass": chord.bass.name if chord else None,
         "inversion": inversion(chord, voiced.right.pitches[0].tone) if chord and voiced.right else None,
         "right": _hand_record(voiced.right),
