@@ -43,13 +43,14 @@ def _row(voiced: VoicedChord, in_key: DrillInKey) -> tuple[str, ...]:
         _played(voiced.right),
         position(chord, voiced.right.pitches[0].tone, _INVERSIONS),
         _played(voiced.left),
-        "\n".join(
-            filter(
-                None,
-                (say_call(voiced), signs("; ".join(filter(None, (*voiced.moves, say_left_out(voiced)))))),
-            )
-        ),
+        _told(voiced),
     )
+
+
+def _told(voiced: VoicedChord) -> str:
+    """Return the call, under it what moves and what is left out, and a line to keep the rows apart."""
+    sentences = signs("; ".join(filter(None, (*voiced.moves, say_left_out(voiced)))))
+    return "\n".join(filter(None, (say_call(voiced), sentences))) + "\n"
 
 
 def _played(hand: Hand) -> str:

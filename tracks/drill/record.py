@@ -82,8 +82,9 @@ def _choice(choices: type[Enum]) -> _Reader:
     words = [choice.value for choice in choices]
 
     def read(value: object) -> object:
+        word = _text(value)
         try:
-            return choices(_text(value))
+            return choices(word)
         except ValueError:
             raise RequestError(f"{value!r} is not one of {', '.join(words)}") from None
 
