@@ -9,7 +9,7 @@ import pytest
 from tracks.drill.drill import Drill
 from tracks.lessons.build import VERSIONS, left_over, make, steps
 from tracks.lessons.lesson import Lesson, read_lesson_text
-from tracks.pack.folder import PackError
+from tracks.pack.whole import WriteError
 from tracks.style.registry import load
 from tracks.theory.errors import RequestError
 
@@ -179,7 +179,7 @@ def test_a_disk_that_is_full_at_the_note_of_versions_costs_one_line_and_another_
 
     (first, _) = steps(lesson(), tmp_path, version=version)
     monkeypatch.setattr(Path, "write_text", full)
-    with pytest.raises(PackError, match=r"cannot write .*versions.json: No space left on device"):
+    with pytest.raises(WriteError, match=r"cannot write .*versions.json: No space left on device"):
         make(first)
     monkeypatch.undo()
 

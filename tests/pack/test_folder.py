@@ -15,7 +15,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracks.pack import folder
-from tracks.pack.folder import PackError, PackFile, write_pack
+from tracks.pack.folder import PackFile, write_pack
+from tracks.pack.whole import WriteError
 from tracks.theory.errors import RequestError
 
 DRILL: dict[str, object] = {"name": "lantern", "keys": ["Eb major"]}
@@ -290,7 +291,7 @@ def test_a_refusal_of_the_system_is_one_line_and_changes_nothing(
         monkeypatch.setattr(os, "write", refuse)
     else:
         monkeypatch.setattr(Path, call, refuse)
-    with pytest.raises(PackError, match=r"^cannot write the pack .*: No space left on device$"):
+    with pytest.raises(WriteError, match=r"^cannot write the pack .*: No space left on device$"):
         write(tmp_path, TWO)
 
     monkeypatch.undo()
@@ -311,7 +312,7 @@ def test_a_swap_that_fails_in_the_middle_puts_the_earlier_pack_back(
         return real(self, target)
 
     monkeypatch.setattr(Path, "rename", rename)
-    with pytest.raises(PackError):
+    with pytest.raises(WriteError):
         write(tmp_path, TWO)
     assert files_in(tmp_path) == before
 
@@ -388,7 +389,7 @@ def test_a_killed_run_loses_nothing_and_the_next_one_tidies_up(tmp_path: Path, w
 def test_a_run_while_another_writes_there_is_refused_in_one_line(tmp_path: Path) -> None:
     def files() -> Iterator[PackFile]:
         yield ONE
-        with pytest.raises(PackError, match=r"another run is writing into .*--out"):
+        with pytest.raises(WriteError, match=r"another run is writing into .*--out"):
             write_pack(tmp_path, "harbor", (TWO,), DRILL)
         yield TWO
 

@@ -16,8 +16,10 @@ from tracks.drill.drill import Drill
 from tracks.drill.record import drill_record
 from tracks.lessons.lesson import Lesson, LessonDrill
 from tracks.pack.files import pack_files
-from tracks.pack.folder import MANIFEST, PackError, PackReport, write_pack
+from tracks.pack.folder import PackReport, write_pack
+from tracks.pack.standing import MANIFEST
 from tracks.pack.version import version_of
+from tracks.pack.whole import WriteError
 from tracks.theory.errors import RequestError
 
 VERSIONS = ".rungwise-versions.json"
@@ -53,7 +55,7 @@ def steps(
 
 
 def make(step: Step, force: bool = False) -> PackReport:
-    """Make a step's pack and note its version; raise RequestError and PackError as `write_pack` does."""
+    """Make a step's pack and note its version; raise RequestError and WriteError as `write_pack` does."""
     drill, place = step.wanted.drill, step.folder.parent
     try:
         report = write_pack(
@@ -116,7 +118,7 @@ def _json(path: Path) -> dict[str, object]:
 
 
 def _note(path: Path, versions: Mapping[str, str]) -> None:
-    """Add to the versions; the file is replaced in one step. Raise PackError where the system refuses."""
+    """Add to the versions; the file is replaced in one step. Raise WriteError where the system refuses."""
     import json
 
     written = path.with_name(f"{path.name}.new")
@@ -126,4 +128,4 @@ def _note(path: Path, versions: Mapping[str, str]) -> None:
         written.replace(path)
     except OSError as error:
         written.unlink(missing_ok=True)
-        raise PackError(f"cannot write {path}: {error.strerror or error}") from error
+        raise WriteError(f"cannot write {path}: {error.strerror or error}") from error
