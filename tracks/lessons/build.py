@@ -14,6 +14,7 @@ from pathlib import Path
 
 from tracks.drill.drill import Drill
 from tracks.drill.record import drill_record
+from tracks.extras import need_for
 from tracks.lessons.lesson import Lesson, LessonDrill
 from tracks.pack.files import pack_files
 from tracks.pack.folder import PackReport, write_pack
@@ -43,15 +44,27 @@ def steps(
     everything: bool = False,
     version: Callable[[Drill, str], str] = version_of,
 ) -> tuple[Step, ...]:
-    """Return a step for every drill of a lesson; `version` says what would make a drill's pack now."""
+    """Return a step for every drill of a lesson; `version` says what would make a drill's pack now.
+
+    Raises RequestError where what must be made needs an extra that is not installed.
+    """
     place = out / lesson.name
     known = _json(place / VERSIONS)
     found = []
     for wanted in lesson.drills:
         folder, now = place / wanted.drill.name, version(wanted.drill, wanted.style_name)
         reason = "asked for" if everything else _reason(wanted, folder, known.get(wanted.drill.name) == now)
+        if reason:
+            _check_extras(lesson, wanted.drill)
         found.append(Step(wanted, folder, now, reason))
     return tuple(found)
+
+
+def _check_extras(lesson: Lesson, drill: Drill) -> None:
+    try:
+        need_for(sheet=drill.sheet, audio=bool(drill.audio))
+    except RequestError as fault:
+        raise RequestError(f"{lesson.name}.toml, drill {drill.name}: {fault}") from fault
 
 
 def make(step: Step, force: bool = False) -> PackReport:

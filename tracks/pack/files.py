@@ -5,6 +5,7 @@ from pathlib import Path
 
 from tracks.drill.drill import Drill, Mix
 from tracks.export.midi import Encoder
+from tracks.extras import need_for
 from tracks.model import AudioFormat
 from tracks.pack.folder import PackFile
 from tracks.practice.naming import ALL_STEMS, Kind, beside, path
@@ -20,6 +21,7 @@ def pack_files(drill: Drill, style: Style, soundfont: Path | None = None) -> Ite
     key once for all of them. Raises RequestError, before the first file, where the progression cannot be read
     or voiced in one of the keys.
     """
+    need_for(sheet=drill.sheet, audio=bool(drill.audio))
     played: Iterable[Played] = played_in_each_key(drill, style)
     if not (drill.audio or drill.sheet or drill.key_cycle):
         yield from midi_files(drill, played)  # no key is asked for twice, so one is held in memory

@@ -14,6 +14,7 @@ from tracks.drill.drill import Drill
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Sheet, pdf, png, svg
+from tracks.extras import need
 from tracks.model import Part, Role, VoicedChord
 from tracks.notation.score import held_parts, score
 from tracks.notation.words import for_paper, numeral_sign, say, say_right_hand
@@ -66,6 +67,8 @@ def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: 
     ending = file.suffix.lower()
     if ending not in _WRITERS:
         raise RequestError(f"--sheet {file}: the file must end in {', '.join(_WRITERS)}")
+    if ending != ".musicxml":
+        need("sheets", f"--sheet {file}")
     if not file.parent.is_dir():
         raise RequestError(f"--sheet {file}: there is no folder {file.parent}; make it first")
     if ending == ".musicxml" and len(charted) > 1:

@@ -13,14 +13,15 @@ from functools import lru_cache
 from pathlib import Path
 
 from tracks.drill.drill import Drill
+from tracks.extras import EXTRAS
 from tracks.style.registry import sources
 
 OURS = (Path(__file__).parents[1], Path(__file__).parents[2] / "styles")
 """The folders of our own sources."""
 
-SHEET_LIBRARIES = ("verovio", "typst")
-AUDIO_LIBRARIES = ("midirenderer", "numpy", "pretty_midi", "pyloudnorm", "scipy", "soundfile")
-"""What writes a sheet, and what makes sound; `pretty_midi` brings the default SoundFont. MIDI is all ours."""
+SHEET_LIBRARIES = EXTRAS["sheets"]
+AUDIO_LIBRARIES = (*EXTRAS["audio"], "scipy")
+"""What writes a sheet, and what makes sound (scipy filters for pyloudnorm). MIDI is all ours."""
 
 _SHORT = 12
 

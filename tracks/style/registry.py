@@ -15,6 +15,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 from tracks.style import Style, StyleInfo
+from tracks.style.installed import installed_first
 from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ def sources(name: str) -> tuple[Path, ...]:
     """
     if name.endswith(".py"):
         return (Path(name),)
-    modules = {offer.module.partition(".")[0] for offer in _offers().get(name, ())}
+    modules = {_top(offer) for offer in _offers().get(name, ())}
     return tuple(place for module in sorted(modules) for place in _places(module))
 
 
@@ -57,7 +58,8 @@ def _places(module: str) -> Iterator[Path]:
     """Yield the folders of a top-level package, or the file of a module."""
     from importlib.util import find_spec
 
-    spec = find_spec(module)
+    with installed_first(module):
+        spec = find_spec(module)
     if spec and spec.submodule_search_locations:
         yield from map(Path, spec.submodule_search_locations)
     elif spec and spec.origin and Path(spec.origin).is_file():
@@ -107,7 +109,8 @@ def _from_offers(name: str, offers: list["EntryPoint"]) -> Style:
         packages = " and ".join(sorted(_distribution(offer) for offer in offers))
         raise RequestError(f"style {name} is offered by {packages}; uninstall all but one")
     try:
-        found = offers[0].load()
+        with installed_first(_top(offers[0])):
+            found = offers[0].load()
     except (Exception, SystemExit) as error:
         raise RequestError(_broken(_source(name, offers[0]), error)) from error
     style = _checked(found, lambda: _source(name, offers[0]))
@@ -117,6 +120,10 @@ def _from_offers(name: str, offers: list["EntryPoint"]) -> Style:
             f"{source} calls itself {style.info.name}; its entry point must have the same name"
         )
     return style
+
+
+def _top(offer: "EntryPoint") -> str:
+    return offer.module.partition(".")[0]
 
 
 def _source(name: str, offer: "EntryPoint") -> str:
