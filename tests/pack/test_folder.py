@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracks.pack import folder
-from tracks.pack.folder import PackFile, write_pack
+from tracks.pack.folder import Pack, PackFile, write_pack, write_packs
 from tracks.pack.whole import WriteError
 from tracks.theory.errors import RequestError
 
@@ -241,6 +241,51 @@ def test_a_file_where_the_out_folder_should_be_is_refused(tmp_path: Path, out: s
 
     with pytest.raises(RequestError, match="is a file where a folder should be"):
         write(tmp_path / out)
+
+
+# Several together
+
+
+def pack(name: str, *files: PackFile) -> Pack:
+    return Pack(name, files, {"name": name})
+
+
+def test_packs_asked_for_together_are_written_together(tmp_path: Path) -> None:
+    reports = write_packs(tmp_path, (pack("lantern", ONE), pack("harbor", TWO)))
+
+    assert [(report.folder.name, report.files) for report in reports] == [("lantern", 1), ("harbor", 1)]
+    assert {path.name for path in tmp_path.iterdir()} == {"lantern", "harbor"}
+
+
+@pytest.mark.parametrize("wrong", ["a take in the second", "a style that breaks", "a move that fails"])
+@pytest.mark.parametrize("exchange", [True, False])
+def test_where_one_of_several_packs_cannot_be_written_none_is(
+    wrong: str, exchange: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write_packs(tmp_path, (pack("lantern", ONE), pack("harbor", ONE)))
+    second: Iterator[PackFile] = iter((TWO,))
+    if not exchange:
+        monkeypatch.setattr(folder, "_exchanged", _cannot)
+    if wrong == "a take in the second":
+        _add_take(tmp_path / "harbor")
+    elif wrong == "a style that breaks":
+        second = failing(RequestError("style broke"))
+    else:
+        real = folder._move
+
+        def move(out: Path, name: str, replacing: bool) -> None:
+            if name == "meadow":
+                raise OSError(errno.EIO, os.strerror(errno.EIO))
+            real(out, name, replacing)
+
+        monkeypatch.setattr(folder, "_move", move)
+    before = files_in(tmp_path)
+
+    packs = (pack("lantern", TWO), Pack("harbor", second, DRILL), pack("cellar", TWO), pack("meadow", TWO))
+    with pytest.raises((RequestError, WriteError)):
+        write_packs(tmp_path, packs)
+
+    assert files_in(tmp_path) == before
 
 
 # Stopped half-way

@@ -64,6 +64,14 @@ class PackReport:
     replaced: bool
     kept: tuple[str, ...] = ()
 
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What is to be told of the files that were kept."""
+        return tuple(
+            f"{path} was saved into {self.folder} while the pack was replaced, and is kept there"
+            for path in self.kept
+        )
+
 
 def write_pack(
     out: Path, name: str, files: Files, drill: Mapping[str, object], force: bool = False
