@@ -104,7 +104,7 @@ def _naming(drill: Drill) -> Iterator[None]:
     try:
         yield
     except RequestError as fault:
-        raise RequestError(f"drill {drill.name}: {fault}") from fault
+        raise fault.at(f"drill {drill.name}") from fault
 
 
 def left_over(lesson: Lesson, out: Path) -> tuple[Path, ...]:
