@@ -36,9 +36,9 @@ def read_file(path: Path) -> "LeadSheet":
 
             sheet = parse_romantext(_decoded(path.read_bytes()))
     except OSError:
-        raise RequestError(f"{path}: there is no such file we can read; check the path") from None
+        raise RequestError(f"{path}: there is no such file we can read", "check the path") from None
     except RequestError as fault:
-        raise RequestError(f"{path.name}: {fault}") from fault
+        raise fault.at(path.name) from fault
     return sheet
 
 
