@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from tracks.drill.drill import Drill
-from tracks.hands.both import inversion, voice_hands
+from tracks.hands.both import inversion, voice_in_keys
 from tracks.model import Changes, Hand, VoicedChord
 from tracks.progression.changes import key_written_in, realize
 from tracks.progression.text import parse
@@ -15,7 +15,8 @@ from tracks.theory.meter import Meter, Time
 class DrillInKey:
     """The voiced chords of a drill in a key; `movement` is the right hand's total, in semitones.
 
-    `written_in` is the key that the drill's text was written in, where it was transposed from one.
+    `written_in` is the key that the drill's text was written in, where it was transposed from one;
+    `own_shape` says that the hand has no room here for the shape of the drill's other keys.
     """
 
     key: Key
@@ -23,6 +24,7 @@ class DrillInKey:
     chords: tuple[VoicedChord, ...]
     movement: int
     written_in: Key | None = None
+    own_shape: bool = False
 
 
 def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
@@ -32,12 +34,11 @@ def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
     """
     progression = parse(drill.progression, drill.meter)
     written_in = key_written_in(progression, drill.written_in)
+    changes = [realize(progression, key, drill.written_in) for key in drill.keys]
     made = []
-    for key in drill.keys:
-        changes = realize(progression, key, drill.written_in)
-        hands = voice_hands(changes, drill.voicing)
+    for key, here, hands in zip(drill.keys, changes, voice_in_keys(changes, drill.voicing), strict=True):
         moved_from = written_in if written_in != key else None
-        made.append(DrillInKey(key, changes, hands.chords, hands.movement, moved_from))
+        made.append(DrillInKey(key, here, hands.chords, hands.movement, moved_from, hands.own_shape))
     return tuple(made)
 
 
