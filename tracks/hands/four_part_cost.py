@@ -7,7 +7,7 @@ Conventions
      outer octave; melody; doubling: see `part_writing` and `doubling`);
   2. chords with the soprano above G5;
   3. licenses taken;
-  4. the semitones that the upper voices move, and three for each unison;
+  4. the semitones that the upper voices move, and five for each unison;
   5. fifths that the outer voices reach in the same direction, the soprano by leap;
   6. a perfect ending without the tonic in the soprano;
   7. a first chord that begins below C4; chords with bass and tenor more than two octaves apart;
@@ -20,7 +20,8 @@ Sources: for 4 and 8, the law of the shortest way and contrary motion, Open Musi
 2, the soprano's range as teaching pages print it, C4 to G5. For 5, teaching pages name these fifths a fault
 where the soprano leaps (G. Richmond, West Chester University, Part Writing, lesson 2) and music21's realizer
 refuses them, while Open Music Theory allows them. For 6, Bach's chorales, where the soprano ends on the
-tonic in 50 of 60 (counted in music21's corpus). The price of a unison, 7 and the soprano's repeats: convention.
+tonic in 50 of 60 (counted in music21's corpus). The price of a unison lets the upper voices meet about as
+often as his (5 of 100 chords, counted there). 7 and the soprano's repeats: convention.
 """
 
 from collections.abc import Sequence
@@ -41,7 +42,7 @@ _BITS = 20
 _NEARNESS, _SIMILAR, _BASS, _SQUARES, _VOICES, _HOLDS, _WIDE = range(0, 7 * _BITS, _BITS)
 _DROPPED, _ENDING, _DIRECT, _MOVEMENT, _LICENCES, _HIGH, _WORST = range(7 * _BITS, 14 * _BITS, _BITS)
 _PRICES = tuple(1 << (_WORST + (RANKS - 1 - rank) * _BITS) for rank in range(RANKS))
-_UNISON = 3 << _MOVEMENT
+_UNISON = 5 << _MOVEMENT
 _HIGHEST_SOPRANO, _WIDEST_GAP = 79, 24
 _MIDDLE_OF_RIGHT, _MIDDLE_OF_BASS = 67, 48
 _FOURTH, _FIFTH = 5, 7
