@@ -58,13 +58,13 @@ def choices(chords: Sequence[ChordAt], options: VoicingOptions) -> tuple[list[in
             positions = _positions(at, chord, options, neighbors[at.written])
             first = _first(at, chord, options, positions) if not found else positions
             found.append(Choice(at, chord, first, is_first=not found))
-    if _is_perfect_ending([at for at, _ in sounding]):
+    if is_perfect_ending([at for at, _ in sounding]):
         last = numbers[sounding[-1][0].written]
         found[last] = replace(found[last], ends=True)
     return [numbers[at.written] for at, _ in sounding], found
 
 
-def _is_perfect_ending(sounding: Sequence[ChordAt]) -> bool:
+def is_perfect_ending(sounding: Sequence[ChordAt]) -> bool:
     """Return whether the last two chords are a dominant and its tonic, both over their roots."""
     if len(sounding) < 2 or not (dominant := sounding[-2].chord) or not (tonic := sounding[-1].chord):
         return False
