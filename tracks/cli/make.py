@@ -21,7 +21,7 @@ def make(
     progression: options.Progression,
     key: options.Keys = None,
     texture: options.TextureChoice = None,
-    start: options.StartText = "root",
+    start: options.StartText = None,
     meter: options.MeterText = None,
     bars: options.Bars = None,
     sevenths: options.SeventhsChoice = None,

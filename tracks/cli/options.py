@@ -77,11 +77,12 @@ Bars = Annotated[
     typer.Option("--bars", metavar="FIRST-LAST", help="Only these measures of a file, like 5-12."),
 ]
 StartText = Annotated[
-    str,
+    str | None,
     typer.Option(
         "--start",
         metavar="root|first|second|all",
-        help="The inversion of the right hand's first chord; all makes one of each.",
+        help="The inversion of the right hand's first chord; all makes one of each. Usual: root, and in four "
+        "parts the one that suits the ending.",
     ),
 ]
 TextureChoice = Annotated[

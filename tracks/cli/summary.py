@@ -57,7 +57,7 @@ def show_command(request: "Request", drill: "Drill") -> str:
     sevenths, texture = drill.sevenths, drill.texture
     options = {
         "--texture": texture.value if texture is not Texture.HANDS_TOGETHER else None,
-        "--start": drill.start.value if request.start != "root" else None,
+        "--start": drill.start.value if drill.start else None,
         "--meter": request.meter,
         "--bars": request.bars,
         "--sevenths": sevenths.value if sevenths is not Sevenths.SMOOTHEST else None,

@@ -91,7 +91,7 @@ class Drill:
     style: str = "block"
     level: int = 1
     texture: Texture = Texture.HANDS_TOGETHER
-    start: Start = Start.ROOT
+    start: Start | None = None
     sevenths: Sevenths = Sevenths.SMOOTHEST
     low: Pitch = LOWEST_RIGHT
     high: Pitch = HIGHEST_RIGHT

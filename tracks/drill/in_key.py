@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from tracks.drill.drill import Drill
+from tracks.drill.drill import Drill, Start
 from tracks.hands.both import inversion, voice_in_keys
-from tracks.model import Changes, Hand, VoicedChord
+from tracks.model import Changes, Hand, Texture, VoicedChord
 from tracks.progression.changes import key_written_in, realize
 from tracks.progression.text import parse
 from tracks.theory.key import Key
@@ -40,6 +40,13 @@ def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
         moved_from = written_in if written_in != key else None
         made.append(DrillInKey(key, here, hands.chords, hands.movement, moved_from, hands.own_shape))
     return tuple(made)
+
+
+def first_position(drill: Drill, in_key: DrillInKey) -> int:
+    """Return which inversion the right hand starts in: as asked, else root, and in four parts as it does."""
+    if drill.start or drill.texture is not Texture.FOUR_PART:
+        return list(Start).index(drill.start or Start.ROOT)
+    return next((inversion(voiced) for voiced in in_key.chords if voiced.right), 0)
 
 
 def record(in_key: DrillInKey) -> dict[str, object]:

@@ -100,7 +100,7 @@ _READERS: dict[str, _Reader] = {
     "style": _text,
     "level": _whole,
     "texture": _choice(Texture),
-    "start": _choice(Start),
+    "start": _or_none(_choice(Start)),
     "sevenths": _choice(Sevenths),
     "low": _parsed(Pitch.parse),
     "high": _parsed(Pitch.parse),

@@ -84,8 +84,10 @@ class LadderOptions:
         return ladder.by_step(low, high, ladder.USUAL_STEP if self.step is None else self.step)
 
 
-def starts(text: str) -> tuple[Start, ...]:
-    """Return the inversions that `--start` asks for."""
+def starts(text: str | None) -> tuple[Start | None, ...]:
+    """Return the inversions that `--start` asks for; None leaves the choice to the texture."""
+    if text is None:
+        return (None,)
     if text == "all":
         return tuple(Start)
     try:
@@ -177,7 +179,7 @@ class Request:
     keys: Sequence[str] = ()
     meter: str | None = None
     texture: Texture | None = None
-    start: str = "root"
+    start: str | None = None
     sevenths: Sevenths | None = None
     hand_range: str = "F3-C6"
     written_in: str | None = None
@@ -240,7 +242,7 @@ class Request:
         name = slug(music.name) if self.name is None else self.name
         return tuple(
             Drill(
-                name=f"{name}-{start.value}" if len(wanted) > 1 else name,
+                name=f"{name}-{start.value}" if start and len(wanted) > 1 else name,
                 progression=music.text,
                 keys=chosen,
                 meter=meter,
