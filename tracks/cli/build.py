@@ -8,6 +8,7 @@ import typer
 
 from tracks.cli import options
 from tracks.cli.remarks import say_remarks
+from tracks.safety import CAUTION_ON_SCREEN
 from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ def build(
     from tracks.style.registry import load
 
     lessons = [read_lesson(path, load) for path in _lesson_files(lesson)]
+    say_remarks(remark for each in lessons for remark in each.remarks)
     _check_names(lessons)
     # Every step is planned before the first is taken: what one of them lacks is told before any work.
     planned = [(each, building.steps(each, out, everything)) for each in lessons]
@@ -58,7 +60,7 @@ def build(
         return
     made, same = sum(bool(row["reason"]) for row in rows), sum(not row["reason"] for row in rows)
     typer.echo(f"{made} {'to make' if dry_run else 'made'}, {same} as they should be.")
-    typer.echo(options.CAUTION)
+    typer.echo(CAUTION_ON_SCREEN)
 
 
 def _lesson_files(given: list[Path]) -> Iterator[Path]:

@@ -7,6 +7,7 @@ from tracks.hands.both import inversion, voice_in_keys
 from tracks.model import Changes, Hand, Texture, VoicedChord
 from tracks.progression.changes import key_written_in, realize
 from tracks.progression.text import parse
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 
@@ -30,16 +31,21 @@ class DrillInKey:
 def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
     """Return the drill's progression in each of its keys.
 
-    Raises RequestError where it cannot be read or played.
+    Raises RequestError where it cannot be read or played: at an option, else at the progression.
     """
-    progression = parse(drill.progression, drill.meter)
-    written_in = key_written_in(progression, drill.written_in)
-    changes = [realize(progression, key, drill.written_in) for key in drill.keys]
-    made = []
-    for key, here, hands in zip(drill.keys, changes, voice_in_keys(changes, drill.voicing), strict=True):
-        moved_from = written_in if written_in != key else None
-        made.append(DrillInKey(key, here, hands.chords, hands.movement, moved_from, hands.own_shape))
-    return tuple(made)
+    try:
+        progression = parse(drill.progression, drill.meter)
+        written_in = key_written_in(progression, drill.written_in)
+        changes = [realize(progression, key, drill.written_in) for key in drill.keys]
+        hands = voice_in_keys(changes, drill.voicing)
+    except RequestError as fault:
+        raise (fault if fault.place else fault.at("progression")) from fault
+    return tuple(
+        DrillInKey(
+            key, here, told.chords, told.movement, written_in if written_in != key else None, told.own_shape
+        )
+        for key, here, told in zip(drill.keys, changes, hands, strict=True)
+    )
 
 
 def first_position(drill: Drill, in_key: DrillInKey) -> int:
@@ -81,7 +87,7 @@ def _chord_record(voiced: VoicedChord, changes: Changes, keys_change: bool) -> d
         **({"key": at.key.name} if keys_change else {}),
         "numeral": chord.numeral if chord else None,
         "symbol": chord.symbol if chord else None,
-        "tones": [tone.name for tone in chord.tones] if chord else [],
+        "tones": [tone.name for tone in chord.named_tones] if chord else [],
         "bass": chord.bass.name if chord else None,
         "inversion": inversion(voiced) if voiced.right else None,
         "right": _hand_record(voiced.right),
