@@ -33,7 +33,7 @@ SEES = {
     "practice": "theory model style patterns drill",
     # a piece to files
     "notation": "theory model hands",
-    "export": "theory model notation",
+    "export": "theory model safety notation",
     "pack": "theory model safety extras style drill practice notation export",
     # a teacher's files, and ear drills
     "lessons": "theory safety extras progression style drill practice pack",

@@ -36,6 +36,7 @@ def build(
     from tracks.style.registry import load
 
     lessons = [read_lesson(path, load) for path in _lesson_files(lesson)]
+    say_remarks(remark for each in lessons for remark in each.remarks)
     _check_names(lessons)
     # Every step is planned before the first is taken: what one of them lacks is told before any work.
     planned = [(each, building.steps(each, out, everything)) for each in lessons]
