@@ -11,7 +11,8 @@ if TYPE_CHECKING:
     from tracks.door import Study, make_packs, studies, study
     from tracks.drill.drill import Drill
     from tracks.model import Hand, Note, Part, Piece, Role, VoicedChord
-    from tracks.pack.folder import PackError, PackReport
+    from tracks.pack.folder import PackReport
+    from tracks.pack.whole import WriteError
     from tracks.theory.chord import Chord
     from tracks.theory.errors import RequestError
     from tracks.theory.key import Key
@@ -23,7 +24,8 @@ _NAMES = {
     "tracks.door": "Study make_packs studies study",
     "tracks.drill.drill": "Drill",
     "tracks.model": "Hand Note Part Piece Role VoicedChord",
-    "tracks.pack.folder": "PackError PackReport",
+    "tracks.pack.folder": "PackReport",
+    "tracks.pack.whole": "WriteError",
     "tracks.theory.chord": "Chord",
     "tracks.theory.errors": "RequestError",
     "tracks.theory.key": "Key",
@@ -37,7 +39,6 @@ __all__ = [
     "Hand",
     "Key",
     "Note",
-    "PackError",
     "PackReport",
     "Part",
     "Piece",
@@ -47,6 +48,7 @@ __all__ = [
     "Study",
     "Tone",
     "VoicedChord",
+    "WriteError",
     "__version__",
     "make_packs",
     "studies",

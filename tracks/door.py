@@ -146,7 +146,7 @@ def make_packs(
     """Write what `rungwise make` writes, a folder for each inversion to start on; return what was written.
 
     A folder appears whole or not at all. Raises RequestError where files that are not the pack's own would be
-    lost, unless `force` is given, and PackError where the system refuses.
+    lost, unless `force` is given, and WriteError where the system refuses.
     """
     from tracks.pack.files import pack_files
 
