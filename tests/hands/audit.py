@@ -6,7 +6,7 @@ Run by hand: `python -m tests.hands.audit`. docs/benchmarks.md keeps what it pri
 from collections.abc import Iterator
 from itertools import pairwise
 
-from tracks.hands.both import VoicedHands, voice_hands_in_keys
+from tracks.hands.both import VoicedHands, voice_in_keys
 from tracks.hands.close_position import third_of
 from tracks.hands.options import Sevenths, Start, VoicingOptions
 from tracks.model import Changes, Texture, VoicedChord
@@ -38,7 +38,7 @@ def in_all_keys(text: str, mode: str) -> list[Changes]:
 def voiced(changes: list[Changes], options: VoicingOptions) -> tuple[VoicedHands, ...]:
     """The hands in all keys, none where the progression cannot be played so."""
     try:
-        return voice_hands_in_keys(changes, options)
+        return voice_in_keys(changes, options)
     except RequestError:
         return ()
 
@@ -126,8 +126,8 @@ def one_shape() -> tuple[int, int, int]:
     free = whole = 0
     for entry in LIBRARY:
         ways = [way for way in every_way(entry) if way]
-        free += all(len({_shape(hands) for hands in way if not hands.has_own_shape}) == 1 for way in ways)
-        whole += all(not hands.has_own_shape for way in ways for hands in way)
+        free += all(len({_shape(hands) for hands in way if not hands.own_shape}) == 1 for way in ways)
+        whole += all(not hands.own_shape for way in ways for hands in way)
     return len(LIBRARY), free, whole
 
 

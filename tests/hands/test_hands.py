@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tracks.hands.both import VoicedHands, voice_hands, voice_hands_in_keys
+from tracks.hands.both import VoicedHands, voice_hands, voice_in_keys
 from tracks.hands.line_fingering import LineHand, line_fingers
 from tracks.hands.motion import size
 from tracks.hands.options import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths, Start, VoicingOptions
@@ -74,7 +74,7 @@ ALL_MAJOR = [key.name.split()[0] for key in KEY_SETS["all-major"]]
 
 def in_twelve_keys(text: str, options: VoicingOptions) -> tuple[VoicedHands, ...]:
     keys = [realize(parse(text, Meter(4, 4)), Key.parse(name)) for name in ALL_MAJOR]
-    return voice_hands_in_keys(keys, options)
+    return voice_in_keys(keys, options)
 
 
 def shape(hands: VoicedHands) -> list[list[int]]:
@@ -90,7 +90,7 @@ def shape(hands: VoicedHands) -> list[list[int]]:
 def test_the_hand_has_one_shape_in_every_key(text: str, texture: Texture) -> None:
     """Convention: a drill through the keys is one hand moved about."""
     found = in_twelve_keys(text, VoicingOptions(texture))
-    free = [hands for hands in found if not hands.has_own_shape]
+    free = [hands for hands in found if not hands.own_shape]
     assert len({str(shape(hands)) for hands in free}) == 1
     assert len({hands.movement for hands in free}) == 1
 
@@ -98,13 +98,13 @@ def test_the_hand_has_one_shape_in_every_key(text: str, texture: Texture) -> Non
 def test_key_whose_range_forbids_the_shape_takes_its_own_and_says_so() -> None:
     narrow = VoicingOptions(low=Pitch.parse("C4"), high=Pitch.parse("C6"))
     found = in_twelve_keys("I V I", narrow)
-    own = {name for name, hands in zip(ALL_MAJOR, found, strict=True) if hands.has_own_shape}
+    own = {name for name, hands in zip(ALL_MAJOR, found, strict=True) if hands.own_shape}
     assert own == {"C"}  # its leading tone B3 is below the range
-    assert {str(shape(h)) for h in found if not h.has_own_shape} == {"[[0, 4, 7], [-1, 2, 7], [0, 4, 7]]"}
-    assert all(hands.movement == 6 for hands in found if not hands.has_own_shape)
-    (alone,) = voice_hands_in_keys([realize(parse("I V I", Meter(4, 4)), Key.parse("C"))], narrow)
+    assert {str(shape(h)) for h in found if not h.own_shape} == {"[[0, 4, 7], [-1, 2, 7], [0, 4, 7]]"}
+    assert all(hands.movement == 6 for hands in found if not hands.own_shape)
+    (alone,) = voice_in_keys([realize(parse("I V I", Meter(4, 4)), Key.parse("C"))], narrow)
     assert shape(alone) == shape(found[0])
-    assert not alone.has_own_shape
+    assert not alone.own_shape
 
 
 def test_octave_in_the_right_hand_leaves_its_lowest_key_to_the_right_thumb() -> None:
@@ -295,8 +295,11 @@ def test_shells_stand_under_the_right_hand() -> None:
     assert voiced.chords[1].left.fingers == (5, 1)
 
 
+FROM_ROOT = VoicingOptions(Texture.FOUR_PART, start=Start.ROOT)
+
+
 def test_voices_that_meet_are_one_key_with_one_finger_and_are_told() -> None:
-    meet, part = voice_hands(changes("C F G Am Dm".split()), VoicingOptions(Texture.FOUR_PART)).chords[3:]
+    meet, part = voice_hands(changes("C F G Am Dm".split()), FROM_ROOT).chords[3:]
     assert (written(meet.right), written(meet.left)) == ("C4 E4", "A2")
     assert meet.right
     assert (meet.right.fingers, meet.right.omits) == ((1, 3), ())

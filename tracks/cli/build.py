@@ -39,14 +39,21 @@ def build(
     say_remarks(remark for each in lessons for remark in each.remarks)
     _check_names(lessons)
     # Every step is planned before the first is taken: what one of them lacks is told before any work.
+    if not dry_run:
+        for each in lessons:
+            building.tidy(each, out)
     planned = [(each, building.steps(each, out, everything)) for each in lessons]
+    if not dry_run:
+        building.check_places((step for _, steps in planned for step in steps), force)
     rows = []
     for each, steps in planned:
         _say(as_json, f"{each.name}: {each.title}" if each.title else each.name)
         for step in steps:
             files = None
             if step.reason and not dry_run:
-                files = building.make(step, force).files
+                report = building.make(step, force)
+                files = report.files
+                say_remarks(report.remarks)
             if step.reason:
                 say_remarks(step.wanted.remarks, f"{each.name}, {step.wanted.drill.name}: ")
             rows.append(_row(each, step, files is not None))
@@ -71,7 +78,9 @@ def _lesson_files(given: list[Path]) -> Iterator[Path]:
             continue
         found = sorted(path.glob("*.toml"))
         if not found:
-            raise RequestError(f"{path}: there is no .toml file in this folder; write one with rungwise new")
+            raise RequestError(
+                f"{path}: there is no .toml file in this folder", "write one with rungwise new"
+            )
         yield from found
 
 
@@ -79,7 +88,7 @@ def _check_names(lessons: list["Lesson"]) -> None:
     names = [lesson.name.lower() for lesson in lessons]
     for name in names:
         if names.count(name) > 1:
-            raise RequestError(f"two lessons are called {name}.toml, and would share a folder; rename one")
+            raise RequestError(f"two lessons are called {name}.toml, and would share a folder", "rename one")
 
 
 def _row(lesson: "Lesson", step: "Step", made: bool) -> dict[str, object]:

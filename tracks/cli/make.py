@@ -1,8 +1,7 @@
 """`rungwise make`: a progression made into a folder of play-along files."""
 
 import sys
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,38 +22,42 @@ def make(given: options.Given) -> None:
     from tracks.cli.summary import summary
     from tracks.drill.record import drill_record
     from tracks.pack.files import pack_files
-    from tracks.pack.folder import write_pack
+    from tracks.pack.folder import Pack, write_packs
     from tracks.style.registry import load
 
     request = options.request("make", given)
     found = read("style", load, request.style_name)
     say_remarks(request.remarks)
-    out, soundfont = Path(given.get("out", options.OUT.default)), given.get("soundfont")
+    soundfont = given.get("soundfont")
     options.check_soundfont(soundfont, given.get("audio"))
-    reports = []
-    for drill in request.drills(found):
-        mixes: set[str] = set()
-        with _progress(pack_files(drill, found, soundfont), drill) as files:
-            noted = _noting_mixes(files, mixes)
-            reports.append(
-                (drill, write_pack(out, drill.name, noted, drill_record(drill), "force" in given), mixes)
-            )
+    drills = request.drills(found)
+    mixes: dict[str, set[str]] = {drill.name: set() for drill in drills}
+    packs = [
+        Pack(
+            drill.name,
+            _noting_mixes(_shown(pack_files(drill, found, soundfont), drill), mixes[drill.name]),
+            drill_record(drill),
+        )
+        for drill in drills
+    ]
+    reports = write_packs(Path(given.get("out", options.OUT.default)), packs, "force" in given)
+    for report in reports:
+        say_remarks(report.remarks)
     if "json" in given:
-        _print_json([report for _, report, _ in reports])
+        _print_json(reports)
         return
-    for drill, report, mixes in reports:
-        typer.echo(summary(request, drill, report, mixes))
+    for drill, report in zip(drills, reports, strict=True):
+        typer.echo(summary(request, drill, report, mixes[drill.name]))
 
 
-@contextmanager
-def _progress(files: Iterator["PackFile"], drill: "Drill") -> Iterator[Iterable["PackFile"]]:
-    """Show a bar while the files are taken, on a terminal only."""
+def _shown(files: Iterator["PackFile"], drill: "Drill") -> Iterator["PackFile"]:
+    """Pass the files on, with a bar while they are taken, on a terminal only."""
     if not sys.stderr.isatty():
-        yield files
+        yield from files
         return
     most = len(drill.keys) * len(drill.mixes) * len(drill.tempos) * (2 if drill.audio else 1)
     with typer.progressbar(files, length=most, label=drill.name, file=sys.stderr) as bar:
-        yield bar
+        yield from bar
 
 
 def _noting_mixes(files: Iterable["PackFile"], mixes: set[str]) -> Iterator["PackFile"]:
@@ -65,7 +68,7 @@ def _noting_mixes(files: Iterable["PackFile"], mixes: set[str]) -> Iterator["Pac
         yield file
 
 
-def _print_json(reports: list["PackReport"]) -> None:
+def _print_json(reports: Sequence["PackReport"]) -> None:
     import json
 
     records = [

@@ -77,6 +77,7 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     from rich.console import Console
 
     from tracks.cli.table import in_key_table
+    from tracks.drill.in_key import first_position
     from tracks.drill.remarks import remarks_on
     from tracks.theory.pitch import signs
 
@@ -85,9 +86,8 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
         # A file or a pipe has no width to fit; give the sentences the room they need.
         console.width = 100
     texture = drill.texture.value.replace("-", " ")
-    console.print(
-        f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {_START_WORDS[drill.start.value]}"
-    )
+    start = _START_WORDS[first_position(drill, in_key)]
+    console.print(f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {start}")
     console.print(in_key_table(in_key, drill.texture))
     console.print(f"The right hand moves {in_key.movement} half steps in all.")
     for remark in remarks_on(drill, in_key):
@@ -100,4 +100,4 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
         console.print(words_on_scales(in_key))
 
 
-_START_WORDS = {"root": "root position", "first": "first inversion", "second": "second inversion"}
+_START_WORDS = ("root position", "first inversion", "second inversion", "third inversion")

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from tracks.drill.drill import Drill
-from tracks.hands.both import voice_hands_in_keys
+from tracks.drill.drill import Drill, Start
+from tracks.hands.both import voice_in_keys
 from tracks.hands.inversion import inversion
-from tracks.model import Changes, Hand, VoicedChord
+from tracks.model import Changes, Hand, Texture, VoicedChord
 from tracks.progression.changes import key_written_in, realize
 from tracks.progression.text import parse
 from tracks.theory.errors import RequestError
@@ -18,7 +18,7 @@ class DrillInKey:
     """The voiced chords of a drill in a key; `movement` is the right hand's total, in semitones.
 
     `written_in` is the key that the drill's text was written in, where it was transposed from one;
-    `has_own_shape` says that the right hand's range forbids the shape that the drill's other keys share.
+    `own_shape` says that the hand has no room here for the shape of the drill's other keys.
     """
 
     key: Key
@@ -26,7 +26,7 @@ class DrillInKey:
     chords: tuple[VoicedChord, ...]
     movement: int
     written_in: Key | None = None
-    has_own_shape: bool = False
+    own_shape: bool = False
 
 
 def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
@@ -37,21 +37,26 @@ def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
     try:
         progression = parse(drill.progression, drill.meter)
         written_in = key_written_in(progression, drill.written_in)
-        realized = [realize(progression, key, drill.written_in) for key in drill.keys]
-        voiced = voice_hands_in_keys(realized, drill.voicing)
+        changes = [realize(progression, key, drill.written_in) for key in drill.keys]
+        hands = voice_in_keys(changes, drill.voicing)
     except RequestError as fault:
         raise (fault if fault.place else fault.at("progression")) from fault
     return tuple(
         DrillInKey(
-            key,
-            changes,
-            hands.chords,
-            hands.movement,
-            written_in if written_in != key else None,
-            hands.has_own_shape,
+            key, here, told.chords, told.movement, written_in if written_in != key else None, told.own_shape
         )
-        for key, changes, hands in zip(drill.keys, realized, voiced, strict=True)
+        for key, here, told in zip(drill.keys, changes, hands, strict=True)
     )
+
+
+def first_position(drill: Drill, in_key: DrillInKey) -> int:
+    """Return which inversion the right hand starts in: as asked, else root, and in four parts as it does."""
+    if drill.start or drill.texture is not Texture.FOUR_PART:
+        return list(Start).index(drill.start or Start.ROOT)
+    opening = next((voiced for voiced in in_key.chords if voiced.at.chord and voiced.right), None)
+    if not opening or not opening.at.chord or not opening.right:
+        return 0
+    return inversion(opening.at.chord, opening.right.pitches[0].tone) or 0
 
 
 def record(in_key: DrillInKey) -> dict[str, object]:

@@ -12,7 +12,7 @@ OWN_SHAPE = "a shape of its own: the range forbids the one that the other keys s
 
 def remarks_on(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:
     """Return what is to be said: its own shape, and what the smoothest sevenths would save."""
-    own = (OWN_SHAPE,) if in_key.has_own_shape else ()
+    own = (OWN_SHAPE,) if in_key.own_shape else ()
     return (*own, *_smoother(drill, in_key))
 
 

@@ -20,7 +20,7 @@ from tracks.hands.call import call, finger_call
 from tracks.hands.fingering import left_fingers, right_fingers
 from tracks.hands.motion import what_left_hand_does, what_moves
 from tracks.hands.options import Left, VoicingOptions
-from tracks.hands.voicing import VoiceLeading, Voicing, voice_in_keys
+from tracks.hands.voicing import VoiceLeading, Voicing, lead_in_keys
 from tracks.model import Changes, ChordAt, Hand, Texture, VoicedChord
 from tracks.theory.pitch import Pitch
 
@@ -32,13 +32,13 @@ if TYPE_CHECKING:
 class VoicedHands:
     """The changes with both hands worked out, and the right hand's movement in semitones.
 
-    Of a spread voicing it is the upper voices' movement, the one in the left hand among them.
-    `has_own_shape` says that the range forbids the shape that the other keys of a drill share.
+    Of a spread voicing it is the upper voices' movement, the one in the left hand among them. `own_shape`
+    says that the hand has no room here for the shape of the drill's other keys, and has one of its own.
     """
 
     chords: tuple[VoicedChord, ...]
     movement: int
-    has_own_shape: bool = False
+    own_shape: bool = False
 
 
 _Left = tuple[Hand, tuple[str, ...]]
@@ -50,17 +50,17 @@ def voice_hands(changes: Changes, options: VoicingOptions) -> VoicedHands:
 
     Raises RequestError where the right hand or the bass has no room, or doubled hands need another bass.
     """
-    return voice_hands_in_keys([changes], options)[0]
+    return voice_in_keys([changes], options)[0]
 
 
-def voice_hands_in_keys(keys: Sequence[Changes], options: VoicingOptions) -> tuple[VoicedHands, ...]:
-    """Return both hands for a progression in each of several keys, the right hand in one shape.
+def voice_in_keys(keys: Sequence[Changes], options: VoicingOptions) -> tuple[VoicedHands, ...]:
+    """Return both hands for a drill's changes in each of its keys, the right hand in one shape.
 
     Raises RequestError as `voice_hands` does.
     """
     if options.texture is Texture.FOUR_PART:
-        return tuple(_in_four_parts(changes, options) for changes in keys)
-    leadings = voice_in_keys([changes.chords for changes in keys], options)
+        return _in_four_parts(keys, options)
+    leadings = lead_in_keys([changes.chords for changes in keys], options)
     return tuple(
         _with_left_hand(changes, leading, options) for changes, leading in zip(keys, leadings, strict=True)
     )
@@ -83,7 +83,7 @@ def _with_left_hand(changes: Changes, leading: VoiceLeading, options: VoicingOpt
         lefts = _pair_hands(shells(changes.chords, [_lowest(right) for right in rights], options.hand))
     else:
         lefts = _bass_hands(changes.chords, rights)
-    return VoicedHands(_told(changes.chords, rights, lefts), leading.movement, leading.has_own_shape)
+    return VoicedHands(_told(changes.chords, rights, lefts), leading.movement, leading.own_shape)
 
 
 def _right_hand(voicing: Voicing) -> Hand:
@@ -134,14 +134,18 @@ def _pair_hands(pairs: Sequence[tuple[Pitch, ...] | None]) -> list[_Left | None]
     return lefts
 
 
-def _in_four_parts(changes: Changes, options: VoicingOptions) -> VoicedHands:
-    from tracks.hands.four_part import write_parts
+def _in_four_parts(keys: Sequence[Changes], options: VoicingOptions) -> tuple[VoicedHands, ...]:
+    from tracks.hands.four_part import write_in_keys
 
-    writing = write_parts(changes.chords, options)
-    rights = [_upper_hand(parts) if parts else None for parts in writing.chords]
-    lefts = _four_part_lefts(writing.chords)
-    voices = [parts.pitches[1:] if parts else () for parts in writing.chords]
-    return VoicedHands(_told(changes.chords, rights, lefts, voices), writing.movement)
+    made = []
+    writings = write_in_keys([changes.chords for changes in keys], options)
+    for changes, writing in zip(keys, writings, strict=True):
+        rights = [_upper_hand(parts) if parts else None for parts in writing.chords]
+        lefts = _four_part_lefts(writing.chords)
+        voices = [parts.pitches[1:] if parts else () for parts in writing.chords]
+        told = _told(changes.chords, rights, lefts, voices)
+        made.append(VoicedHands(told, writing.movement, writing.own_shape))
+    return tuple(made)
 
 
 def _upper_hand(parts: "FourParts") -> Hand:

@@ -78,7 +78,7 @@ def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, *, is_first: boo
         )
     lowest = chord.bass if is_doubled and chord.pinned else None
     if is_first and lowest is None:
-        lowest = start_tone(at, chord, options.start)
+        lowest = start_tone(at, chord, options.start or Start.ROOT)
     rooted = is_doubled or chord.bass != chord.root
     is_final_tonic = is_last and chord.root == at.key.tonic
     smoothest = options.sevenths is Sevenths.SMOOTHEST and not is_final_tonic

@@ -1,162 +1,72 @@
-"""The smoothest way through a progression's candidates, and one shape for the hand in every key of a drill.
+"""One shape for all keys of a drill: what the hands learn in one key, they play in every other.
 
 Conventions
-- Of equal costs the candidates' order decides, so that the same request always has the same answer.
-- Keys whose chords are the same but for their height share one shape: the cheapest way of the keys that the
-  range leaves free; of equals one that fits them all, then the one that fits the most keys.
-- A key whose range forbids that way takes its own cheapest one, and is told apart.
+- A way is a whole progression voiced in one key, with its cost; a shape is what is left of it when the key
+  is forgotten. Keys that play the same chords from their own tonic are asked together (`alike`).
+- Each key's best way offers its shape. Taken is the one that the most keys have room for, then the one that
+  costs the least in all of them together, then the one that the fewest keys bend, then the earliest key's.
+  A key with no room for it keeps its own best way.
 
-Source: convention; teachers drill a progression through the keys with the same hand.
+Source: convention.
 """
 
-from collections import defaultdict
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
-from functools import cache
+from collections.abc import Callable, Hashable, Sequence
+from typing import Protocol, TypeVar
 
-from tracks.hands.choices import Choice, Row
-from tracks.hands.cost import Candidate, least_step, own_costs, steps_to
-from tracks.hands.search import cheapest
-
-Pick = tuple[int, int]
-"""A candidate in any key: the place of its shape, and its lowest note's height above the first voicing's."""
-
-Chosen = tuple[int, tuple[Candidate, ...], bool]
-"""A row's packed cost, its candidates, and whether its shape is its own."""
+from tracks.model import ChordAt
+from tracks.theory.chord import Chord
 
 
-def smoothest(row: Row) -> tuple[int, tuple[Candidate, ...]]:
-    """Return the least packed cost and the candidates that reach it, trying each first position."""
-    opening, *others = row.choices
-    step = cache(
-        lambda later, bass, before: steps_to(
-            row.choices[later].shapes,
-            row.choices[later].candidates,
-            before,
-            row.choices[later].chord.bass.chroma != bass,
-        )
-    )
-    attempts = [
-        _smoothest_from(replace(row, choices=(replace(opening, candidates=(first,)), *others)), step)
-        for first in opening.candidates
-    ]
-    return min(attempts, key=lambda attempt: attempt[0])
+class Way(Protocol):
+    """A progression voiced in one key: what it costs, and its shape."""
+
+    @property
+    def cost(self) -> int:
+        """The cost; comparable from key to key."""
+
+    @property
+    def shape(self) -> Hashable:
+        """What stays the same when the whole is transposed."""
 
 
-def _smoothest_from(
-    row: Row, steps: Callable[[int, int, Candidate], list[int]]
-) -> tuple[int, tuple[Candidate, ...]]:
-    """Return the same where the first choice has one candidate only."""
-    choices = row.choices
-
-    def step(earlier: int, option: int, later: int) -> list[int]:
-        before = choices[earlier]
-        return steps(later, before.chord.bass.chroma, before.candidates[option])
-
-    def least(earlier: int, later: int) -> int:
-        before, after = choices[earlier], choices[later]
-        rise = after.chord.root.chroma - before.chord.root.chroma
-        bass_moves = after.chord.bass.chroma != before.chord.bass.chroma
-        return least_step(before.shapes, after.shapes, rise % 12, bass_moves)
-
-    first = choices[0].candidates[0]
-    home = row.order[-1] if row.comes_home else None
-    own = [
-        own_costs(choice.shapes, choice.candidates, first, number == home)
-        for number, choice in enumerate(choices)
-    ]
-    total, picks = cheapest(row.order, own, step, least)
-    return total, tuple(choice.candidates[pick] for choice, pick in zip(choices, picks, strict=True))
+W = TypeVar("W", bound=Way)
 
 
-def in_one_shape(rows: Sequence[Row]) -> list[Chosen]:
-    """Return what is chosen in each of the rows."""
-    if len(rows) == 1:
-        return _shared(rows)
-    alike: dict[object, list[int]] = defaultdict(list)
-    for number, row in enumerate(rows):
-        alike[_pattern(row)].append(number)
-    chosen: dict[int, Chosen] = {}
-    for numbers in alike.values():
-        chosen.update(zip(numbers, _shared([rows[number] for number in numbers]), strict=True))
-    return [chosen[number] for number in range(len(rows))]
+def one_shape(best: Sequence[W], fits: Sequence[Callable[[W], W | None]]) -> tuple[W, ...]:
+    """Return a way for each key, all in one shape where the keys have room for one.
+
+    `best` holds each key's own best way; each key's `fits` returns its best way in the shape of another key's
+    way, or nearly so, or None where it has no room.
+    """
+    offered = list({way.shape: way for way in reversed(best)}.values())[::-1]
+    if len(offered) == 1:
+        return tuple(best)
+    sets = [(way.shape, [fit(way) for fit in fits]) for way in offered]
+    _, taken = min(sets, key=lambda found: _price(*found))
+    return tuple(way or own for way, own in zip(taken, best, strict=True))
 
 
-def _pattern(row: Row) -> object:
-    """Return what rows must have in common to be voiced alike."""
-    if not row.order:
-        return ()
-    first = row.choices[0].chord.root.chroma
-    return row.order, tuple(
-        (
-            (choice.chord.root.chroma - first) % 12,
-            tuple((shape.tones, shape.bottom, shape.offsets, shape.over_bass) for shape in choice.shapes),
-        )
-        for choice in row.choices
-    )
+def _price(shape: Hashable, ways: Sequence[W | None]) -> tuple[int, int, int]:
+    fitting = [way for way in ways if way]
+    bent = sum(way.shape != shape for way in fitting)
+    return ways.count(None), sum(way.cost for way in fitting), bent
 
 
-def _shared(rows: Sequence[Row]) -> list[Chosen]:
-    """Return what is chosen in each of the rows, which have a pattern in common."""
-    if not rows[0].order:
-        return [(0, (), False)] * len(rows)
-    if len(rows) == 1:
-        return [(*smoothest(rows[0]), False)]
-    rooms = [[_picks(row, choice) for choice in row.choices] for row in rows]
-    everywhere = _limited(rows[0], [set.intersection(*sets) for sets in zip(*rooms, strict=True)])
-    anywhere = _limited(rows[0], [set.union(*sets) for sets in zip(*rooms, strict=True)])
-    ways = [_way(everywhere)] if all(choice.candidates for choice in everywhere.choices) else []
-    if not ways or ways[0][0] > smoothest(anywhere)[0]:
-        ways += [_way(row) for row in rows]
-    least = min(cost for cost, _ in ways)
-    best = max((way for cost, way in ways if cost == least), key=lambda way: _fits(way, rooms).count(True))
-    chosen: list[Chosen] = []
-    own = ways[-len(rows) :]
-    for number, (row, fits) in enumerate(zip(rows, _fits(best, rooms), strict=True)):
-        cost, way = (least, best) if fits else own[number]
-        chosen.append((cost, _candidates(row, way), not fits))
-    return chosen
+def alike(keys: Sequence[Sequence[ChordAt]]) -> list[list[int]]:
+    """Return which keys play the same chords from their own tonic, as groups of places in `keys`."""
+    groups: dict[Hashable, list[int]] = {}
+    for place, chords in enumerate(keys):
+        groups.setdefault(_from_tonic(chords), []).append(place)
+    return list(groups.values())
 
 
-def _base(row: Row) -> int:
-    """Return the lowest note of the first voicing, the same in all its candidates."""
-    return row.choices[0].candidates[0][1]
-
-
-def _picks(row: Row, choice: Choice) -> set[Pick]:
-    return {_pick(row, choice, candidate) for candidate in choice.candidates}
-
-
-def _pick(row: Row, choice: Choice, candidate: Candidate) -> Pick:
-    shape, low = candidate
-    return choice.shapes.index(shape), low - _base(row)
-
-
-def _limited(row: Row, rooms: Iterable[set[Pick]]) -> Row:
-    """Return the row with these candidates alone."""
-    base = _base(row)
-    limited = []
-    for choice, room in zip(row.choices, rooms, strict=True):
-        candidates = tuple((choice.shapes[place], base + above) for place, above in sorted(room))
-        limited.append(replace(choice, candidates=candidates))
-    return replace(row, choices=tuple(limited))
-
-
-def _way(row: Row) -> tuple[int, tuple[Pick, ...]]:
-    """Return the least cost of a row, and its way in any key."""
-    cost, chosen = smoothest(row)
-    return cost, tuple(
-        _pick(row, choice, candidate) for choice, candidate in zip(row.choices, chosen, strict=True)
-    )
-
-
-def _fits(way: Sequence[Pick], rooms: Sequence[Sequence[set[Pick]]]) -> list[bool]:
-    """Return for each key whether the way lies within its range."""
-    return [all(pick in room for pick, room in zip(way, key, strict=True)) for key in rooms]
-
-
-def _candidates(row: Row, way: Sequence[Pick]) -> tuple[Candidate, ...]:
-    base = _base(row)
+def _from_tonic(chords: Sequence[ChordAt]) -> Hashable:
+    home = chords[0].key.tonic.fifths if chords else 0
     return tuple(
-        (choice.shapes[place], base + above) for choice, (place, above) in zip(row.choices, way, strict=True)
+        (at.written, at.key.tonic.fifths - home, at.key.mode, at.chord and _above(at.chord, home))
+        for at in chords
     )
+
+
+def _above(chord: Chord, home: int) -> Hashable:
+    return chord.root.fifths - home, chord.bass.fifths - home, chord.intervals, chord.pinned

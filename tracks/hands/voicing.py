@@ -1,7 +1,7 @@
 """The smoothest voicings for the right hand: the exact least cost.
 
 What counts, and in which order, is said in `cost`, movement first; what may be chosen in `choices`; how
-several keys keep one shape in `one_shape`.
+several keys keep one shape in `smoothest`.
 """
 
 from collections.abc import Sequence
@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 from tracks.hands.choices import Row, row_of
 from tracks.hands.cost import MOVEMENT, Candidate
-from tracks.hands.one_shape import in_one_shape
+from tracks.hands.one_shape import alike
 from tracks.hands.options import VoicingOptions
+from tracks.hands.smoothest import Chosen, in_one_shape
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
 from tracks.theory.pitch import Pitch
@@ -27,12 +28,12 @@ class Voicing:
 class VoiceLeading:
     """A voicing for each chord, None in silence, and the movement between them in semitones.
 
-    `has_own_shape` says that the range forbids the shape that the other keys of a drill share.
+    `own_shape` says that the range forbids the shape that the other keys of a drill share.
     """
 
     voicings: tuple[Voicing | None, ...]
     movement: int
-    has_own_shape: bool = False
+    own_shape: bool = False
 
 
 def voice(chords: Sequence[ChordAt], options: VoicingOptions) -> VoiceLeading:
@@ -41,28 +42,28 @@ def voice(chords: Sequence[ChordAt], options: VoicingOptions) -> VoiceLeading:
     Raises RequestError where a chord has no place in the range, where the first cannot start as asked, and
     where a doubled hand would need a bass that is no tone of the chord.
     """
-    return voice_in_keys([chords], options)[0]
+    return lead_in_keys([chords], options)[0]
 
 
-def voice_in_keys(keys: Sequence[Sequence[ChordAt]], options: VoicingOptions) -> tuple[VoiceLeading, ...]:
+def lead_in_keys(keys: Sequence[Sequence[ChordAt]], options: VoicingOptions) -> tuple[VoiceLeading, ...]:
     """Return the smoothest voicings of a progression in each of several keys, in one shape where it fits.
 
     Raises RequestError as `voice` does.
     """
     rows = [row_of(chords, options) for chords in keys]
-    return tuple(
-        _leading(chords, row, picks, total, is_own)
-        for chords, row, (total, picks, is_own) in zip(keys, rows, in_one_shape(rows), strict=True)
-    )
+    chosen: dict[int, Chosen] = {}
+    for group in alike(keys):
+        chosen.update(zip(group, in_one_shape([rows[key] for key in group]), strict=True))
+    return tuple(_leading(chords, rows[key], *chosen[key]) for key, chords in enumerate(keys))
 
 
 def _leading(
-    chords: Sequence[ChordAt], row: Row, picks: Sequence[Candidate], total: int, is_own: bool
+    chords: Sequence[ChordAt], row: Row, total: int, picks: Sequence[Candidate], own_shape: bool
 ) -> VoiceLeading:
     made = [_voicing(choice.chord, pick) for choice, pick in zip(row.choices, picks, strict=True)]
     order = iter(row.order)
     voicings = [made[next(order)] if at.chord else None for at in chords]
-    return VoiceLeading(tuple(voicings), total >> MOVEMENT, is_own)
+    return VoiceLeading(tuple(voicings), total >> MOVEMENT, own_shape)
 
 
 def _voicing(chord: Chord, candidate: Candidate) -> Voicing:

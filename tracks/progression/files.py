@@ -29,16 +29,16 @@ def read_file(path: Path) -> "LeadSheet":
 
             if not path.is_file():
                 raise FileNotFoundError
-            need("musicxml", "reading MusicXML")
+            need("musicxml")
             sheet = read_musicxml(path)
         else:
             from tracks.progression.romantext import parse_romantext
 
             sheet = parse_romantext(_decoded(path.read_bytes()))
     except OSError:
-        raise RequestError(f"{path}: there is no such file we can read; check the path") from None
+        raise RequestError(f"{path}: there is no such file we can read", "check the path") from None
     except RequestError as fault:
-        raise RequestError(f"{path.name}: {fault}") from fault
+        raise fault.at(path.name) from fault
     return sheet
 
 

@@ -93,7 +93,7 @@ def excerpt(sheet: LeadSheet, first: int, last: int) -> LeadSheet:
     chosen = [bar for bar in sheet.bars if first <= bar.number <= last]
     if not chosen or first not in numbers or last not in numbers:
         raise RequestError(
-            f"bars {first}-{last}: the piece has bars {numbers[0]} to {numbers[-1]}; choose of them"
+            f"bars {first}-{last}: the piece has bars {numbers[0]} to {numbers[-1]}", "choose of them"
         )
     start, end = chosen[0].start, chosen[-1].end
     chords = tuple(replace(chord, start=chord.start - start) for chord in _clipped(sheet.chords, start, end))
@@ -135,7 +135,7 @@ def progression(sheet: LeadSheet) -> Progression:
         now += end - start
     if len(chords) > MOST_CHORDS:
         raise RequestError(
-            f"{len(chords)} chords are more than the {MOST_CHORDS} we can play; choose some bars"
+            f"{len(chords)} chords are more than the {MOST_CHORDS} we can play", "choose some bars"
         )
     return Progression(sheet.meter, sheet.writing, tuple(chords), now, sheet.pickup, place="measure")
 
@@ -145,15 +145,15 @@ def _check_one_meter(sheet: LeadSheet) -> None:
     for before, bar in pairwise(sheet.bars):
         if bar.meter != meter:
             raise RequestError(
-                f"measure {bar.number} changes the meter from {meter} to {bar.meter} and a drill has one; "
-                f"choose measures of one meter, like bars {sheet.bars[0].number}-{before.number}"
+                f"measure {bar.number} changes the meter from {meter} to {bar.meter} and a drill has one",
+                f"choose measures of one meter, like bars {sheet.bars[0].number}-{before.number}",
             )
         if (bar.end - sheet.pickup) % meter.bar and bar is not last:
             following = sheet.bars[sheet.bars.index(bar) + 1]
             if bar.length + following.length != meter.bar:
                 raise RequestError(
-                    f"measure {bar.number} is no whole bar of {meter}; choose measures before or after it, "
-                    f"like bars {sheet.bars[0].number}-{before.number}"
+                    f"measure {bar.number} is no whole bar of {meter}",
+                    f"choose measures before or after it, like bars {sheet.bars[0].number}-{before.number}",
                 )
 
 
@@ -162,7 +162,7 @@ def _check_keys(sheet: LeadSheet) -> None:
     if keyed and not sheet.chords[0].key:
         number = sheet.bar_at(keyed.start).number
         raise RequestError(
-            f"measure {number} changes to {keyed.key}; name the first key too, like C: in measure 1"
+            f"measure {number} changes to {keyed.key}", "name the first key too, like C: in measure 1"
         )
 
 

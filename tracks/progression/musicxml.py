@@ -52,12 +52,12 @@ def read_musicxml(path: "Path") -> LeadSheet:
     score = _parsed(path)
     part = next((part for part in score.parts if part.recurse().getElementsByClass("Harmony")), None)
     if part is None:
-        raise RequestError("there are no chord symbols in it; add some above the notes, or give RomanText")
+        raise RequestError("there are no chord symbols in it", "add some above the notes, or give RomanText")
     measures = list(part.getElementsByClass("Measure"))
     bars = _bars(measures, _endings(part))
     chords = tuple(_held(list(_chords(measures)), bars))
     if not any(chord.text for chord in chords):
-        raise RequestError("all of it is N.C.; there is no chord to practice")
+        raise RequestError("all of it is N.C.", "there is no chord to practice")
     chords, doubts = _in_likely_key(chords)
     remarks = (*doubts, *(f"measure {m.number}: a jump is not played out" for m in measures if _jumps(m)))
     title = (score.metadata.bestTitle or "") if score.metadata else ""
@@ -96,7 +96,7 @@ def _parsed(path: "Path") -> Any:
             said = " ".join(str(error).split())[:200] or type(error).__name__
             raise RequestError(f"it cannot be read as MusicXML: {said}") from error
     if not reader.stream or not hasattr(reader.stream, "parts"):
-        raise RequestError("it holds no score; export the piece as MusicXML again")
+        raise RequestError("it holds no score", "export the piece as MusicXML again")
     return reader.stream
 
 
@@ -112,11 +112,11 @@ def _check_xml(path: "Path") -> None:
         else:
             Tree.parse(path)  # noqa: S314 - the teacher's own file
     except BadZipFile:
-        raise RequestError("it is no .mxl file (a zip of MusicXML); export the piece again") from None
+        raise RequestError("it is no .mxl file (a zip of MusicXML)", "export the piece again") from None
     except Tree.ParseError as error:
         line, column = error.position
         raise RequestError(
-            f"line {line}, column {column + 1}: it is no XML; export the piece again"
+            f"line {line}, column {column + 1}: it is no XML", "export the piece again"
         ) from None
 
 
@@ -124,7 +124,7 @@ def _time(offset: Any, measure: Any) -> Time:
     """Return music21's quarter notes in ticks; only what falls between the ticks of a bar is refused."""
     time = Fraction(offset).limit_denominator(QUARTER) * QUARTER
     if time.denominator != 1:
-        raise RequestError(f"measure {measure.number}: a rhythm finer than we can count; simplify it")
+        raise RequestError(f"measure {measure.number}: a rhythm finer than we can count", "simplify it")
     return int(time)
 
 
@@ -151,7 +151,7 @@ def _endings(part: Any) -> dict[int, int]:
     for bracket in part.recurse().getElementsByClass("RepeatBracket"):
         number = bracket.numberRange[0] if bracket.numberRange else 1
         if number > 2:
-            raise RequestError(f"ending {number}: two endings are what we play; write the piece out")
+            raise RequestError(f"ending {number}: two endings are what we play", "write the piece out")
         endings.update({id(measure): number for measure in bracket.getSpannedElements()})
     return endings
 
@@ -192,7 +192,7 @@ def _chords(measures: list[Any]) -> Iterator[SheetChord]:
             try:
                 text = _symbol(harmony, key or Key(Tone(0)))
             except RequestError as fault:
-                raise RequestError(f"measure {measure.number}: {fault}") from fault
+                raise fault.at(f"measure {measure.number}") from fault
             yield SheetChord(text, _time(measure.offset + harmony.offset, measure), 0, key)
 
 
@@ -222,7 +222,7 @@ def _symbol(harmony: Any, key: Key) -> str | None:
     if kind in FUNCTIONAL:
         return parse_numeral(FUNCTIONAL[kind], key).symbol
     if kind == _PEDAL:
-        raise RequestError("a pedal names no chord; write the chord that sounds over it")
+        raise RequestError("a pedal names no chord", "write the chord that sounds over it")
     root = _tone(harmony.root())
     if kind not in BY_NAME:
         return _as_worded(harmony, root)
@@ -243,7 +243,8 @@ def _as_worded(harmony: Any, root: Tone) -> str:
     if known is None:
         raise RequestError(
             f"the chord symbol on {root} is of the kind {harmony.chordKind!r}, text {words!r}, which is no "
-            "chord we know; write its usual symbol"
+            "chord we know",
+            "write its usual symbol",
         )
     return known
 

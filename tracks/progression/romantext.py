@@ -134,7 +134,7 @@ class _Reader:
         elif name == "Time Signature":
             match = _METER.fullmatch(value)
             if not match:
-                raise RequestError(f"{value!r} is no time signature; write one like 3/4")
+                raise RequestError(f"{value!r} is no time signature", "write one like 3/4")
             self.meter = Meter.parse(match[2])
             slow = 4 * QUARTER // self.meter.denominator
             self.beat = slow if match[1] == "Slow" else beat_length(self.meter)
@@ -227,7 +227,7 @@ class _Reader:
 
     def _take_chord(self, word: str, at: Time) -> None:
         if self.chords and at < self.chords[-1].start:
-            raise RequestError(f"{word} stands after a later beat; put the beats in order")
+            raise RequestError(f"{word} stands after a later beat", "put the beats in order")
         text = None if is_silence(word) else self._read(word)
         if self._is_taken(at):
             if self.chords[-1].key == self.key:
@@ -250,7 +250,7 @@ class _Reader:
         writing = writing_of(word)
         if self.writing and writing is not self.writing:
             raise RequestError(
-                f"{word} is not one of the {self.writing.value} before it; write all in one kind"
+                f"{word} is not one of the {self.writing.value} before it", "write all in one kind"
             )
         read(word, writing, self.key or Key(Tone(0)))
         self.writing = writing
