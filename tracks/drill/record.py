@@ -13,6 +13,8 @@ from typing import Any, TypeAlias
 
 from tracks.drill.drill import BuildUp, Climb, Drill, Form, Left, Mix, Sevenths, Start
 from tracks.model import AudioFormat, Role, Texture
+from tracks.progression.lead_sheet import LeadSheet
+from tracks.progression.sheet_record import sheet_from_record, sheet_record
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
@@ -46,6 +48,8 @@ def drill_from_record(record: Mapping[str, object]) -> Drill:
 def _plain(value: object) -> object:
     if isinstance(value, tuple):
         return [_plain(item) for item in value]
+    if isinstance(value, LeadSheet):
+        return sheet_record(value)
     if isinstance(value, Enum):
         return value.value
     return value if value is None or isinstance(value, int) else str(value)
@@ -91,9 +95,13 @@ def _or_none(read: _Reader) -> _Reader:
     return lambda value: None if value is None else read(value)
 
 
+def _music(value: object) -> object:
+    return sheet_from_record(value) if isinstance(value, Mapping) else _text(value)
+
+
 _READERS: dict[str, _Reader] = {
     "name": _text,
-    "progression": _text,
+    "progression": _music,
     "keys": _many(_parsed(Key.parse)),
     "meter": _parsed(Meter.parse),
     "tempos": _many(_whole),

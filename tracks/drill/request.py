@@ -10,6 +10,7 @@ from tracks.drill.drill import BAND, BuildUp, Climb, Drill, Form, Mix, usual_cou
 from tracks.hands.voicing import Left, Sevenths, Start
 from tracks.model import AudioFormat, Role, Texture
 from tracks.progression.changes import home_key
+from tracks.progression.lead_sheet import LeadSheet
 from tracks.progression.library import entry
 from tracks.progression.slips import major_in_minor
 from tracks.progression.source import source
@@ -149,9 +150,9 @@ def hand_span(text: str) -> int:
     )
 
 
-def keys(texts: Sequence[str], progression: str, text: str, meter: Meter) -> tuple[Key, ...]:
-    """Return the keys asked for, or the one that the progression's text speaks of."""
-    chosen = read("--key", parse_keys, tuple(texts)) if texts else (home_key(parse(text, meter)),)
+def keys(texts: Sequence[str], progression: str, music: str | LeadSheet, meter: Meter) -> tuple[Key, ...]:
+    """Return the keys asked for, or the one that the progression's music speaks of."""
+    chosen = read("--key", parse_keys, tuple(texts)) if texts else (home_key(parse(music, meter)),)
     named = entry(progression)
     for key in chosen:
         if named and key.mode is not named.mode:
@@ -214,20 +215,20 @@ class Request:
         music = source(self.progression, self.bars)
         if music.name != self.progression or entry(self.progression):
             return music.remarks  # a file, or a progression of the library, says what it means
-        meter = self._meter(music.text)
-        chosen = keys(self.keys, self.progression, music.text, meter)
+        meter = self._meter(music.music)
+        chosen = keys(self.keys, self.progression, music.music, meter)
         if not all(key.is_minor for key in chosen):
             return ()  # the text is meant for the major keys
-        remark = major_in_minor(parse(music.text, meter), chosen[0])
+        remark = major_in_minor(parse(music.music, meter), chosen[0])
         return (remark,) if remark else ()
 
-    def _meter(self, text: str) -> Meter:
-        return read("--meter", Meter.parse, self.meter) if self.meter else meter_of(text)
+    def _meter(self, music: str | LeadSheet) -> Meter:
+        return read("--meter", Meter.parse, self.meter) if self.meter else meter_of(music)
 
     def drills(self, style: Style | None = None) -> tuple[Drill, ...]:
         """Return a drill for each starting inversion; a style's preferences fill what is left open."""
         music = source(self.progression, self.bars)
-        meter = self._meter(music.text)
+        meter = self._meter(music.music)
         low, high = hand_range(self.hand_range)
         wanted = starts(self.start)
         keeps_third = style is not None and style.info.keeps_third
@@ -236,8 +237,8 @@ class Request:
         return tuple(
             Drill(
                 name=f"{name}-{start.value}" if len(wanted) > 1 else name,
-                progression=music.text,
-                keys=keys(self.keys, self.progression, music.text, meter),
+                progression=music.music,
+                keys=keys(self.keys, self.progression, music.music, meter),
                 meter=meter,
                 tempos=self.tempos.ladder(meter),
                 style=style.info.name if style else self.style,

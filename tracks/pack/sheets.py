@@ -124,17 +124,23 @@ def sheet(drill: Drill, in_key: DrillInKey, style: Style | None = None) -> Sheet
 
 def title_of(drill: Drill) -> str:
     """Return a drill's name as a title; a name made from its progression is the progression itself."""
-    letters = re.sub(r"[^A-Za-z0-9]", "", drill.name)
-    if re.sub(r"[^A-Za-z0-9]", "", drill.progression).startswith(letters):
-        return numeral_sign(drill.progression)
+    letters, progression = re.sub(r"[^A-Za-z0-9]", "", drill.name), _headline(drill)
+    if re.sub(r"[^A-Za-z0-9]", "", progression).startswith(letters):
+        return progression
     words = re.sub(r"[-_]+", " ", drill.name).strip()
     return words[:1].upper() + words[1:]
 
 
+def _headline(drill: Drill) -> str:
+    music = drill.progression
+    is_chords = isinstance(music, str) and drill.headline == " ".join(music.split())
+    return numeral_sign(drill.headline) if is_chords else drill.headline
+
+
 def _about(drill: Drill, title: str, style: Style | None, written_in: Key | None) -> str:
-    progression = numeral_sign(drill.progression)
+    progression = _headline(drill)
     in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
-    if title == progression:
+    if progression in ("", title):
         told = [in_words] if in_words else []
     else:
         told = [f"{progression} ({in_words})" if in_words else progression]
