@@ -31,7 +31,7 @@ from tracks.progression.beat_marks import beat_length, is_beat_mark, time_of
 from tracks.progression.lead_sheet import MOST_BARS, LeadSheet, SheetBar, SheetChord
 from tracks.progression.playing import RepeatSign, repeats_of
 from tracks.progression.written import Writing, is_silence, read, whole_number, writing_of
-from tracks.theory.errors import RequestError
+from tracks.theory.errors import RequestError, one_line
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
 from tracks.theory.pitch import Tone
@@ -133,7 +133,7 @@ class _Reader:
     def _take_heading(self, tag: str, value: str) -> None:
         name = tag.title()
         if name in _TITLES and not self.title:
-            self.title = value
+            self.title = one_line(value)
         elif name in ("Sixth Minor", "Seventh Minor") and value.lower() not in ("cautionary", "courtesy"):
             raise RequestError(f"{tag} {value!r}: the sixth and seventh of minor are read as cautionary only")
         elif name == "Time Signature":

@@ -5,9 +5,25 @@ Its text is a single line that names the place (a column, a field, an option) an
 
 from collections.abc import Iterable, Sequence
 
+_LONGEST = 400
+
 
 class RequestError(ValueError):
-    """A request that cannot be met as it stands; the message is one line for the person who made it."""
+    """A request that cannot be met as it stands; the message is one line for the person who made it.
+
+    What it quotes may come from anywhere, so it is kept printable and short.
+    """
+
+    def __init__(self, message: str) -> None:
+        super().__init__(one_line(message, _LONGEST))
+
+
+def one_line(text: str, most: int = 200) -> str:
+    """Return text as one line of at most `most` letters, with codes for what cannot be printed."""
+    # Only so much is looked at: a text may be a whole file.
+    words = " ".join(text[: 4 * most].split())
+    shown = "".join(sign if sign.isprintable() else ascii(sign)[1:-1] for sign in words)
+    return shown if len(shown) <= most else shown[: most - 3].rstrip() + "..."
 
 
 def listed(words: Sequence[str], link: str = "or") -> str:
