@@ -134,8 +134,8 @@ def test_style_of_the_example_keeps_the_contract(monkeypatch: pytest.MonkeyPatch
     check_style(import_module("mill_wheel").STYLE)
 
 
-def test_the_developers_guide_shows_the_example_word_for_word() -> None:
-    guide = (PACKAGE.parents[1] / "DEVELOPERS.md").read_text(encoding="utf-8")
+def test_the_guide_to_styles_shows_the_example_word_for_word() -> None:
+    guide = (PACKAGE.parents[1] / "docs" / "styles.md").read_text(encoding="utf-8")
 
     assert (PACKAGE / "mill_wheel.py").read_text(encoding="utf-8") in guide
     for line in (PACKAGE / "pyproject.toml").read_text(encoding="utf-8").split("[project.entry-points")[1:]:

@@ -4,6 +4,7 @@ from pathlib import Path
 from stat import S_ISREG
 from typing import TYPE_CHECKING
 
+from tracks.extras import need
 from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
@@ -29,6 +30,7 @@ def read_file(path: Path) -> "LeadSheet":
         if path.suffix.lower() in MUSICXML:
             from tracks.progression.musicxml import read_musicxml
 
+            need("musicxml", "reading MusicXML")
             return read_musicxml(content, is_zipped=path.suffix.lower() == ".mxl")
         from tracks.progression.romantext import parse_romantext
 

@@ -105,8 +105,9 @@ class LeadSheet:
     def pickup(self) -> Time:
         """The length of a short first bar, 0 where there is none."""
         first, bar = self.bars[0], self.meter.bar
-        is_half_of_a_bar = len(self.bars) > 2 and first.length + self.bars[1].length == bar
-        return first.length if len(self.bars) > 1 and first.length < bar and not is_half_of_a_bar else 0
+        following = [following.length for following in self.bars[1:3]]
+        is_half_of_a_bar = first.number != 0 and following == [bar - first.length, bar]
+        return first.length if following and first.length < bar and not is_half_of_a_bar else 0
 
     def bar_at(self, time: Time) -> SheetBar:
         """Return the bar that a moment lies in; a moment past the end lies in the last."""

@@ -1,13 +1,14 @@
 """A lead sheet played out: what its repeat signs mean, and the progression that sounds.
 
 Conventions
-- A backward repeat without its forward sign returns to after the previous one, else to the beginning.
+- A backward repeat without its forward sign returns to after the previous one and its second ending, else to
+  the beginning (convention).
 - The bars of what is played are counted from the end of the pickup; a bar that the page divides (before a
   repeat sign, or at the end of a system) is one bar.
 - A repeat of the whole returns to the pickup where the bar before it leaves room for it, else to after it.
 """
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
 from typing import NamedTuple
@@ -37,34 +38,38 @@ def repeats_of(signs: Iterable[RepeatSign], bars: tuple[SheetBar, ...]) -> tuple
     repeats: list[SheetRepeat] = []
     start, place = 0, 0
     for sign in sorted(set(signs)):
-        before: list[SheetBar] = []
-        while place < len(bars) and bars[place].start < sign.time:
-            before.append(bars[place])
-            place += 1
-        if not sign.opens and sign.time > start:
-            repeats.append(_repeat(start, sign, before))
-        elif sign.opens:
+        until = bisect_left(bars, sign.time, key=lambda bar: bar.start)
+        before, place = bars[place:until], max(place, until)
+        if sign.opens:
             _check_endings(before)
-        start = sign.time
+            start = sign.time
+        elif sign.time > start:
+            repeats.append(_repeat(start, sign, before))
+            # What comes next begins after the second ending, which is this repeat's.
+            while repeats[-1].leave < sign.time and place < len(bars) and bars[place].ending == 2:
+                place += 1
+            start = bars[place - 1].end if place > until else sign.time
+        elif before == () and place and bars[place - 1].ending == 2:
+            raise RequestError(
+                f"measure {bars[place - 1].number}: a second ending that repeats again; write the piece out"
+            )
     _check_endings(bars[place:])
     return tuple(repeats)
 
 
-def _repeat(start: Time, sign: RepeatSign, bars: list[SheetBar]) -> SheetRepeat:
+def _repeat(start: Time, sign: RepeatSign, bars: tuple[SheetBar, ...]) -> SheetRepeat:
     number = bars[-1].number if bars else 0
-    if not 2 <= sign.times <= MOST_TIMES:
-        raise RequestError(
-            f"measure {number}: {sign.times} times is outside 2 to {MOST_TIMES}; write the piece out"
-        )
     firsts = [bar.start for bar in bars if bar.ending == 1]
-    if bars and bars[-1].ending == 2:
-        raise RequestError(f"measure {number}: a second ending that repeats again; write the piece out")
-    if firsts and sign.times > 2:
-        raise RequestError(f"measure {number}: {sign.times} times with endings; write the piece out")
-    leave = firsts[0] if firsts else sign.time
-    if leave == start:
-        raise RequestError(f"measure {number}: a first ending with nothing before it; write the piece out")
-    return SheetRepeat(start, sign.time, leave, sign.times)
+    fault = ""
+    if not 2 <= sign.times <= MOST_TIMES:
+        fault = f"{sign.times} times is outside 2 to {MOST_TIMES}"
+    elif firsts and sign.times > 2:
+        fault = f"{sign.times} times with endings"
+    elif firsts and firsts[0] == start:
+        fault = "a first ending with nothing before it"
+    if fault:
+        raise RequestError(f"measure {number}: {fault}; write the piece out")
+    return SheetRepeat(start, sign.time, firsts[0] if firsts else sign.time, sign.times)
 
 
 def _check_endings(bars: Iterable[SheetBar]) -> None:

@@ -16,6 +16,7 @@ Conventions
 
 import re
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -53,6 +54,7 @@ class _Word:
 _Bar = tuple[_Word, ...]
 
 
+@lru_cache(maxsize=8)
 def parse(music: "str | LeadSheet", meter: Meter) -> Progression:
     """Return the progression that a text writes in a meter, or a lead sheet in its own.
 
@@ -101,6 +103,7 @@ def is_romantext(text: str) -> bool:
     return has_measures(text)
 
 
+@lru_cache(maxsize=8)
 def _from_romantext(text: str) -> "LeadSheet":
     from tracks.progression.romantext import parse_romantext
 

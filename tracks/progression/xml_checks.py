@@ -52,7 +52,7 @@ def check_part(part: Element) -> None:
             for name in _NUMBERED:
                 if _TOO_LONG.search(element.get(name, "")):
                     raise RequestError(
-                        f"{_place(measure)}{element.tag} {name} {one_line(element.get(name, ''), 20)} "
+                        f"{_place(measure)}{element.tag} {name} {one_line(element.get(name, ''), 40)} "
                         "is larger than any in music; export the piece again"
                     )
 
@@ -65,7 +65,7 @@ def _check(text: str, measure: Element, tag: str) -> None:
         makes_sense = False
     if not makes_sense:
         raise RequestError(
-            f"{_place(measure)}{tag} {one_line(text, 20)!r} is no number from {least:,g} to {most:,g}; "
+            f"{_place(measure)}{tag} {one_line(text, 40)!r} is no number from {least:,g} to {most:,g}; "
             "export the piece again"
         )
 

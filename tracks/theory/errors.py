@@ -20,9 +20,8 @@ class RequestError(ValueError):
 
 def one_line(text: str, most: int = 200) -> str:
     """Return text as one line of at most `most` letters, with codes for what cannot be printed."""
-    # Only so much is looked at: a text may be a whole file.
-    words = " ".join(text[: 4 * most].split())
-    shown = "".join(sign if sign.isprintable() else ascii(sign)[1:-1] for sign in words)
+    words = (word if len(word) <= most // 2 else word[: most // 2] + "..." for word in text[:20_000].split())
+    shown = "".join(sign if sign.isprintable() else ascii(sign)[1:-1] for sign in " ".join(words))
     return shown if len(shown) <= most else shown[: most - 3].rstrip() + "..."
 
 
