@@ -33,7 +33,7 @@ SEES = {
     "practice": "theory model style patterns drill",
     # a piece to files
     "notation": "theory model hands",
-    "export": "theory model notation",
+    "export": "theory model safety notation",
     "pack": "theory model safety extras style drill practice notation export",
     # a teacher's files, and ear drills
     "lessons": "theory safety extras progression style drill practice pack",
@@ -42,6 +42,7 @@ SEES = {
 """Every room but the command line, which sees them all but `styles` and is seen by none."""
 
 HOMES = {
+    "filelock": {"tracks.pack.lock"},
     "mido": {"tracks.export.midi", "tracks.takes.read"},
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
@@ -54,6 +55,7 @@ HOMES = {
 """The only modules, or packages, that may import a library."""
 
 HEAVY = {
+    "filelock",
     "midirenderer",
     "mido",
     "music21",

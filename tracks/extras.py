@@ -19,7 +19,7 @@ def need(extra: str, what: str) -> None:
     """Raise RequestError, naming what needs the extra and how to install it, where a module is missing."""
     if not all(find_spec(module) for module in EXTRAS[extra]):
         raise RequestError(
-            f'{what} needs the extra "{extra}"; install it with: pip install "rungwise[{extra}]"'
+            f'{what} needs the extra "{extra}"', f'install it with: pip install "rungwise[{extra}]"'
         )
 
 

@@ -208,7 +208,7 @@ def check_reader(content: bytes, file: Path) -> str | None:
     except RequestError as fault:
         said = str(fault)
         assert said.isprintable(), ascii(said)
-        assert 0 < len(said) <= 400, said
+        assert 0 < len(said) <= 600, said
         return said
     assert played.length == sum(chord.length for chord in played.chords)
     return None

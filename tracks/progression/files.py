@@ -36,7 +36,7 @@ def read_file(path: Path) -> "LeadSheet":
 
         return parse_romantext(_decoded(content))
     except RequestError as fault:
-        raise RequestError(f"{path.name}: {fault}") from fault
+        raise fault.at(path.name) from fault
 
 
 def _content(path: Path) -> bytes:

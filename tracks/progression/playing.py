@@ -121,7 +121,7 @@ def _check_one_meter(sheet: LeadSheet) -> None:
         if bar.meter != meter:
             raise RequestError(
                 f"measure {bar.number} changes the meter from {meter} to {bar.meter} and a drill has one; "
-                f"choose measures of one meter, like --bars {sheet.bars[0].number}-{before.number}"
+                f"choose measures of one meter, like bars {sheet.bars[0].number}-{before.number}"
             )
 
 
@@ -149,7 +149,7 @@ def _no_whole_bar(sheet: LeadSheet, number: int) -> str:
     chosen = (numbers[0], numbers[place - 1]) if place else (numbers[-1], numbers[-1])
     return (
         f"measure {number} is no whole bar of {sheet.meter}; choose measures before or after it, "
-        f"like --bars {chosen[0]}-{chosen[1]}"
+        f"like bars {chosen[0]}-{chosen[1]}"
     )
 
 
