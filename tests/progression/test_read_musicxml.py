@@ -174,7 +174,7 @@ def test_symbol_of_the_standard(tmp_path: Path, element: str, written: str) -> N
 def test_symbol_that_names_no_chord_is_refused_with_its_measure(tmp_path: Path, kind: str) -> None:
     root = "<root><root-step>C</root-step></root>"
 
-    with pytest.raises(RequestError, match=r"symbol.musicxml: measure 1: .* write "):
+    with pytest.raises(RequestError, match=r"symbol.musicxml, measure 1: .* write "):
         read_file(symbol_file(tmp_path, f"<harmony>{root}<kind>{kind}</kind></harmony>"))
 
 

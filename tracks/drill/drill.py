@@ -98,7 +98,7 @@ class Drill:
     style: str = "block"
     level: int = 1
     texture: Texture = _USUAL.texture
-    start: Start = _USUAL.start
+    start: Start | None = _USUAL.start
     sevenths: Sevenths = _USUAL.sevenths
     low: Pitch = _USUAL.low
     high: Pitch = _USUAL.high

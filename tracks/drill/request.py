@@ -133,7 +133,7 @@ class Request:
         starts = fields.pop("start", (BY_NAME["start"].drill_default,))
         name = self.given.get("name", slug(found.name))
         return tuple(
-            Drill(**fields, name=f"{name}-{start.value}" if len(starts) > 1 else name, start=start)
+            Drill(**fields, name=f"{name}-{start.value}" if start and len(starts) > 1 else name, start=start)
             for start in starts
         )
 

@@ -69,7 +69,7 @@ def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: 
     if ending not in _WRITERS:
         raise RequestError(f"the file {file} must end in {', '.join(_WRITERS)}", place="sheet")
     if ending != ".musicxml":
-        need("sheets", f"the sheet {file}")
+        need("sheets", "sheet")
     if not file.parent.is_dir():
         raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
     if ending == ".musicxml" and len(charted) > 1:

@@ -30,7 +30,7 @@ def read_file(path: Path) -> "LeadSheet":
         if path.suffix.lower() in MUSICXML:
             from tracks.progression.musicxml import read_musicxml
 
-            need("musicxml", "reading MusicXML")
+            need("musicxml")
             return read_musicxml(content, is_zipped=path.suffix.lower() == ".mxl")
         from tracks.progression.romantext import parse_romantext
 
@@ -46,18 +46,18 @@ def _content(path: Path) -> bytes:
         is_plain, size = S_ISREG(status.st_mode), status.st_size
         content = path.read_bytes() if is_plain and size <= MOST_BYTES else b""
     except FileNotFoundError:
-        raise RequestError(f"{path}: there is no such file we can read; check the path") from None
+        raise RequestError(f"{path}: there is no such file we can read", "check the path") from None
     except PermissionError:
-        raise RequestError(f"{path}: we may not read it; give yourself permission to read it") from None
+        raise RequestError(f"{path}: we may not read it", "give yourself permission to read it") from None
     except OSError as error:
-        raise RequestError(f"{path}: it cannot be read ({error.strerror}); check the path") from None
+        raise RequestError(f"{path}: it cannot be read ({error.strerror})", "check the path") from None
     except ValueError:
-        raise RequestError(f"{path}: no path has such letters in it; check it") from None
+        raise RequestError(f"{path}: no path has such letters in it", "check it") from None
     if not is_plain:
-        raise RequestError(f"{path}: this is no file with an end; give the path of a file")
+        raise RequestError(f"{path}: this is no file with an end", "give the path of a file")
     if size > MOST_BYTES:
         said = f"{size / 1e6:,.0f} MB are more than the {MOST_BYTES / 1e6:.0f} MB we read"
-        raise RequestError(f"{path}: {said}; divide it")
+        raise RequestError(f"{path}: {said}", "divide it")
     return content
 
 

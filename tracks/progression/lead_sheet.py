@@ -84,7 +84,9 @@ class LeadSheet:
         if not self.bars or not self.chords:
             raise RequestError("there is no bar with a chord")
         if len(self.bars) > MOST_BARS:
-            raise RequestError(f"{len(self.bars)} bars are more than the {MOST_BARS} we can play; divide it")
+            raise RequestError(
+                f"{len(self.bars)} bars are more than the {MOST_BARS} we can play", "divide it"
+            )
         ends = {_end_of_all(self.bars), _end_of_all(self.chords)}
         if len(ends) > 1:
             raise RequestError("the chords do not end with the last bar")
@@ -130,7 +132,7 @@ def excerpt(sheet: LeadSheet, first: int, last: int) -> LeadSheet:
     numbers = [bar.number for bar in sheet.bars]
     if first not in numbers or last not in numbers or first > last:
         raise RequestError(
-            f"bars {first}-{last}: the piece has bars {numbers[0]} to {numbers[-1]}; choose of them"
+            f"bars {first}-{last}: the piece has bars {numbers[0]} to {numbers[-1]}", "choose of them"
         )
     begin, stop = numbers.index(first), len(numbers) - numbers[::-1].index(last)
     chosen = sheet.bars[begin:stop]

@@ -57,7 +57,7 @@ def read_musicxml(content: bytes, is_zipped: bool = False) -> LeadSheet:
     bars = _bars(measures, _endings(part))
     chords = tuple(_held(list(_chords(measures)), bars))
     if not any(chord.text for chord in chords):
-        raise RequestError("all of it is N.C.; there is no chord to practice")
+        raise RequestError("all of it is N.C.", "there is no chord to practice")
     chords, doubts = _in_likely_key(chords)
     remarks = (*doubts, *(f"measure {m.number}: a jump is not played out" for m in measures if _jumps(m)))
     return LeadSheet(title, Writing.SYMBOLS, bars, chords, repeats_of(_signs(measures), bars), remarks)
@@ -84,11 +84,11 @@ def _part(content: bytes, is_zipped: bool) -> tuple[Any, str]:
     root = document(content, is_zipped)
     if root.tag != "score-partwise":
         fix = "export it part by part (score-partwise)" if root.tag == "score-timewise" else "export it again"
-        raise RequestError(f"it holds no score that we read; {fix}")
+        raise RequestError("it holds no score that we read", f"{fix}")
     check_part(_one_part_left(root))
     score = _read_by_music21(root)
     if not score.parts:
-        raise RequestError("it holds no part; export the piece again")
+        raise RequestError("it holds no part", "export the piece again")
     title = (score.metadata.bestTitle or "") if score.metadata else ""
     return score.parts[0], one_line(title)
 
@@ -101,13 +101,13 @@ def _one_part_left(root: "Element") -> "Element":
     parts = root.findall("part")
     chosen = next((part for part in parts if part.find(".//harmony") is not None), None)
     if chosen is None:
-        raise RequestError("there are no chord symbols in it; add some above the notes, or give RomanText")
+        raise RequestError("there are no chord symbols in it", "add some above the notes, or give RomanText")
     for part in parts:
         if part is not chosen:
             root.remove(part)
     bars = len(chosen.findall("measure"))
     if bars > MOST_BARS:
-        raise RequestError(f"{bars:,} bars are more than the {MOST_BARS:,} we can play; divide the piece")
+        raise RequestError(f"{bars:,} bars are more than the {MOST_BARS:,} we can play", "divide the piece")
     return chosen
 
 
@@ -132,7 +132,7 @@ def _time(offset: Any, measure: Any) -> Time:
     """Return music21's quarter notes in ticks; only what falls between the ticks of a bar is refused."""
     time = Fraction(offset).limit_denominator(QUARTER) * QUARTER
     if time.denominator != 1:
-        raise RequestError(f"measure {measure.number}: a rhythm finer than we can count; simplify it")
+        raise RequestError(f"measure {measure.number}: a rhythm finer than we can count", "simplify it")
     return int(time)
 
 
@@ -159,7 +159,7 @@ def _endings(part: Any) -> dict[int, int]:
     for bracket in part.recurse().getElementsByClass("RepeatBracket"):
         number = bracket.numberRange[0] if bracket.numberRange else 1
         if number > 2:
-            raise RequestError(f"ending {number}: two endings are what we play; write the piece out")
+            raise RequestError(f"ending {number}: two endings are what we play", "write the piece out")
         endings.update({id(measure): number for measure in bracket.getSpannedElements()})
     return endings
 
@@ -198,7 +198,7 @@ def _chords(measures: list[Any]) -> Iterator[SheetChord]:
             try:
                 text = _symbol(harmony, key or Key(Tone(0)))
             except RequestError as fault:
-                raise RequestError(f"measure {measure.number}: {fault}") from fault
+                raise fault.at(f"measure {measure.number}") from fault
             yield SheetChord(text, _time(measure.offset + harmony.offset, measure), 0, key)
 
 
@@ -228,7 +228,7 @@ def _symbol(harmony: Any, key: Key) -> str | None:
     if kind in FUNCTIONAL:
         return parse_numeral(FUNCTIONAL[kind], key).symbol
     if kind == _PEDAL:
-        raise RequestError("a pedal names no chord; write the chord that sounds over it")
+        raise RequestError("a pedal names no chord", "write the chord that sounds over it")
     root = _tone(harmony.root())
     if kind not in BY_NAME:
         return _as_worded(harmony, root)
@@ -249,7 +249,8 @@ def _as_worded(harmony: Any, root: Tone) -> str:
     if known is None:
         raise RequestError(
             f"the chord symbol on {root} is of the kind {harmony.chordKind!r}, text {words!r}, which is no "
-            "chord we know; write its usual symbol"
+            "chord we know",
+            "write its usual symbol",
         )
     return known
 

@@ -51,7 +51,7 @@ def repeats_of(signs: Iterable[RepeatSign], bars: tuple[SheetBar, ...]) -> tuple
             start = bars[place - 1].end if place > until else sign.time
         elif before == () and place and bars[place - 1].ending == 2:
             raise RequestError(
-                f"measure {bars[place - 1].number}: a second ending that repeats again; write the piece out"
+                f"measure {bars[place - 1].number}: a second ending that repeats again", "write the piece out"
             )
     _check_endings(bars[place:])
     return tuple(repeats)
@@ -68,7 +68,7 @@ def _repeat(start: Time, sign: RepeatSign, bars: tuple[SheetBar, ...]) -> SheetR
     elif firsts and firsts[0] == start:
         fault = "a first ending with nothing before it"
     if fault:
-        raise RequestError(f"measure {number}: {fault}; write the piece out")
+        raise RequestError(f"measure {number}: {fault}", "write the piece out")
     return SheetRepeat(start, sign.time, firsts[0] if firsts else sign.time, sign.times)
 
 
@@ -92,12 +92,12 @@ def progression(sheet: LeadSheet) -> Progression:
     length = sum(end - start for start, end in stretches)
     if length > MOST_BARS * sheet.meter.bar:
         bars = -(-length // sheet.meter.bar)
-        raise RequestError(f"{bars} bars are more than the {MOST_BARS} we can play; choose some bars")
+        raise RequestError(f"{bars} bars are more than the {MOST_BARS} we can play", "choose some bars")
     _check_whole_bars(sheet, stretches)
     chords = tuple(_written(sheet, stretches))
     if len(chords) > MOST_CHORDS:
         raise RequestError(
-            f"{len(chords)} chords are more than the {MOST_CHORDS} we can play; choose some bars"
+            f"{len(chords)} chords are more than the {MOST_CHORDS} we can play", "choose some bars"
         )
     return Progression(sheet.meter, sheet.writing, chords, length, sheet.pickup, place="measure")
 
@@ -158,7 +158,7 @@ def _check_keys(sheet: LeadSheet) -> None:
     if keyed and not sheet.chords[0].key:
         number = sheet.bar_at(keyed.start).number
         raise RequestError(
-            f"measure {number} changes to {keyed.key}; name the first key too, like C: in measure 1"
+            f"measure {number} changes to {keyed.key}", "name the first key too, like C: in measure 1"
         )
 
 

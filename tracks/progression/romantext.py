@@ -139,7 +139,7 @@ class _Reader:
         elif name == "Time Signature":
             match = _METER.fullmatch(value)
             if not match:
-                raise RequestError(f"{value!r} is no time signature; write one like 3/4")
+                raise RequestError(f"{value!r} is no time signature", "write one like 3/4")
             self.meter = Meter.parse(match[2])
             slow = 4 * QUARTER // self.meter.denominator
             self.beat = slow if match[1] == "Slow" else beat_length(self.meter)
@@ -202,7 +202,9 @@ class _Reader:
     def _take_words(self, words: tuple[str, ...]) -> None:
         self.taken += len(words)
         if self.taken > _MOST_WORDS:
-            raise RequestError(f"more than {_MOST_WORDS:,} words are more than we can read; divide the piece")
+            raise RequestError(
+                f"more than {_MOST_WORDS:,} words are more than we can read", "divide the piece"
+            )
         bar = self.bars[-1]
         self.words[bar.number] += words
         at = bar.start
@@ -241,7 +243,7 @@ class _Reader:
 
     def _take_chord(self, word: str, at: Time) -> None:
         if self.chords and at < self.chords[-1].start:
-            raise RequestError(f"{word} stands after a later beat; put the beats in order")
+            raise RequestError(f"{word} stands after a later beat", "put the beats in order")
         text = None if is_silence(word) else self._read(word)
         if self._is_taken(at):
             if self.chords[-1].key == self.key:
@@ -264,7 +266,7 @@ class _Reader:
         writing = writing_of(word)
         if self.writing and writing is not self.writing:
             raise RequestError(
-                f"{word} is not one of the {self.writing.value} before it; write all in one kind"
+                f"{word} is not one of the {self.writing.value} before it", "write all in one kind"
             )
         read(word, writing, self.key or Key(Tone(0)))
         self.writing = writing

@@ -73,7 +73,7 @@ def _parsed(text: str, meter: Meter) -> Progression:
     faults = Faults()
     words = _words(text, faults)
     if not any(_is_chord(word.text) for word in words):
-        faults.add(1, "there is no chord; write one like I vi IV V or C Am F G")
+        faults.add(1, "there is no chord", "write one like I vi IV V or C Am F G")
     writing = _writing(words, faults)
     faults.raise_any()
     has_bars = any("|" in word.text for word in words)
@@ -142,7 +142,7 @@ def _words(text: str, faults: Faults) -> list[_Word]:
             try:
                 key = Key.parse(change[1])
             except RequestError as fault:
-                faults.add(column, str(fault))
+                faults.add(column, fault.reason, fault.fix)
             if key and has_keyless:
                 faults.add(1, f"the key changes to {key}, so name the first key too, like C: at the start")
             word, column = change[2], column + len(change[1]) + 1
@@ -166,7 +166,8 @@ def _writing(words: list[_Word], faults: Faults) -> Writing | None:
             kind = writing_of(word.text)
             read(word.text, kind, word.key or Key(Tone(0)))
         except RequestError as fault:
-            faults.add(word.column, slip(word.text, texts) or str(fault))
+            told = slip(word.text, texts) or fault
+            faults.add(word.column, told.reason, told.fix)
             continue
         kinds.setdefault(kind, word)
     if len(kinds) > 1:
@@ -174,7 +175,8 @@ def _writing(words: list[_Word], faults: Faults) -> Writing | None:
         faults.add(
             second[1].column,
             f"{second[1].text} is one of the {second[0].value}, but {first[1].text} at column "
-            f"{first[1].column} is one of the {first[0].value}; write all in one kind",
+            f"{first[1].column} is one of the {first[0].value}",
+            "write all in one kind",
         )
     return next(iter(kinds), None)
 
@@ -182,7 +184,9 @@ def _writing(words: list[_Word], faults: Faults) -> Writing | None:
 def _bar_for_each(words: list[_Word], faults: Faults) -> list[_Bar]:
     for word in words:
         if word.text == "/":
-            faults.add(word.column, "/ holds a chord for a beat and needs bar lines; write like | I / IV / |")
+            faults.add(
+                word.column, "/ holds a chord for a beat and needs bar lines", "write like | I / IV / |"
+            )
     return _with_bars_copied([(word,) for word in words], faults)
 
 
@@ -203,19 +207,19 @@ def _bars(words: list[_Word], faults: Faults) -> list[_Bar]:
             section, opened = len(played), None
         if word.text.endswith(":"):
             if opened:
-                faults.add(word.column, "a repeat begins inside another; end the first with :|")
+                faults.add(word.column, "a repeat begins inside another", "end the first with :|")
             section, opened = len(played), word
     if bar:
         played.append(tuple(bar))
     if opened:
-        faults.add(opened.column, "the repeat that begins here is never ended; write :| where it ends")
+        faults.add(opened.column, "the repeat that begins here is never ended", "write :| where it ends")
     return _with_bars_copied(played, faults)
 
 
 def _check_no_bar_is_empty(words: list[_Word], faults: Faults) -> None:
     for before, word in pairwise(words):
         if "|" in before.text and word.text == "|":
-            faults.add(word.column, "the bar before this line is empty; write a chord, % or N.C. in it")
+            faults.add(word.column, "the bar before this line is empty", "write a chord, % or N.C. in it")
 
 
 def _with_bars_copied(bars: list[_Bar], faults: Faults) -> list[_Bar]:
@@ -226,7 +230,7 @@ def _with_bars_copied(bars: list[_Bar], faults: Faults) -> list[_Bar]:
         if sign is None:
             whole.append(bar)
         elif len(bar) > 1:
-            faults.add(sign.column, "% stands for a whole bar; give it a bar of its own")
+            faults.add(sign.column, "% stands for a whole bar", "give it a bar of its own")
         elif not whole:
             faults.add(sign.column, "% repeats the bar before it, and there is none")
         else:
@@ -254,7 +258,7 @@ def _timed(bars: list[_Bar], meter: Meter, writing: Writing | None, faults: Faul
                 chords.append(WrittenChord(text, word.column, start, length, number, word.written, word.key))
             start += length
     if len(chords) > MOST_CHORDS:
-        faults.add(1, f"{len(chords)} chords are more than the {MOST_CHORDS} we can play; divide it")
+        faults.add(1, f"{len(chords)} chords are more than the {MOST_CHORDS} we can play", "divide it")
     faults.raise_any()
     return Progression(meter, writing, tuple(chords), start, pickup)
 
@@ -270,7 +274,7 @@ def _with_pickup(bars: list[_Bar], meter: Meter, faults: Faults) -> tuple[list[_
     if sounding != first and len(first) != meter.beats:
         faults.add(
             first[0].column,
-            f"a pickup bar that begins with / counts out all {meter.beats} beats of {meter}; "
+            f"a pickup bar that begins with / counts out all {meter.beats} beats of {meter}",
             f"write it like {'/ ' * (meter.beats - 1)}{sounding[0].text} |",
         )
     return [sounding, *rest], len(sounding) * meter.beat
@@ -283,8 +287,8 @@ def _lengths(bar: _Bar, place: int, meter: Meter, faults: Faults) -> list[Time]:
         if count != meter.beats:
             faults.add(
                 column,
-                f"bar {place + 1} has {count} beats and {meter} has {meter.beats}; "
-                f"with / each chord and each / is one felt beat",
+                f"bar {place + 1} has {count} beats and {meter} has {meter.beats}",
+                "with / each chord and each / is one felt beat",
             )
         return [meter.beat] * count
     if count == _IN_TWO and meter.beats == _IN_THREE:
@@ -293,6 +297,7 @@ def _lengths(bar: _Bar, place: int, meter: Meter, faults: Faults) -> list[Time]:
         faults.add(
             column,
             f"bar {place + 1}: {count} chords do not share a bar of {meter} in whole or "
-            f"{'third' if meter.is_compound else 'half'} beats; write the beats out with /",
+            f"{'third' if meter.is_compound else 'half'} beats",
+            "write the beats out with /",
         )
     return [meter.bar // count] * count

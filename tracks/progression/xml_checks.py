@@ -44,7 +44,9 @@ def check_part(part: Element) -> None:
             if harmony.findtext("kind", "").strip() != "none" and not _ROOT.fullmatch(
                 harmony.findtext("root/root-step", "")
             ):
-                raise RequestError(f"{_place(measure)}a chord symbol has no root; write its root in letters")
+                raise RequestError(
+                    f"{_place(measure)}a chord symbol has no root", "write its root in letters"
+                )
         for element in (measure, *measure.iter()):
             text = element.text or ""
             if element.tag in BOUNDS:
@@ -53,7 +55,8 @@ def check_part(part: Element) -> None:
                 if _TOO_LONG.search(element.get(name, "")):
                     raise RequestError(
                         f"{_place(measure)}{element.tag} {name} {one_line(element.get(name, ''), 40)} "
-                        "is larger than any in music; export the piece again"
+                        "is larger than any in music",
+                        "export the piece again",
                     )
 
 

@@ -49,11 +49,11 @@ def _unzipped(content: bytes) -> bytes:
     except RequestError:
         raise
     except (*_DAMAGE, *_DAMAGE_INSIDE):
-        raise RequestError("it is no .mxl file (a zip of MusicXML) or not whole; export it again") from None
+        raise RequestError("it is no .mxl file (a zip of MusicXML) or not whole", "export it again") from None
 
 
 def _no_score() -> bytes:
-    raise RequestError("it is a zip without a score; export the piece again")
+    raise RequestError("it is a zip without a score", "export the piece again")
 
 
 def _member(zipped: ZipFile, name: str) -> bytes:
@@ -83,9 +83,11 @@ def _text(content: bytes) -> str:
     try:
         return content.decode(encoding)
     except LookupError:
-        raise RequestError(f"its encoding {encoding!r} is none we know; save it as UTF-8") from None
+        raise RequestError(f"its encoding {encoding!r} is none we know", "save it as UTF-8") from None
     except ValueError:
-        raise RequestError(f"it is not in the encoding {encoding} that it names; save it as UTF-8") from None
+        raise RequestError(
+            f"it is not in the encoding {encoding} that it names", "save it as UTF-8"
+        ) from None
 
 
 def _parsed(text: str) -> Tree.Element:
@@ -101,7 +103,7 @@ def _parsed(text: str) -> Tree.Element:
     except Tree.ParseError as error:
         line, column = error.position
         raise RequestError(
-            f"line {line}, column {column + 1}: it is no XML; export the piece again"
+            f"line {line}, column {column + 1}: it is no XML", "export the piece again"
         ) from None
     except ValueError:
-        raise RequestError("it is no XML; export the piece again") from None
+        raise RequestError("it is no XML", "export the piece again") from None
