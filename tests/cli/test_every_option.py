@@ -22,13 +22,15 @@ from tracks.drill.request import Request, request_of
 from tracks.lessons.lesson import lesson_text, read_lesson_text
 from tracks.lessons.level import read_level
 from tracks.model import AudioFormat, Role, Texture
+from tracks.progression.lead_sheet import excerpt
+from tracks.progression.romantext import parse_romantext
 from tracks.style.registry import load
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
 
 PIECE = "Time Signature: 4/4\n\nm1 C: I\nm2 V\nm3 IV\nm4 I\n"
-EXCERPT = "Time Signature: 4/4\nm2 C: V\nm3 IV\n"
+EXCERPT = excerpt(parse_romantext(PIECE), 2, 3)
 
 
 class Tried(NamedTuple):

@@ -9,7 +9,8 @@ from music21 import bar, harmony, key, metadata, meter, note, spanner
 from music21 import stream as music21_stream
 
 from tracks.progression.files import names_a_file, read_file
-from tracks.progression.lead_sheet import LeadSheet, progression
+from tracks.progression.lead_sheet import LeadSheet
+from tracks.progression.playing import progression
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER
 

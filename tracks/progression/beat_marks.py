@@ -15,7 +15,7 @@ from fractions import Fraction
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Meter, Time
 
-_MARK = re.compile(r"b(\d*)((?:\.\d*)*)")
+_MARK = re.compile(r"b(\d{0,4})((?:\.\d{0,9})*)")
 _PARTS = (2, 3, 4, 6, 8, 12, 16, 24)
 _EXACT = (1, 2, 4, 5, 8, 16)
 

@@ -20,6 +20,7 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import dropwhile, pairwise
+from typing import TYPE_CHECKING
 
 from tracks.progression.slips import slip
 from tracks.progression.written import MOST_CHORDS, Writing, WrittenChord, is_silence, writing_of
@@ -30,6 +31,9 @@ from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 from tracks.theory.pitch import Tone, ascii_accidentals
+
+if TYPE_CHECKING:
+    from tracks.progression.lead_sheet import LeadSheet
 
 _WORD = re.compile(r":\|:|\|:|:\|\|?|\|\|?:?|(?:(?!:\|)[^\s|])+")
 _KEY_CHANGE = re.compile(r"([A-Za-z][#b]*):(.*)")
@@ -54,14 +58,18 @@ _Bar = tuple[_Word, ...]
 
 
 @lru_cache(maxsize=8)
-def parse(text: str, meter: Meter) -> Progression:
-    """Return the progression that a text writes, in a meter.
+def parse(music: "str | LeadSheet", meter: Meter) -> Progression:
+    """Return the progression that a text writes in a meter, or a lead sheet in its own.
 
     Raises RequestError, in one line, for every wrong place of the text with its column (in RomanText its line
     and measure) and the fix.
     """
-    if _is_romantext(text):
-        return _from_romantext(text, meter)
+    return _parsed(music, meter) if isinstance(music, str) else _played(music, meter)
+
+
+def _parsed(text: str, meter: Meter) -> Progression:
+    if is_romantext(text):
+        return _played(_from_romantext(text), meter)
     faults = Faults()
     words = _words(text, faults)
     if not any(_is_chord(word.text) for word in words):
@@ -75,44 +83,58 @@ def parse(text: str, meter: Meter) -> Progression:
     return _timed(bars, meter, writing, faults)
 
 
-def meter_of(text: str) -> Meter:
-    """Return the meter that a text itself names, as RomanText does; 4/4 where it names none."""
-    return _from_romantext(text).meter if _is_romantext(text) else _USUAL_METER
+def meter_of(music: "str | LeadSheet") -> Meter:
+    """Return the meter that music itself names, as a lead sheet and RomanText do; 4/4 where it names none."""
+    if isinstance(music, str):
+        return _from_romantext(music).meter if is_romantext(music) else _USUAL_METER
+    return music.meter
 
 
-def _is_romantext(text: str) -> bool:
-    """Whether a text has measure lines; most have no line begun like one, and need no reader of them."""
+def headline(music: "str | LeadSheet") -> str:
+    """Return what names music in one line: a text of one line itself, else the title of the piece, if any."""
+    if isinstance(music, str):
+        return _from_romantext(music).title if is_romantext(music) else " ".join(music.split())
+    return music.title
+
+
+def is_romantext(text: str) -> bool:
+    """Return whether a text has measure lines; most have no line begun like one, and need no reader."""
     if not any(line.lstrip().startswith("m") for line in text.splitlines()):
         return False
-    from tracks.progression.romantext import is_romantext
+    from tracks.progression.romantext import has_measures
 
-    return is_romantext(text)
-
-
-def _from_romantext(text: str, meter: Meter | None = None) -> Progression:
-    try:
-        read_out = _read_romantext(text)
-    except RequestError as fault:
-        raise fault.at("progression") from fault
-    if meter and meter != read_out.meter:
-        raise RequestError(
-            f"the progression is written in {read_out.meter}, not {meter}", "ask for that", "meter"
-        )
-    return read_out
+    return has_measures(text)
 
 
 @lru_cache(maxsize=8)
-def _read_romantext(text: str) -> Progression:
-    from tracks.progression.lead_sheet import progression
+def _from_romantext(text: str) -> "LeadSheet":
     from tracks.progression.romantext import parse_romantext
 
-    return progression(parse_romantext(text))
+    try:
+        return parse_romantext(text)
+    except RequestError as fault:
+        raise fault.at("progression") from fault
+
+
+def _played(sheet: "LeadSheet", meter: Meter) -> Progression:
+    from tracks.progression.playing import progression
+
+    try:
+        played = progression(sheet)
+    except RequestError as fault:
+        raise fault.at("progression") from fault
+    if meter != played.meter:
+        raise RequestError(
+            f"the progression is written in {played.meter}, not {meter}", "ask for that", "meter"
+        )
+    return played
 
 
 def _words(text: str, faults: Faults) -> list[_Word]:
     """Return the words, each with the key in force."""
     words: list[_Word] = []
     key: Key | None = None
+    has_keyless = False
     for match in _WORD.finditer(ascii_accidentals(text)):
         word, column = match[0], match.start() + 1
         change = _KEY_CHANGE.fullmatch(word)
@@ -121,11 +143,12 @@ def _words(text: str, faults: Faults) -> list[_Word]:
                 key = Key.parse(change[1])
             except RequestError as fault:
                 faults.add(column, fault.reason, fault.fix)
-            if key and any(w.key is None for w in words if _is_chord(w.text)):
+            if key and has_keyless:
                 faults.add(1, f"the key changes to {key}, so name the first key too, like C: at the start")
             word, column = change[2], column + len(change[1]) + 1
         if word:
             words.append(_Word(word, column, key))
+            has_keyless = has_keyless or (key is None and _is_chord(word))
     return words
 
 

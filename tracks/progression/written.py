@@ -17,6 +17,7 @@ from tracks.theory.meter import Meter, Time
 from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
 
 MOST_CHORDS = 2000
+_MOST_DIGITS = 9
 
 
 class Writing(Enum):
@@ -95,6 +96,13 @@ class Faults:
 
 def _said(faults: Iterable[tuple[str, str]]) -> str:
     return ", ".join(f"{place}: {reason}" for place, reason in faults)
+
+
+def whole_number(digits: str) -> int:
+    """Return the number of digits; raise RequestError for more of them than any count in music has."""
+    if len(digits) > _MOST_DIGITS:
+        raise RequestError(f"a number of {len(digits)} digits is more than we can count", "check it")
+    return int(digits)
 
 
 def writing_of(text: str) -> Writing:
