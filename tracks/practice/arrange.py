@@ -58,7 +58,7 @@ def as_written(
     or level, and where what it gives breaks its contract.
     """
     check_plays(style, drill)
-    repeated, length = _repeated(changes, chords, drill.repeats)
+    repeated, length = unrolled(changes, chords, drill.repeats)
     brief = Brief(
         chords=repeated,
         meter=changes.meter,
@@ -126,7 +126,7 @@ def marker_text(at: ChordAt) -> str:
     return f"{at.chord.symbol} | {numeral}" if numeral else at.chord.symbol
 
 
-def _repeated(
+def unrolled(
     changes: Changes, chords: tuple[VoicedChord, ...], repeats: int
 ) -> tuple[tuple[VoicedChord, ...], Time]:
     """Return the chords of every time through, the last that sounds marked, and their length."""
