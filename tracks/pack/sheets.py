@@ -67,13 +67,13 @@ def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: 
     """
     ending = file.suffix.lower()
     if ending not in _WRITERS:
-        raise RequestError(f"--sheet {file}: the file must end in {', '.join(_WRITERS)}")
+        raise RequestError(f"the file {file} must end in {', '.join(_WRITERS)}", place="sheet")
     if ending != ".musicxml":
-        need("sheets", f"--sheet {file}")
+        need("sheets", "sheet")
     if not file.parent.is_dir():
-        raise RequestError(f"--sheet {file}: there is no folder {file.parent}; make it first")
+        raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
     if ending == ".musicxml" and len(charted) > 1:
-        raise RequestError(f"--sheet {file}: a MusicXML file holds one key; ask for one, or for a .pdf")
+        raise RequestError(f"{file}: a MusicXML file holds one key", "ask for one, or for a .pdf", "sheet")
     pages = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large)
     written = []
     for number, page in enumerate(pages, start=1):

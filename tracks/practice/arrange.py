@@ -104,14 +104,18 @@ def check_plays(style: Style, drill: Drill) -> None:
     info = style.info
     if drill.meter not in info.meters:
         raise RequestError(
-            f"style {info.name} does not play {drill.meter}; it plays {', '.join(map(str, info.meters))}"
+            f"style {info.name} does not play {drill.meter}",
+            f"it plays {', '.join(map(str, info.meters))}",
+            "meter",
         )
     if drill.texture not in info.textures:
         played = ", ".join(texture.value for texture in info.textures)
-        raise RequestError(f"style {info.name} does not play {drill.texture.value}; it plays {played}")
+        raise RequestError(
+            f"style {info.name} does not play {drill.texture.value}", f"it plays {played}", "texture"
+        )
     if drill.level > len(info.levels):
         count = f"{len(info.levels)} levels" if len(info.levels) > 1 else "one level only"
-        raise RequestError(f"style {info.name} has no level {drill.level}; it has {count}")
+        raise RequestError(f"style {info.name} has no level {drill.level}", f"it has {count}", "level")
 
 
 def marker_text(at: ChordAt) -> str:
@@ -220,7 +224,9 @@ def _check_reach(part: Part, drill: Drill) -> None:
     if widest > drill.hand:
         raise RequestError(
             f"style {drill.style}, level {drill.level}: the {part.role.value} reaches {widest} half steps, "
-            f"more than the hand of {drill.hand}; choose an easier level, or a wider --hand if it is at ease"
+            f"more than the hand of {drill.hand}",
+            "choose an easier level, or a wider hand if it is at ease",
+            "hand",
         )
 
 

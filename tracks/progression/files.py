@@ -29,7 +29,7 @@ def read_file(path: Path) -> "LeadSheet":
 
             if not path.is_file():
                 raise FileNotFoundError
-            need("musicxml", "reading MusicXML")
+            need("musicxml")
             sheet = read_musicxml(path)
         else:
             from tracks.progression.romantext import parse_romantext

@@ -93,9 +93,11 @@ def _from_romantext(text: str, meter: Meter | None = None) -> Progression:
     try:
         read_out = _read_romantext(text)
     except RequestError as fault:
-        raise RequestError(f"progression, {fault}") from fault
+        raise fault.at("progression") from fault
     if meter and meter != read_out.meter:
-        raise RequestError(f"meter {meter}: the progression is written in {read_out.meter}; ask for that")
+        raise RequestError(
+            f"the progression is written in {read_out.meter}, not {meter}", "ask for that", "meter"
+        )
     return read_out
 
 
