@@ -249,8 +249,11 @@ def test_shells_stand_under_the_right_hand() -> None:
     assert voiced.chords[1].left.fingers == (5, 1)
 
 
+FROM_ROOT = VoicingOptions(Texture.FOUR_PART, start=Start.ROOT)
+
+
 def test_voices_that_meet_are_one_key_with_one_finger_and_are_told() -> None:
-    meet, part = voice_hands(changes("C F G Am Dm".split()), VoicingOptions(Texture.FOUR_PART)).chords[3:]
+    meet, part = voice_hands(changes("C F G Am Dm".split()), FROM_ROOT).chords[3:]
     assert (written(meet.right), written(meet.left)) == ("C4 E4", "A2")
     assert meet.right
     assert (meet.right.fingers, meet.right.omits) == ((1, 3), ())

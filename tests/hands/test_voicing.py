@@ -81,7 +81,7 @@ def lowest_asked(chord: Chord, asked: VoicingOptions, is_first: bool) -> Tone | 
     if asked.texture is Texture.HANDS_TOGETHER and chord.pinned:
         return chord.bass
     start = {Start.ROOT: chord.root, Start.FIRST: third_of(chord), Start.SECOND: chord.factor(5)}
-    return start[asked.start] if is_first else None
+    return start[asked.start or Start.ROOT] if is_first else None
 
 
 def positions(chord: Chord, asked: VoicingOptions, is_first: bool) -> list[tuple[tuple[int, ...], bool]]:

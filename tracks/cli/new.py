@@ -43,7 +43,7 @@ def new(
     kind = Starter.LEVEL if level else Starter.LESSON
     place = path or Path(f"{kind.value}.toml")
     if place.suffix != ".toml":
-        raise RequestError(f"{place}: lessons and levels are TOML files; end the name in .toml")
+        raise RequestError(f"{place}: lessons and levels are TOML files", "end the name in .toml")
     write_whole({place: starter(f"{kind.value}.toml").encode()}, force)
     follow = f"rungwise term {place}" if level else f"rungwise build {place}"
     typer.echo(f"Wrote {place}. Edit it, then: {follow}")

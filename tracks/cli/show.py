@@ -89,17 +89,19 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     from rich.console import Console
 
     from tracks.cli.table import in_key_table
+    from tracks.drill.in_key import first_position
 
     console = Console(highlight=False, soft_wrap=False)
     if not console.is_terminal:
         # A file or a pipe has no width to fit; give the sentences the room they need.
         console.width = 100
     texture = drill.texture.value.replace("-", " ")
-    console.print(
-        f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {_START_WORDS[drill.start.value]}"
-    )
+    start = _START_WORDS[first_position(drill, in_key)]
+    console.print(f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {start}")
     console.print(in_key_table(in_key, drill.texture))
     console.print(f"The right hand moves {in_key.movement} half steps in all.\n")
+    if in_key.own_shape:
+        console.print("The range has no room here for the shape of the other keys: this key has its own.\n")
     if scales:
         from tracks.cli.scales import scales_table, words_on_scales
 
@@ -107,4 +109,4 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
         console.print(words_on_scales(in_key))
 
 
-_START_WORDS = {"root": "root position", "first": "first inversion", "second": "second inversion"}
+_START_WORDS = ("root position", "first inversion", "second inversion", "third inversion")

@@ -142,7 +142,7 @@ OPTIONS: Sequence[Option] = (
     Option(
         "start", kinds.START,
         "The inversion of the right hand's first chord; all makes one of each.",
-        Group.HANDS, _BOTH, level="starts",
+        Group.HANDS, _BOTH, level="starts", usual="root; in four parts what suits the ending",
     ),
     Option(
         "meter", kinds.METER, "A time signature, like 6/8, C or C|.",

@@ -32,11 +32,13 @@ _HIGHEST_INVERSION = 3
 class VoicedHands:
     """The changes with both hands worked out, and the right hand's movement in semitones.
 
-    Of a spread voicing it is the upper voices' movement, the one in the left hand among them.
+    Of a spread voicing it is the upper voices' movement, the one in the left hand among them. `own_shape`
+    says that the hand has no room here for the shape of the drill's other keys, and has one of its own.
     """
 
     chords: tuple[VoicedChord, ...]
     movement: int
+    own_shape: bool = False
 
 
 _Left = tuple[Hand, tuple[str, ...]]
@@ -49,7 +51,7 @@ def voice_hands(changes: Changes, options: VoicingOptions) -> VoicedHands:
     Raises RequestError where the right hand or the bass has no room, or the hands together need another bass.
     """
     if options.texture is Texture.FOUR_PART:
-        return _in_four_parts(changes, options)
+        return _in_four_parts([changes], options)[0]
     leading = voice(changes.chords, options)
     rights = [_right_hand(voicing) if voicing else None for voicing in leading.voicings]
     lefts: list[_Left | None]
@@ -68,6 +70,16 @@ def voice_hands(changes: Changes, options: VoicingOptions) -> VoicedHands:
     else:
         lefts = _bass_hands(changes.chords, rights)
     return VoicedHands(_told(changes.chords, rights, lefts), leading.movement)
+
+
+def voice_in_keys(keys: Sequence[Changes], options: VoicingOptions) -> tuple[VoicedHands, ...]:
+    """Return both hands for a drill's changes in each of its keys; four parts have one shape in them all.
+
+    Raises RequestError as `voice_hands` does.
+    """
+    if options.texture is Texture.FOUR_PART:
+        return _in_four_parts(keys, options)
+    return tuple(voice_hands(changes, options) for changes in keys)
 
 
 def inversion(voiced: VoicedChord) -> int:
@@ -125,14 +137,18 @@ def _pair_hands(pairs: Sequence[tuple[Pitch, ...] | None]) -> list[_Left | None]
     return lefts
 
 
-def _in_four_parts(changes: Changes, options: VoicingOptions) -> VoicedHands:
-    from tracks.hands.four_part import write_parts
+def _in_four_parts(keys: Sequence[Changes], options: VoicingOptions) -> tuple[VoicedHands, ...]:
+    from tracks.hands.four_part import write_in_keys
 
-    writing = write_parts(changes.chords, options)
-    rights = [_upper_hand(parts) if parts else None for parts in writing.chords]
-    lefts = _four_part_lefts(writing.chords)
-    voices = [parts.pitches[1:] if parts else () for parts in writing.chords]
-    return VoicedHands(_told(changes.chords, rights, lefts, voices), writing.movement)
+    made = []
+    writings = write_in_keys([changes.chords for changes in keys], options)
+    for changes, writing in zip(keys, writings, strict=True):
+        rights = [_upper_hand(parts) if parts else None for parts in writing.chords]
+        lefts = _four_part_lefts(writing.chords)
+        voices = [parts.pitches[1:] if parts else () for parts in writing.chords]
+        told = _told(changes.chords, rights, lefts, voices)
+        made.append(VoicedHands(told, writing.movement, writing.own_shape))
+    return tuple(made)
 
 
 def _upper_hand(parts: "FourParts") -> Hand:

@@ -47,13 +47,14 @@ class Left(Enum):
 class VoicingOptions:
     """How the hands are asked to voice.
 
+    Without a `start` four parts choose one for their ending, and other textures take the root position.
     `low` and `high` bound the right hand, both included; `hand` is the widest span of either hand in
     semitones; `spread` drops the second voice from the top by an octave, into the left hand. Raises
     RequestError for options that the texture does not take.
     """
 
     texture: Texture = Texture.HANDS_TOGETHER
-    start: Start = Start.ROOT
+    start: Start | None = None
     sevenths: Sevenths = Sevenths.SMOOTHEST
     low: Pitch = LOWEST_RIGHT
     high: Pitch = HIGHEST_RIGHT

@@ -182,7 +182,7 @@ def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, is_first: bool) 
         )
     lowest = chord.bass if together and chord.pinned else None
     if is_first and lowest is None:
-        lowest = start_tone(at, chord, options.start)
+        lowest = start_tone(at, chord, options.start or Start.ROOT)
     count = 4 if options.sevenths is Sevenths.FOUR else 3
     keep_third = options.sevenths is Sevenths.KEEP_THIRD
     found = within(shapes(chord, count, keep_third, lowest, together, options.has_left_pairs), options.hand)

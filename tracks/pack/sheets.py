@@ -69,7 +69,7 @@ def pages(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool =
     if ending not in _WRITERS:
         raise RequestError(f"the file {file} must end in {', '.join(_WRITERS)}", place="sheet")
     if ending != ".musicxml":
-        need("sheets", f"the sheet {file}")
+        need("sheets", "sheet")
     if not file.parent.is_dir():
         raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
     if ending == ".musicxml" and len(charted) > 1:
@@ -131,21 +131,24 @@ def _sheet(drill: Drill, in_key: DrillInKey, parts: tuple[Part, ...], style: Sty
 
 def title_of(drill: Drill) -> str:
     """Return a drill's name as a title; a name made from its progression is the progression itself."""
-    letters = re.sub(r"[^A-Za-z0-9]", "", drill.name)
-    if re.sub(r"[^A-Za-z0-9]", "", drill.progression).startswith(letters):
+    letters, progression = re.sub(r"[^A-Za-z0-9]", "", drill.name), drill.headline
+    if re.sub(r"[^A-Za-z0-9]", "", progression).startswith(letters):
         return _progression(drill)
     words = re.sub(r"[-_]+", " ", drill.name).strip()
     return words[:1].upper() + words[1:]
 
 
 def _progression(drill: Drill) -> str:
-    return for_paper(printed_text(drill.progression, drill.keys[0]))
+    """Return what names the progression on paper: its chords as they are printed, or the title of a piece."""
+    music = drill.progression
+    is_chords = isinstance(music, str) and drill.headline == " ".join(music.split())
+    return for_paper(printed_text(drill.headline, drill.keys[0])) if is_chords else drill.headline
 
 
 def _about(drill: Drill, title: str, style: Style | None, written_in: Key | None) -> str:
     progression = _progression(drill)
     in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
-    if title == progression:
+    if progression in ("", title):
         told = [in_words] if in_words else []
     else:
         told = [f"{progression} ({in_words})" if in_words else progression]

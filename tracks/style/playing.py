@@ -62,7 +62,7 @@ def told_of(name: str) -> Iterator[None]:
     try:
         yield
     except RequestError as fault:
-        raise RequestError(f"{name}: {fault}") from fault
+        raise fault.at(name) from fault
     except (KeyboardInterrupt, GeneratorExit):
         raise
     except TooLongError:
