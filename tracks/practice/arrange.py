@@ -32,6 +32,7 @@ from tracks.model import (
 from tracks.patterns.drum_kit import last_stroke
 from tracks.patterns.figures import velocity
 from tracks.style import Brief, Feel, Style
+from tracks.style.playing import play
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Time
 from tracks.theory.numeral_name import numeral_name
@@ -161,14 +162,7 @@ def _played(style: Style, brief: Brief, seed: int) -> tuple[Part, ...]:
     from random import Random
 
     name = style.info.name
-    try:
-        parts = style.play(brief, Random(seed))
-    except RequestError as fault:
-        raise fault.at(f"style {name}") from fault
-    except Exception as error:
-        raise RequestError(
-            f"style {name} failed: {type(error).__name__}: {' '.join(str(error).split())}"
-        ) from error
+    parts = play(style, brief, Random(seed))
     roles = [part.role for part in parts]
     for role in roles:
         if role not in style.info.roles:
@@ -179,7 +173,7 @@ def _played(style: Style, brief: Brief, seed: int) -> tuple[Part, ...]:
         ends = [note.end for note in part.notes] + [hit.start + 1 for hit in part.hits]
         if max(ends, default=0) > brief.length:
             raise RequestError(f"style {name}: the {part.role.value} plays on after the piece has ended")
-    return tuple(parts)
+    return parts
 
 
 def _keys(chords: tuple[VoicedChord, ...]) -> tuple[KeyFrom, ...]:
