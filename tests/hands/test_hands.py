@@ -29,7 +29,7 @@ def changes(words: list[str], key: str = "C") -> Changes:
 
 def hands(
     text: str,
-    texture: Texture = Texture.HANDS_TOGETHER,
+    texture: Texture = Texture.DOUBLED,
     key: str = "C",
     start: Start = Start.ROOT,
     sevenths: Sevenths = Sevenths.SMOOTHEST,
@@ -117,7 +117,7 @@ WORDS = (
 @given(
     st.lists(st.sampled_from(WORDS), min_size=1, max_size=8),
     st.sampled_from(["C", "Gb", "B", "c#", "eb", "F"]),
-    st.sampled_from([Texture.HANDS_TOGETHER, Texture.OVER_BASS]),
+    st.sampled_from([Texture.DOUBLED, Texture.OVER_BASS]),
     st.sampled_from(list(Start)),
     st.sampled_from(list(Sevenths)),
 )
@@ -268,7 +268,7 @@ def test_four_part_bass_is_fingered_as_a_line() -> None:
     assert fingers == list(line_fingers(basses, LineHand.LEFT))
 
 
-@pytest.mark.parametrize("texture", [Texture.HANDS_TOGETHER, Texture.OVER_BASS])
+@pytest.mark.parametrize("texture", [Texture.DOUBLED, Texture.OVER_BASS])
 @pytest.mark.parametrize("hand", range(8, 13))
 def test_beyond_the_hand_the_voicing_changes(texture: Texture, hand: int) -> None:
     words = "C Am7 Dm7 G7 C5 Fmaj7 C".split()

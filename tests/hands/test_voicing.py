@@ -35,7 +35,7 @@ def changes(text: str, order: tuple[int, ...] | None = None) -> tuple[ChordAt, .
 
 
 def options(
-    texture: Texture = Texture.HANDS_TOGETHER,
+    texture: Texture = Texture.DOUBLED,
     start: Start = Start.ROOT,
     sevenths: Sevenths = Sevenths.SMOOTHEST,
     low: str = "F3",
@@ -78,7 +78,7 @@ def pairings(olds: int, news: int) -> list[list[tuple[int, int]]]:
 
 
 def lowest_asked(chord: Chord, asked: VoicingOptions, is_first: bool) -> Tone | None:
-    if asked.texture is Texture.HANDS_TOGETHER and chord.pinned:
+    if asked.texture is Texture.DOUBLED and chord.pinned:
         return chord.bass
     start = {Start.ROOT: chord.root, Start.FIRST: third_of(chord), Start.SECOND: chord.factor(5)}
     return start[asked.start or Start.ROOT] if is_first else None
@@ -89,7 +89,7 @@ def positions(chord: Chord, asked: VoicingOptions, is_first: bool) -> list[tuple
     lowest = lowest_asked(chord, asked, is_first)
     count = 4 if asked.sevenths is Sevenths.FOUR else 3
     keep_third = asked.sevenths is Sevenths.KEEP_THIRD
-    rooted = asked.texture is Texture.HANDS_TOGETHER
+    rooted = asked.texture is Texture.DOUBLED
     found = []
     for tones in tone_sets(chord, count, keep_third, lowest, rooted):
         keys = [m for m in range(asked.low.midi, asked.high.midi + 1) if m % 12 in {t.chroma for t in tones}]
@@ -139,7 +139,7 @@ def random_case(dice: random.Random) -> tuple[tuple[ChordAt, ...], VoicingOption
     words = " ".join(dice.choice(POOL if dice.random() < 0.75 else PINNED) for _ in range(4))
     low = dice.randint(53, 60)
     asked = VoicingOptions(
-        dice.choice([Texture.HANDS_TOGETHER, Texture.OVER_BASS]),
+        dice.choice([Texture.DOUBLED, Texture.OVER_BASS]),
         dice.choice(list(Start)),
         dice.choice(list(Sevenths)),
         on_key(low),

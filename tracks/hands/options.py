@@ -53,7 +53,7 @@ class VoicingOptions:
     RequestError for options that the texture does not take.
     """
 
-    texture: Texture = Texture.HANDS_TOGETHER
+    texture: Texture = Texture.DOUBLED
     start: Start | None = None
     sevenths: Sevenths = Sevenths.SMOOTHEST
     low: Pitch = LOWEST_RIGHT

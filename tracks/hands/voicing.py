@@ -174,7 +174,7 @@ def _own_costs(choice: _Choice, first: Candidate) -> list[int]:
 
 
 def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, is_first: bool) -> _Choice:
-    together = options.texture is Texture.HANDS_TOGETHER
+    together = options.texture is Texture.DOUBLED
     if together and chord.bass_is_foreign:
         raise RequestError(
             f"bar {at.bar}: {_name(chord)} has a bass, {chord.bass}, that is no tone of its chord; "
