@@ -15,6 +15,7 @@ from itertools import chain, pairwise, product
 from typing import Any, NamedTuple
 
 from tracks.hands.both import voice_hands
+from tracks.hands.choices import candidates
 from tracks.hands.close_position import shapes
 from tracks.hands.four_part import write_parts
 from tracks.hands.four_part_cost import own_cost, step_cost
@@ -23,7 +24,6 @@ from tracks.hands.line_fingering import LineHand, line_fingers
 from tracks.hands.motion import size
 from tracks.hands.options import VoicingOptions
 from tracks.hands.part_writing import link
-from tracks.hands.voicing import candidates
 from tracks.model import Changes, ChordAt, Texture
 from tracks.progression.changes import realize
 from tracks.progression.text import parse

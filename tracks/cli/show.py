@@ -17,7 +17,13 @@ if TYPE_CHECKING:
 
 
 @options.asking(
-    "show", options.SCALES, options.SHEET, BY_NAME["large-print"], options.ROMANTEXT, options.JSON
+    "show",
+    options.SCALES,
+    options.SHEET,
+    BY_NAME["large-print"],
+    options.ROMANTEXT,
+    options.WRITE_OVER,
+    options.JSON,
 )
 def show(given: options.Given) -> None:
     """Show the smoothest voicings of a progression: notes, inversions, fingers, and what moves."""
@@ -26,46 +32,60 @@ def show(given: options.Given) -> None:
     request = options.request("show", given)
     as_json, scales = "json" in given, "scales" in given
     found = [(drill, in_key) for drill in request.drills() for in_key in in_each_key(drill)]
-    if "sheet" in given:
-        from tracks.pack.sheets import write_sheet
-
-        written = write_sheet(Path(given["sheet"]), found, "large-print" in given)
-        if not as_json:
-            typer.echo(f"Wrote {', '.join(map(str, written))}.\n")
-    elif "large-print" in given:
+    if "large-print" in given and "sheet" not in given:
         raise RequestError("it is the sheet's size", "give --sheet FILE too", "large-print")
-    if "romantext" in given:
-        _write_romantext(Path(given["romantext"]), found, as_json)
+    for places in _written(given, found):
+        if not as_json:
+            typer.echo(f"Wrote {', '.join(map(str, places))}.\n")
     say_remarks(request.remarks)
     if as_json:
-        _print_json([in_key for _, in_key in found], scales)
+        _print_json(found, scales)
         return
     for drill, in_key in found:
         _print_table(drill, in_key, scales)
     typer.echo(CAUTION_AT_THE_PIANO)
 
 
-def _write_romantext(path: Path, found: list[tuple["Drill", "DrillInKey"]], as_json: bool) -> None:
+def _written(given: options.Given, found: list[tuple["Drill", "DrillInKey"]]) -> list[tuple[Path, ...]]:
+    """Write the sheet and the RomanText that are asked for, all or none; return where each lies."""
+    made = []
+    if "sheet" in given:
+        from tracks.pack.sheets import pages
+
+        made.append(pages(Path(given["sheet"]), found, "large-print" in given))
+    if "romantext" in given:
+        made.append({Path(given["romantext"]): _romantext(found)})
+    if made:
+        from tracks.pack.whole import write_whole
+
+        files = {place: content for each in made for place, content in each.items()}
+        write_whole(files, "force" in given, (Path(given["progression"]),))
+    return [tuple(each) for each in made]
+
+
+def _romantext(found: list[tuple["Drill", "DrillInKey"]]) -> bytes:
     from tracks.progression.romantext_writer import changes_to_romantext
 
     if len(found) > 1:
         raise RequestError("it holds one key from one start", "choose one --key and one --start", "romantext")
     drill, in_key = found[0]
-    path.write_text(changes_to_romantext(in_key.changes, drill.name), encoding="utf-8")
-    if not as_json:
-        typer.echo(f"Wrote {path}.\n")
+    return changes_to_romantext(in_key.changes, drill.name).encode()
 
 
-def _print_json(found: list["DrillInKey"], scales: bool) -> None:
+def _print_json(found: list[tuple["Drill", "DrillInKey"]], scales: bool) -> None:
     import json
 
     from tracks.drill.in_key import record
+    from tracks.drill.remarks import remarks_on
 
-    records = [record(in_key) for in_key in found]
+    records = [record(in_key) for _, in_key in found]
+    for each, (drill, in_key) in zip(records, found, strict=True):
+        if remarks := remarks_on(drill, in_key):
+            each["remarks"] = list(remarks)
     if scales:
         from tracks.cli.scales import with_scales
 
-        records = [with_scales(each, in_key) for each, in_key in zip(records, found, strict=True)]
+        records = [with_scales(each, in_key) for each, (_, in_key) in zip(records, found, strict=True)]
     typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
 
 
@@ -74,6 +94,8 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
 
     from tracks.cli.table import in_key_table
     from tracks.drill.in_key import first_position
+    from tracks.drill.remarks import remarks_on
+    from tracks.theory.pitch import signs
 
     console = Console(highlight=False, soft_wrap=False)
     if not console.is_terminal:
@@ -83,9 +105,10 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     start = _START_WORDS[first_position(drill, in_key)]
     console.print(f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {start}")
     console.print(in_key_table(in_key, drill.texture))
-    console.print(f"The right hand moves {in_key.movement} half steps in all.\n")
-    if in_key.own_shape:
-        console.print("The range has no room here for the shape of the other keys: this key has its own.\n")
+    console.print(f"The right hand moves {in_key.movement} half steps in all.")
+    for remark in remarks_on(drill, in_key):
+        console.print(f"Remark: {signs(remark)}.")
+    console.print()
     if scales:
         from tracks.cli.scales import scales_table, words_on_scales
 

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from tracks.drill.drill import Drill, Start
-from tracks.hands.both import inversion, voice_in_keys
+from tracks.hands.both import voice_in_keys
+from tracks.hands.inversion import inversion
 from tracks.model import Changes, Hand, Texture, VoicedChord
 from tracks.progression.changes import key_written_in, realize
 from tracks.progression.text import parse
@@ -52,7 +53,10 @@ def first_position(drill: Drill, in_key: DrillInKey) -> int:
     """Return which inversion the right hand starts in: as asked, else root, and in four parts as it does."""
     if drill.start or drill.texture is not Texture.FOUR_PART:
         return list(Start).index(drill.start or Start.ROOT)
-    return next((inversion(voiced) for voiced in in_key.chords if voiced.right), 0)
+    opening = next((voiced for voiced in in_key.chords if voiced.at.chord and voiced.right), None)
+    if not opening or not opening.at.chord or not opening.right:
+        return 0
+    return inversion(opening.at.chord, opening.right.pitches[0].tone) or 0
 
 
 def record(in_key: DrillInKey) -> dict[str, object]:
@@ -89,10 +93,12 @@ def _chord_record(voiced: VoicedChord, changes: Changes, keys_change: bool) -> d
         "symbol": chord.symbol if chord else None,
         "tones": [tone.name for tone in chord.named_tones] if chord else [],
         "bass": chord.bass.name if chord else None,
-        "inversion": inversion(voiced) if voiced.right else None,
+        "inversion": inversion(chord, voiced.right.pitches[0].tone) if chord and voiced.right else None,
         "right": _hand_record(voiced.right),
         "left": _hand_record(voiced.left),
         "moves": list(voiced.moves),
+        "call": voiced.call,
+        **({"finger_call": ", ".join(voiced.finger_calls)} if voiced.finger_calls else {}),
     }
 
 

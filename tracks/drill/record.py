@@ -83,12 +83,14 @@ def _parsed(parse: Callable[[str], object]) -> _Reader:
 
 
 def _choice(choices: type[Enum]) -> _Reader:
-    words = {choice.value: choice for choice in choices}
+    words = [choice.value for choice in choices]
 
     def read(value: object) -> object:
-        if _text(value) not in words:
-            raise RequestError(f"{value!r} is not one of {', '.join(words)}")
-        return words[value]
+        word = _text(value)
+        try:
+            return choices(word)
+        except ValueError:
+            raise RequestError(f"{value!r} is not one of {', '.join(words)}") from None
 
     return read
 

@@ -13,7 +13,6 @@ from typing import Any
 from tracks.drill import ladder
 from tracks.drill.drill import Drill, numbered, usual_count_in
 from tracks.drill.options import BY_NAME, meaning, today
-from tracks.hands.options import Sevenths
 from tracks.progression.changes import home_key
 from tracks.progression.lead_sheet import LeadSheet
 from tracks.progression.library import entry
@@ -178,8 +177,6 @@ class Request:
 def _left_open(meter: Meter, style: Style | None) -> dict[str, Any]:
     """Return what holds for a drill where nothing else is asked."""
     by_style: dict[str, Any] = {"texture": style.info.textures[0]} if style else {}
-    if style and style.info.keeps_third:
-        by_style["sevenths"] = Sevenths.KEEP_THIRD
     return {"count_in": usual_count_in(meter), **by_style}
 
 

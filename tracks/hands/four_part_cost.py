@@ -26,6 +26,7 @@ often as his (5 of 100 chords, counted there). 7 and the soprano's repeats: conv
 
 from collections.abc import Sequence
 
+from tracks.hands.choices import FIRST_LOWEST
 from tracks.hands.four_part_positions import Choice
 from tracks.hands.part_writing import (
     RANKS,
@@ -36,7 +37,6 @@ from tracks.hands.part_writing import (
     has_direct_fifth,
     licenses_between,
 )
-from tracks.hands.voicing import FIRST_LOWEST
 
 _BITS = 20
 _NEARNESS, _SIMILAR, _BASS, _SQUARES, _VOICES, _HOLDS, _WIDE = range(0, 7 * _BITS, _BITS)

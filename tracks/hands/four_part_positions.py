@@ -14,10 +14,10 @@ from functools import cache, lru_cache
 from itertools import count, pairwise, permutations, product
 
 from tracks.hands.bass_line import HIGHEST, LOWEST
+from tracks.hands.choices import FIRST_LOWEST, start_tone
 from tracks.hands.doubling import Upper, uppers
 from tracks.hands.options import VoicingOptions
 from tracks.hands.part_writing import Broken, Position, moved
-from tracks.hands.voicing import FIRST_LOWEST, start_tone
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
 from tracks.theory.errors import RequestError

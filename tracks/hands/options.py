@@ -29,11 +29,16 @@ class Start(Enum):
 
 
 class Sevenths(Enum):
-    """How a right hand plays a seventh chord."""
+    """How a right hand plays a seventh chord: its guide tones, the smoothest three notes, or four."""
 
+    GUIDE_TONES = "guide-tones"
     SMOOTHEST = "smoothest"
-    KEEP_THIRD = "keep-third"
     FOUR = "four"
+
+    @classmethod
+    def _missing_(cls, value: object) -> "Sevenths | None":
+        """Read the word that files of earlier versions have."""
+        return cls.GUIDE_TONES if value == "keep-third" else None
 
 
 class Left(Enum):
@@ -55,7 +60,7 @@ class VoicingOptions:
 
     texture: Texture = Texture.DOUBLED
     start: Start | None = None
-    sevenths: Sevenths = Sevenths.SMOOTHEST
+    sevenths: Sevenths = Sevenths.GUIDE_TONES
     low: Pitch = LOWEST_RIGHT
     high: Pitch = HIGHEST_RIGHT
     hand: int = OCTAVE

@@ -12,19 +12,19 @@ from pathlib import Path
 
 from tracks.drill.drill import Drill
 from tracks.drill.in_key import DrillInKey, beat_of
+from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Sheet, pdf, png, svg
 from tracks.extras import need
 from tracks.model import Part, Role, VoicedChord
 from tracks.notation.score import held_parts, score
-from tracks.notation.words import for_paper, say, say_right_hand
+from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import PackFile
 from tracks.practice.naming import sheet_path
 from tracks.practice.played import Played
 from tracks.safety import CAUTION
 from tracks.style import Style
 from tracks.theory.errors import RequestError
-from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
 from tracks.theory.numeral_name import printed_text
 from tracks.theory.pitch import Pitch
@@ -58,8 +58,8 @@ def sheet_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
         yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large), about)
 
 
-def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool = False) -> list[Path]:
-    """Write the sheets of charts as a file's ending asks, and return what was written.
+def pages(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool = False) -> dict[Path, bytes]:
+    """Return the sheets of charts as a file's ending asks: each file's place and content.
 
     A picture holds one page, so where there are more, `sheet.png` is followed by `sheet-2.png` and so on.
     Raises RequestError for an ending that is none of a sheet's, for several keys in one MusicXML file, and
@@ -74,14 +74,11 @@ def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: 
         raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
     if ending == ".musicxml" and len(charted) > 1:
         raise RequestError(f"{file}: a MusicXML file holds one key", "ask for one, or for a .pdf", "sheet")
-    pages = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large)
-    written = []
-    for number, page in enumerate(pages, start=1):
-        place = file if number == 1 else file.with_stem(f"{file.stem}-{number}")
-        part = place.with_name(f".{place.name}.part")
-        part.write_bytes(page)
-        written.append(part.replace(place))
-    return written
+    contents = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large)
+    return {
+        file if number == 1 else file.with_stem(f"{file.stem}-{number}"): content
+        for number, content in enumerate(contents, start=1)
+    }
 
 
 def _pdf(sheets: Sequence[Sheet], large: bool) -> list[bytes]:
@@ -119,7 +116,7 @@ def _sheet(drill: Drill, in_key: DrillInKey, parts: tuple[Part, ...], style: Sty
     return Sheet(
         title=title,
         key=for_paper(in_key.key.name),
-        about=_about(drill, title, style, in_key.written_in),
+        about=_about(drill, title, style, in_key),
         goal=f"Goal: {_beat_name(drill.meter)} = {drill.tempos[-1]}" if style else "",
         rungs=tuple(sorted(set(drill.tempos))) if style else (),
         hands=_hands(parts),
@@ -148,8 +145,9 @@ def _progression(drill: Drill) -> str:
     return for_paper(printed_text(drill.headline, drill.keys[0])) if is_chords else drill.headline
 
 
-def _about(drill: Drill, title: str, style: Style | None, written_in: Key | None) -> str:
+def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) -> str:
     progression = _progression(drill)
+    written_in = in_key.written_in
     in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
     if progression in ("", title):
         told = [in_words] if in_words else []
@@ -162,6 +160,8 @@ def _about(drill: Drill, title: str, style: Style | None, written_in: Key | None
             told.append("swing the eighths")
     if drill.repeats > 1:
         told.append(f"{drill.repeats} times")
+    if in_key.own_shape:
+        told.append(OWN_SHAPE)
     return " · ".join(told)
 
 
@@ -192,8 +192,30 @@ def _row(
         for_paper(chord.symbol) if chord else "N.C.",
         numeral,
         "\n".join(filter(None, (say(voiced, bass), shape))),
-        for_paper("; ".join(moves)),
+        "\n".join(
+            filter(
+                None,
+                (
+                    say_call(voiced, left_as_charted=left_as_charted),
+                    for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
+                ),
+            )
+        ),
     )
+
+
+def _left_out(voiced: VoicedChord, parts: tuple[Part, ...]) -> str:
+    """Return the sentence of the tones that neither hand plays while the chord lasts, as the style has it."""
+    if not _plays(Role.RIGHT, parts):
+        return ""
+    below = [
+        note.pitch
+        for part in parts
+        if part.role is Role.LEFT
+        for note in part.notes
+        if voiced.at.start <= note.start < voiced.at.end
+    ]
+    return say_left_out(voiced, below)
 
 
 def _plays(role: Role, parts: tuple[Part, ...]) -> bool:

@@ -32,10 +32,11 @@ from tracks.model import (
 from tracks.patterns.drum_kit import last_stroke
 from tracks.patterns.figures import velocity
 from tracks.style import Brief, Feel, Style
+from tracks.style.playing import play
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Time
 from tracks.theory.numeral_name import numeral_name
-from tracks.theory.pitch import signs
+from tracks.theory.pitch import ascii_accidentals, signs
 
 
 def arrange(
@@ -122,7 +123,8 @@ def marker_text(at: ChordAt) -> str:
     """Return a chord's marker: its symbol and, where it has one, its numeral; `N.C.` in silence."""
     if at.chord is None:
         return "N.C."
-    numeral = signs(numeral_name(at.chord, at.key))
+    # As on the screen, but for the accidentals, which old players print as other letters.
+    numeral = ascii_accidentals(signs(numeral_name(at.chord, at.key)))
     return f"{at.chord.symbol} | {numeral}" if numeral else at.chord.symbol
 
 
@@ -160,14 +162,7 @@ def _played(style: Style, brief: Brief, seed: int) -> tuple[Part, ...]:
     from random import Random
 
     name = style.info.name
-    try:
-        parts = style.play(brief, Random(seed))
-    except RequestError as fault:
-        raise fault.at(f"style {name}") from fault
-    except Exception as error:
-        raise RequestError(
-            f"style {name} failed: {type(error).__name__}: {' '.join(str(error).split())}"
-        ) from error
+    parts = play(style, brief, Random(seed))
     roles = [part.role for part in parts]
     for role in roles:
         if role not in style.info.roles:
@@ -178,7 +173,7 @@ def _played(style: Style, brief: Brief, seed: int) -> tuple[Part, ...]:
         ends = [note.end for note in part.notes] + [hit.start + 1 for hit in part.hits]
         if max(ends, default=0) > brief.length:
             raise RequestError(f"style {name}: the {part.role.value} plays on after the piece has ended")
-    return tuple(parts)
+    return parts
 
 
 def _keys(chords: tuple[VoicedChord, ...]) -> tuple[KeyFrom, ...]:
