@@ -9,8 +9,8 @@ from tracks.patterns import (
     BASS_DRUM,
     CLOSED_HI_HAT,
     LIGHT_FILLS,
-    PLAYED,
     SIDE_STICK,
+    SUSTAINED,
     Figure,
     Groove,
     Level,
@@ -52,5 +52,5 @@ def table(meter: Meter) -> tuple[Level, ...]:
 
 
 STYLE = tabled(
-    "ballad", "ballad: chords on the beats, the left hand opening in eighths", METERS, table, PLAYED
+    "ballad", "ballad: chords on the beats, the left hand opening in eighths", METERS, table, SUSTAINED
 )

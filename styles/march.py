@@ -10,7 +10,7 @@ practice.
 from tracks.model import Texture
 from tracks.patterns import (
     BASS_DRUM,
-    PLAYED,
+    DETACHED,
     SNARE,
     STRAIGHT_FILLS,
     TRIPLET_FILLS,
@@ -50,4 +50,4 @@ def table(meter: Meter) -> tuple[Level, ...]:
     )
 
 
-STYLE = tabled("march", "march or polka: bass on the beat, chord off it", METERS, table, PLAYED)
+STYLE = tabled("march", "march or polka: bass on the beat, chord off it", METERS, table, DETACHED)

@@ -11,8 +11,8 @@ from tracks.patterns import (
     ACOUSTIC_BASS,
     BASS_DRUM,
     CLOSED_HI_HAT,
+    DETACHED,
     LIGHT_FILLS,
-    PLAYED,
     SIDE_STICK,
     Groove,
     Level,
@@ -49,5 +49,5 @@ def table(meter: Meter) -> tuple[Level, ...]:
 
 
 STYLE = tabled(
-    "waltz", "waltz: bass on 1, chord on 2 and 3", METERS, table, PLAYED, bass_program=ACOUSTIC_BASS
+    "waltz", "waltz: bass on 1, chord on 2 and 3", METERS, table, DETACHED, bass_program=ACOUSTIC_BASS
 )

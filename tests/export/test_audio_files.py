@@ -170,7 +170,7 @@ def test_tracks_are_numbered_as_they_are_practiced(
 @pytest.mark.parametrize(
     ("more", "said"),
     [
-        (("--soundfont", "x.sf2"), "--soundfont is what --audio plays on; give --audio mp3 too"),
+        (("--soundfont", "x.sf2"), "--soundfont: it is what --audio plays on; give --audio mp3 too"),
         (
             ("--audio", "mp3", "--soundfont", "x.sf2"),
             "SoundFont x.sf2: No such file or directory; give the path",

@@ -29,7 +29,7 @@ def make(given: options.Given) -> None:
     request = options.request("make", given)
     found = read("style", load, request.style_name)
     say_remarks(request.remarks)
-    soundfont = given.get("soundfont")
+    soundfont = Path(given["soundfont"]) if "soundfont" in given else None
     options.check_soundfont(soundfont, given.get("audio"))
     drills = request.drills(found)
     mixes: dict[str, set[str]] = {drill.name: set() for drill in drills}

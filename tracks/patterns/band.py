@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from tracks.model import Hit, Part, Role, Texture
 from tracks.patterns.drum_kit import HIGH_TOM, LOW_FLOOR_TOM, LOW_TOM, SIDE_STICK, SNARE
 from tracks.patterns.figures import Figure, drum, figure, lay
-from tracks.style import Brief, Feel, Style, StyleInfo
+from tracks.style import Brief, Feel, Style, StyleInfo, Touch
 from tracks.theory.meter import Meter, Time
 
 if TYPE_CHECKING:
@@ -26,6 +26,10 @@ if TYPE_CHECKING:
 ELECTRIC_BASS = 33
 PLAYED = Feel()
 """The feel of a band that does not swing."""
+SUSTAINED = Feel(touch=Touch.LEGATO, pedal=True, rolls=True)
+"""The feel of what sings: legato, with the pedal."""
+DETACHED = Feel(touch=Touch.STACCATO)
+"""The feel of what dances: short chords."""
 
 CHORDS, LEFT, BASS, DRUMS = 76, 76, 72, 70
 

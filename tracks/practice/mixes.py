@@ -14,7 +14,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from tracks.drill.drill import Mix
-from tracks.model import Hit, KeyFrom, Marker, Note, Part, Piece, Role, TempoFrom
+from tracks.model import Hit, KeyFrom, Marker, Note, Part, Pedal, Piece, Role, TempoFrom
 from tracks.patterns.drum_kit import lead_in_bar
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Meter, Time
@@ -111,7 +111,9 @@ def on_bar_lines(piece: Piece) -> Piece:
 
 def _part_later(part: Part, by: Time) -> Part:
     notes = tuple(Note(n.start + by, n.length, n.pitch, n.velocity, n.finger, n.why) for n in part.notes)
-    return replace(part, notes=notes, hits=tuple(Hit(h.start + by, h.key, h.velocity) for h in part.hits))
+    hits = tuple(Hit(h.start + by, h.key, h.velocity) for h in part.hits)
+    pedals = tuple(Pedal(pedal.start + by, pedal.length) for pedal in part.pedals)
+    return replace(part, notes=notes, hits=hits, pedals=pedals)
 
 
 @lru_cache(maxsize=64)
@@ -137,4 +139,4 @@ def _led_in(clicks: tuple[Hit, ...], meter: Meter, downbeat: Time) -> tuple[Hit,
 def _click_part(piece: Piece, clicks: tuple[Hit, ...]) -> Part:
     """Return the click, as loud and as placed as the drums: percussion is one instrument with one volume."""
     drums = next((part for part in piece.parts if part.role is Role.DRUMS), Part(Role.DRUMS))
-    return replace(drums, role=Role.CLICK, notes=(), hits=clicks)
+    return replace(drums, role=Role.CLICK, notes=(), hits=clicks, pedals=())
