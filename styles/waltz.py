@@ -36,11 +36,11 @@ def table(meter: Meter) -> tuple[Level, ...]:
     chord = held(meter)
     one = {
         Texture.OVER_BASS: (after, figure("B - -")),
-        Texture.HANDS_TOGETHER: (chord, figure("L A A", anew=True)),
+        Texture.DOUBLED: (chord, figure("L A A", anew=True)),
     }
     two = {
         Texture.OVER_BASS: (after, figure("B - - F - -", anew=True)),
-        Texture.HANDS_TOGETHER: (chord, figure("L A A M A A", anew=True)),
+        Texture.DOUBLED: (chord, figure("L A A M A A", anew=True)),
     }
     return (
         Level("bass on 1, chord on 2 and 3", one, figure("B - ."), DRUMS),

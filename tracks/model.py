@@ -33,9 +33,12 @@ class Role(Enum):
 class Texture(Enum):
     """What the two hands do."""
 
-    HANDS_TOGETHER = "hands-together"
+    DOUBLED = "doubled"
     OVER_BASS = "over-bass"
     FOUR_PART = "four-part"
+
+    HANDS_TOGETHER = DOUBLED
+    """Its former name, by which styles may still ask for it."""
 
 
 class AudioFormat(Enum):

@@ -9,6 +9,7 @@ import typer
 
 from tracks.cli import options
 from tracks.cli.remarks import say_remarks
+from tracks.drill.drill import Mix
 from tracks.theory.errors import read
 
 if TYPE_CHECKING:
@@ -55,7 +56,7 @@ def _shown(files: Iterator["PackFile"], drill: "Drill") -> Iterator["PackFile"]:
     if not sys.stderr.isatty():
         yield from files
         return
-    most = len(drill.keys) * len(drill.mixes) * len(drill.tempos) * (2 if drill.audio else 1)
+    most = len(drill.keys) * len(drill.mixes or tuple(Mix)) * len(drill.tempos) * (2 if drill.audio else 1)
     with typer.progressbar(files, length=most, label=drill.name, file=sys.stderr) as bar:
         yield from bar
 
