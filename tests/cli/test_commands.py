@@ -114,10 +114,10 @@ def test_make_writes_every_key_mix_and_tempo(tmp_path: Path, capsys: pytest.Capt
     manifest = json.loads((out / "week-3" / "manifest.json").read_text())
     paths = sorted(path.relative_to(out / "week-3").as_posix() for path in out.glob("week-3/*/*.mid"))
     assert paths == sorted(row["path"] for row in manifest["files"])
-    assert len(paths) == 2 * 6 * 3
-    assert "Eb-major/Eb-major_you-play-right_066.mid" in paths
+    assert len(paths) == 2 * 4 * 3
+    assert "G-major/week-3_02-G-major_066_2-left-alone.mid" in paths
     assert manifest["drill"]["progression"] == "I vi IV V7 I"
-    assert "36 MIDI files" in text
+    assert "24 MIDI files" in text
     assert "moderate" in text
 
 
@@ -136,7 +136,7 @@ def test_make_takes_the_count_in_click_and_repeats(
         capsys, "make", "I V", "-m", "6/8", "--tempo", "60", "--mix", "right-alone", "--count-in", "2",
         "--no-click", "--repeats", "2", "--name", "a", "--out", str(tmp_path),
     )  # fmt: skip
-    file = mido.MidiFile(tmp_path / "a" / "C-major" / "C-major_right-alone_060.mid")
+    file = mido.MidiFile(tmp_path / "a" / "C-major" / "a_01-C-major_060_1-right-alone.mid")
 
     clicks = [message for message in file.tracks[-1] if message.type == "note_on" and message.velocity]
     assert len(clicks) == 4
@@ -175,9 +175,17 @@ def test_styles_json_lists_names_summaries_meters_and_roles(capsys: pytest.Captu
 
 
 def test_progressions_are_listed_with_their_sources(capsys: pytest.CaptureFixture[str]) -> None:
-    assert "Hutchinson" in printed(capsys, "progressions") or "H 31.8" in printed(capsys, "progressions")
+    assert "section 31.8 (jazz progressions)" in printed(capsys, "progressions")
     listed = json.loads(printed(capsys, "progressions", "--json"))
     assert all(entry["source"] for entry in listed)
+
+
+def test_progressions_are_found_by_a_word(capsys: pytest.CaptureFixture[str]) -> None:
+    found = json.loads(printed(capsys, "progressions", "picardy", "--json"))
+    assert [entry["name"] for entry in found] == ["picardy-cadence"]
+
+    assert run(("progressions", "polka")) == 2
+    assert capsys.readouterr().err.count("\n") == 1
 
 
 @pytest.mark.parametrize("command", ["show", "make", "styles", "progressions"])
