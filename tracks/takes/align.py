@@ -92,7 +92,7 @@ class _Search:
     def __init__(self, played: Sequence[Cluster], groups: Sequence[Notes]) -> None:
         self._played, self._groups = played, groups
         self._leap = leap_cost(groups)
-        self._start = self._leap * 3 // 5
+        self._start = self._leap - NOTE
         self._rows: list[dict[int, float]] = [{-1: 0}]
         self._back: list[dict[int, tuple[int, int, bool]]] = [{}]
         self._best: list[tuple[float, int]] = [(0, -1)]

@@ -131,18 +131,23 @@ class _Hearing:
         left: dict[int, list[PlayedNote]] = {}
         for step in steps:
             left[step.group] = take_exact(heard[step.group], self._notes_in(step.first, step.after))
-        strays = 0
+        passed_over = 0
+        between: list[tuple[int, list[PlayedNote]]] = []
         begun, ended = self._played[steps[0].first].first_s, self._played[steps[-1].after - 1].last_s
         for cluster, group in self._between(steps, stretch):
             notes, when = self._notes_in(cluster, cluster + 1), self._played[cluster].first_s
             if max(begun - when, when - ended) > beat_s:
-                strays += len(notes)
+                passed_over += len(notes)
             else:
-                left[group] += notes
-        take_neighbors(heard, left, beat_s)
+                between.append((group, notes))
+        strays = [notes for _, notes in between]
+        take_neighbors(heard, left, strays, beat_s)
         for group, notes in left.items():
             tell_apart(heard[group], notes)
-        return heard, strays
+        for group, notes in between:
+            if notes in strays:
+                heard[group].extra += notes
+        return heard, passed_over
 
     def _notes_in(self, first: int, after: int) -> list[PlayedNote]:
         return [self._notes[place] for each in self._played[first:after] for place in each.places]

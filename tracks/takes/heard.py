@@ -71,32 +71,52 @@ def take_exact(heard: Heard, notes: list[PlayedNote]) -> list[PlayedNote]:
     return [note for note in notes if not _give(heard, note, note.midi - 12 * heard.octave)]
 
 
-def take_neighbors(heard: Mapping[int, Heard], left: dict[int, list[PlayedNote]], beat_s: float) -> None:
-    """Give notes that are left over to a group nearby that misses their key."""
+def take_neighbors(
+    heard: Mapping[int, Heard],
+    left: Mapping[int, list[PlayedNote]],
+    strays: list[list[PlayedNote]],
+    beat_s: float,
+) -> None:
+    """Give notes that are left over to a group nearby that misses their key; strays go together."""
     for group, notes in left.items():
         for note in tuple(notes):
             for other in (group + offset for offset in _NEIGHBORS):
                 near = heard.get(other)
-                when = near.onset_s if near and other in left else heard[group].onset_s
-                if near is None or (when is not None and abs(when - note.onset_s) > _LATE_BEATS * beat_s):
-                    continue
-                if _give(near, note, note.midi):
+                if near and _is_near(near, note, beat_s) and _give(near, note, note.midi):
                     notes.remove(note)
                     break
+    for notes in tuple(strays):
+        keys = {note.midi for note in notes}
+        for near in heard.values():
+            if keys <= {asked.pitch.midi for asked in near.missing} and _is_near(near, notes[0], beat_s):
+                for note in notes:
+                    _give(near, note, note.midi)
+                strays.remove(notes)
+                break
+
+
+def _is_near(heard: Heard, note: PlayedNote, beat_s: float) -> bool:
+    when = heard.onset_s
+    return when is not None and abs(when - note.onset_s) <= _LATE_BEATS * beat_s
 
 
 def tell_apart(heard: Heard, notes: list[PlayedNote]) -> None:
     """Tell what is left over apart: renamed by octave or inversion, wrong, or extra."""
     for hand in HANDS["both"]:
         _rename(heard, hand, notes)
-    asked = list(heard.missing)
-    for note in sorted(notes, key=lambda each: each.onset_s):
-        if not asked:
-            heard.extra.append(note)
-            continue
-        nearest = min(asked, key=lambda each: abs(each.pitch.midi - note.midi))
-        asked.remove(nearest)
-        heard.wrong.append((nearest, note))
+    pairs = sorted(
+        (abs(asked.pitch.midi - note.midi), place, other)
+        for place, asked in enumerate(heard.missing)
+        for other, note in enumerate(notes)
+    )
+    asked_for: set[int] = set()
+    played: set[int] = set()
+    for _, place, other in pairs:
+        if place not in asked_for and other not in played:
+            asked_for.add(place)
+            played.add(other)
+            heard.wrong.append((heard.missing[place], notes[other]))
+    heard.extra += [note for other, note in enumerate(notes) if other not in played]
 
 
 def _give(heard: Heard, note: PlayedNote, key: int) -> bool:

@@ -17,6 +17,8 @@ from tracks.theory.tempo import FASTEST, MARKS, SLOWEST
 
 _MANY_NOTES = 4
 _SLOWER = 0.8
+_AS_GOOD_AS = 1.02
+"""A tempo this little short of a rung has reached it."""
 _MENDING_REPEATS = 4
 
 
@@ -57,7 +59,7 @@ def _next_bpm(report: Report, needs: float | None) -> int:
     if not report.in_the_way(None):
         return min(_rung_above(drill, bpm), round(needs or FASTEST))
     slower = report.notes > _MANY_NOTES or len(report.best.restarts) > 1
-    return _rung_below(drill, (_SLOWER if slower else 1.02) * bpm)
+    return _rung_below(drill, (_SLOWER if slower else _AS_GOOD_AS) * bpm)
 
 
 def _rungs(drill: Drill) -> list[int]:
@@ -71,7 +73,7 @@ def _rungs(drill: Drill) -> list[int]:
 
 
 def _rung_above(drill: Drill, bpm: float) -> int:
-    return next((rung for rung in _rungs(drill) if rung > bpm), FASTEST)
+    return next((rung for rung in _rungs(drill) if rung > bpm * _AS_GOOD_AS), FASTEST)
 
 
 def _rung_below(drill: Drill, bpm: float) -> int:

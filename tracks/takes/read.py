@@ -115,7 +115,7 @@ def _struck(raw: RawFile) -> tuple[list[PlayedNote], list[float]]:
     shift = latest = 0.0
     shared = _grid(raw, raw.tracks)
     for track in raw.tracks:
-        if _is_accompaniment(track) and track.messages:
+        if _is_accompaniment(track) and any(each[1] & 0x0F != _PERCUSSION for each in track.messages):
             raw.remarks.append(f"passed over the track {track.name!r}")
         grid = _grid(raw, [track]) if raw.midi_type == 2 else shared
         for note, is_click in _notes(track.messages, grid, _per_quarter(raw.division)):

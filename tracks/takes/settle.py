@@ -1,26 +1,29 @@
 """Settling: where alignments are equally good, the beat decides which of them was played.
 
 Conventions
-- A *pass* is a stretch of steps without a leap. Its *anchors* are steps beyond doubt: every note right, and
-  the groups and clusters before and after them accounted for.
-- Around whatever is in doubt, two steps more on each side and all like groups beside them are aligned anew
-  between the anchors: by cost first, then by how far each group lies from where the anchors expect it. So of
-  three like chords, one of them left out, the one that is missing is found by its time.
+- A *pass* is a stretch of steps without a leap. A *zone* is what is in doubt in it: groups left out, clusters
+  played for none, groups of which more than half is wrong; with two steps more on each side and all like
+  groups beside them.
+- A zone is aligned anew, by cost and by time: from each group to the next that is played, as much time should
+  go by as their beats are apart. A halt costs once and less than wrong notes do; of three like chords, one of
+  them left out, the one that is missing is found by its time.
 """
 
-from bisect import bisect_left
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from itertools import pairwise
+from collections.abc import Iterator, Sequence
+from itertools import accumulate, pairwise
 from statistics import median
+from typing import NamedTuple
 
 from tracks.takes.align import MOST_FRAGMENTS, SPREAD_S, Step
-from tracks.takes.clusters import NOTE, RENAMED, Cluster, Notes, cost, merged
+from tracks.takes.clusters import NOTE, Cluster, Notes, cost, merged
 
 _AROUND = 2
-_MOST_IN_ZONE = 80
-_FAR = 2.0
-
-Price = tuple[int, float]
+_PACE = 8
+"""Steps on either side that tell the pace of a zone."""
+_MOST_IN_ZONE = 120
+_CLUSTERS_BACK, _GROUPS_BACK = 8, 5
+_FREE, _A_GAP, _MOST = 0.3, 10.0, 12.0
+"""What it costs to come a gap between groups early or late; a third of a gap is free."""
 
 
 def settled(
@@ -35,28 +38,23 @@ def settled(
     `beats` are where the groups stand; `bounds` the first group that the pass may begin with, and the last
     that it may end with.
     """
-    beat_s = seconds_a_beat(played, beats, steps)
-    doubtful = _in_doubt(steps, bounds)
-    anchors = {
-        beats[step.group]: played[step.first].first_s
-        for step, doubt in zip(steps, doubtful, strict=True)
-        if not doubt
-    }
     found: list[Step] = []
     upto = 0
-    for start, end in _zones(steps, groups, doubtful):
+    for start, end in _zones(steps, groups, _in_doubt(steps, groups, bounds)):
         found += steps[upto:start]
         upto = end
         low = bounds[0] if start == 0 else steps[start].group
         high = bounds[1] if end == len(steps) else steps[end - 1].group
-        place = range(low, high + 1), range(steps[start].first, steps[end - 1].after)
-        if not anchors or max(len(place[0]), len(place[1])) > _MOST_IN_ZONE:
-            found += _each_once(steps[start:end])
-            continue
-        inside = beats[steps[start].group], beats[steps[end - 1].group]
-        expected = _expectation(anchors, inside, beat_s)
-        times = {group: expected(beats[group]) for group in place[0]}
-        found += _aligned(played, groups, place, times, beat_s)
+        around = steps[max(start - _PACE, 0) : end + _PACE]
+        zone = _Zone(
+            groups=range(low, high + 1),
+            clusters=range(steps[start].first, steps[end - 1].after),
+            before=steps[start - 1] if start else None,
+            after=steps[end] if end < len(steps) else None,
+            beat_s=seconds_a_beat(played, beats, around),
+        )
+        small = max(len(zone.groups), len(zone.clusters)) <= _MOST_IN_ZONE
+        found += _Settling(played, groups, beats, zone).steps() if small else _each_once(steps[start:end])
     return found + list(steps[upto:])
 
 
@@ -71,9 +69,9 @@ def seconds_a_beat(played: Sequence[Cluster], beats: Sequence[float], steps: Seq
     return median(rates) if rates and median(rates) > 0 else 0.5
 
 
-def _in_doubt(steps: Sequence[Step], bounds: tuple[int, int]) -> list[bool]:
+def _in_doubt(steps: Sequence[Step], groups: Sequence[Notes], bounds: tuple[int, int]) -> list[bool]:
     """Return which steps are not beyond doubt."""
-    doubtful = [step.cost > RENAMED for step in steps]
+    doubtful = [2 * step.cost > NOTE * groups[step.group].size for step in steps]
     for place, (before, later) in enumerate(pairwise(steps)):
         if later.group != before.group + 1 or later.first != before.after:
             doubtful[place] = doubtful[place + 1] = True
@@ -88,7 +86,7 @@ def _zones(
     """Yield the stretches of steps to align anew, apart from one another."""
     zone: tuple[int, int] | None = None
     for place, doubt in enumerate(doubtful):
-        if not doubt:
+        if not doubt or (zone and place + _AROUND < zone[1]):
             continue
         start, end = max(place - _AROUND, 0), min(place + _AROUND + 1, len(steps))
         while start > 0 and groups[steps[start - 1].group] == groups[steps[start].group]:
@@ -105,77 +103,103 @@ def _zones(
         yield zone
 
 
-def _expectation(
-    anchors: Mapping[float, float], zone: tuple[float, float], beat_s: float
-) -> Callable[[float], float]:
-    """Return when a beat is expected: between the anchors around a zone, or at the usual pace from one."""
-    places = list(anchors)
-    at = bisect_left(places, zone[0])
-    before = places[at - 1] if at > 0 else None
-    after = next((beat for beat in places[at:] if beat > zone[1]), None)
-    if before is not None and after is not None:
-        pace = (anchors[after] - anchors[before]) / (after - before)
-    else:
-        pace = beat_s
-    known = next((beat for beat in (before, after) if beat is not None), places[0])
-    return lambda beat: anchors[known] + (beat - known) * pace
+class _Zone(NamedTuple):
+    """Groups and clusters to align, the steps on either side, and the seconds of a beat around them."""
+
+    groups: range
+    clusters: range
+    before: Step | None
+    after: Step | None
+    beat_s: float
 
 
-def _aligned(
-    played: Sequence[Cluster],
-    groups: Sequence[Notes],
-    place: tuple[range, range],
-    times: Mapping[int, float],
-    beat_s: float,
-) -> list[Step]:
-    """Return the steps of a small stretch, by the whole table: by cost, then by time."""
-    asked, heard = place
-    table: dict[tuple[int, int], tuple[Price, int]] = {(heard.start, asked.start): ((0, 0.0), 0)}
-    for after in range(heard.start, heard.stop + 1):
-        for group in range(asked.start, asked.stop + 1):
-            options = list(_ways(played, groups, (after, group), place, table, times, beat_s))
-            if options:
-                table[after, group] = min(options)
-    steps, after, group = [], heard.stop, asked.stop
-    while (after, group) != (heard.start, asked.start):
-        fragments = table[after, group][1]
-        if fragments > 0:
-            price = cost(merged(played, after - fragments, after), groups[group - 1])
-            steps.append(Step(group - 1, after - fragments, after, cost=price))
-        after -= 1 if fragments < 0 else fragments
-        group -= fragments >= 0
-    return steps[::-1]
+class _Node(NamedTuple):
+    """A cluster played for a group, the price of the cheapest way there, and the node before."""
+
+    step: Step
+    price: float
+    origin: "_Node | None"
 
 
-def _ways(
-    played: Sequence[Cluster],
-    groups: Sequence[Notes],
-    cell: tuple[int, int],
-    place: tuple[range, range],
-    table: Mapping[tuple[int, int], tuple[Price, int]],
-    times: Mapping[int, float],
-    beat_s: float,
-) -> Iterator[tuple[Price, int]]:
-    """Yield the ways into a cell: fragments played for the group, 0 where it is missing, -1 for an extra."""
-    after, group = cell
-    if after > place[1].start:
-        so_far, dev = table[after - 1, group][0]
-        yield (so_far + NOTE * played[after - 1].notes.size, dev), -1
-    if group == place[0].start:
-        return
-    so_far, dev = table[after, group - 1][0]
-    yield (so_far + NOTE * groups[group - 1].size, dev), 0
-    for fragments in range(1, min(MOST_FRAGMENTS, after - place[1].start) + 1):
-        first = after - fragments
-        if fragments > 1 and (
-            played[after - 1].last_s - played[first].first_s > SPREAD_S
-            or groups[group - 1].size <= played[after - 1].notes.size
-        ):
-            return
-        so_far, dev = table[first, group - 1][0]
-        price = cost(merged(played, first, after), groups[group - 1])
-        away = min(abs(played[first].first_s - times[group - 1]) / beat_s, _FAR)
-        yield (so_far + price, dev + away), fragments
+class _Settling:
+    """The cheapest way through a zone, from one group that was played to the next."""
+
+    def __init__(
+        self, played: Sequence[Cluster], groups: Sequence[Notes], beats: Sequence[float], zone: _Zone
+    ) -> None:
+        self._played, self._groups, self._beats, self._zone = played, groups, beats, zone
+        self._extra = [0, *accumulate(NOTE * played[each].notes.size for each in zone.clusters)]
+        self._missing = [0, *accumulate(NOTE * groups[each].size for each in zone.groups)]
+        gaps = [later - before for before, later in pairwise(beats[zone.groups.start : zone.groups.stop])]
+        self._gap_s = zone.beat_s * (median(gaps) if gaps else 1.0)
+        self._at: dict[tuple[int, int], _Node] = {}
+
+    def steps(self) -> list[Step]:
+        """Return the steps."""
+        zone = self._zone
+        for after in range(zone.clusters.start + 1, zone.clusters.stop + 1):
+            for group in zone.groups:
+                for first in self._firsts(after, group):
+                    self._reach(first, after, group)
+        end = Step(zone.groups.stop, zone.clusters.stop, zone.clusters.stop)
+        last = min(self._ways_to(end, zone.after), key=lambda way: way[0])[1]
+        steps = []
+        while last:
+            steps.append(last.step)
+            last = last.origin
+        return steps[::-1]
+
+    def _firsts(self, after: int, group: int) -> Iterator[int]:
+        """Yield where the clusters that end here may begin to be played for a group."""
+        yield after - 1
+        last = self._played[after - 1]
+        lowest = max(self._zone.clusters.start, after - MOST_FRAGMENTS)
+        if self._groups[group].size > last.notes.size:
+            for first in range(after - 2, lowest - 1, -1):
+                if last.last_s - self._played[first].first_s > SPREAD_S:
+                    return
+                yield first
+
+    def _reach(self, first: int, after: int, group: int) -> None:
+        price = cost(merged(self._played, first, after), self._groups[group])
+        step = Step(group, first, after, cost=price)
+        best, origin = min(self._ways_to(step, step), key=lambda way: way[0])
+        known = self._at.get((after, group))
+        if known is None or best + price < known.price:
+            self._at[after, group] = _Node(step, best + price, origin)
+
+    def _ways_to(self, step: Step, timed: Step | None) -> Iterator[tuple[float, "_Node | None"]]:
+        """Yield what every way to a step costs, from the zone's beginning or from a node."""
+        zone = self._zone
+        skipped = self._skipped(zone.groups.start, zone.clusters.start, step)
+        yield skipped + self._untimely(zone.before, timed), None
+        for node in self._before(step) if timed is step else self._at.values():
+            price = node.price + self._skipped(node.step.group + 1, node.step.after, step)
+            yield price + self._untimely(node.step, timed), node
+
+    def _before(self, step: Step) -> Iterator["_Node"]:
+        """Yield the nodes from which a step may follow."""
+        for after in range(step.first, max(step.first - _CLUSTERS_BACK, self._zone.clusters.start), -1):
+            for group in range(
+                step.group - 1, max(step.group - 1 - _GROUPS_BACK, self._zone.groups.start - 1), -1
+            ):
+                if node := self._at.get((after, group)):
+                    yield node
+
+    def _skipped(self, group: int, cluster: int, step: Step) -> int:
+        """Return the cost of the groups and clusters between a place and a step."""
+        groups, clusters = self._zone.groups.start, self._zone.clusters.start
+        missing = self._missing[step.group - groups] - self._missing[group - groups]
+        return missing + self._extra[step.first - clusters] - self._extra[cluster - clusters]
+
+    def _untimely(self, before: Step | None, after: Step | None) -> float:
+        """Return the cost of coming early or late from one step to the next."""
+        if before is None or after is None:
+            return 0.0
+        gone = self._played[after.first].first_s - self._played[before.first].first_s
+        beats = self._beats[after.group] - self._beats[before.group]
+        away = abs(gone - beats * self._zone.beat_s) / self._gap_s
+        return min(_A_GAP * max(away - _FREE, 0.0), _MOST) + min(away / 100, 0.4)
 
 
 def _each_once(steps: Sequence[Step]) -> list[Step]:

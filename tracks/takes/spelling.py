@@ -1,4 +1,4 @@
-"""Played keys as note names: in the chord's spelling, else the key's, else the nearest on the line of fifths."""
+"""Played keys as note names, in the chord's spelling, else the key's, else the nearest in fifths."""
 
 from tracks.takes.expected import AskedChord
 from tracks.theory.key import Key

@@ -8,7 +8,7 @@ Conventions
 - A *hesitation* is a shift of the beat by more than a quarter of it that stays: after it the beat goes on
   from there. A group that comes late once, and after which all is as before, is only late. A shift the other
   way is a *rush*.
-- `drift_percent` is how much faster the tempo is at the end than at the start.
+- `drift_percent` is how much faster the curve's tempo is at the end than at the start.
 - Latency, a constant distance from the click, is the median of the distances; what is left is unsteadiness.
 
 Source of the fit: least absolute deviations by weights drawn from the residuals, E. J. Schlossmacher, "An
@@ -76,11 +76,11 @@ def timing(points: Sequence[Point]) -> Timing | None:
     if not rates or (usual := median(rates)) <= 0:
         return None
     sections = _sections(points, usual)
-    slope, bend, offsets = _fit(points, sections, usual)
+    (slope, bend, offsets), curve = _fit(points, sections, usual)
     first, last = points[0].beat, max(point.beat for point in points)
     first = min(first, *(point.beat for point in points))
     pace = slope + bend * (first + last)
-    starts, ends = slope + 2 * bend * first, slope + 2 * bend * last
+    starts, ends = curve[0] + 2 * curve[1] * first, curve[0] + 2 * curve[1] * last
     if min(pace, starts, ends) <= 0:
         return None
     late = [
@@ -101,9 +101,9 @@ def _rates(points: Sequence[Point]) -> list[float]:
         ahead = max(ahead, place + 1)
         while ahead < len(points) - 1 and points[ahead].beat - point.beat < 1:
             ahead += 1
-        if ahead < len(points) and points[ahead].stretch == point.stretch:
-            if points[ahead].beat > point.beat:
-                rates.append((points[ahead].time_s - point.time_s) / (points[ahead].beat - point.beat))
+        other = points[min(ahead, len(points) - 1)]
+        if other.stretch == point.stretch and other.beat > point.beat:
+            rates.append((other.time_s - point.time_s) / (other.beat - point.beat))
     return rates
 
 
@@ -137,20 +137,21 @@ def _pace_near(points: Sequence[Point], place: int, usual: float) -> float:
     return found if abs(found / usual - 1) < 0.2 else usual
 
 
-def _fit(
-    points: Sequence[Point], sections: Sequence[int], usual: float
-) -> tuple[float, float, dict[int, float]]:
-    """Return slope, bend and each section's offset of the beat: of a line, or of a curve where it drifts."""
+_Fit = tuple[float, float, dict[int, float]]
+
+
+def _fit(points: Sequence[Point], sections: Sequence[int], usual: float) -> tuple[_Fit, _Fit]:
+    """Return slope, bend and each section's offset of the beat, and those of the curve of its drift."""
     line, off = _fitted(points, sections, usual, drift=False)
     if len(points) - sections[-1] < _FEWEST_FOR_DRIFT:
-        return line
+        return line, line
     curve, off_curve = _fitted(points, sections, usual, drift=True)
-    return curve if off_curve < _CURVED * off else line
+    return (curve if off_curve < _CURVED * off else line), curve
 
 
 def _fitted(
     points: Sequence[Point], sections: Sequence[int], usual: float, drift: bool
-) -> tuple[tuple[float, float, dict[int, float]], float]:
+) -> tuple[_Fit, float]:
     """Return a fit and the sum of the absolute differences that it leaves."""
     middle = sum(point.beat for point in points) / len(points)
     slope, bend, offsets = usual, 0.0, [0.0] * (sections[-1] + 1)

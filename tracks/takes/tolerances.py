@@ -7,8 +7,8 @@ Conventions
 Sources
 - `on_time_ms`: 50 ms, the onset window of note tracking as it is scored: mir_eval 0.8.2,
   transcription.match_notes (after MIREX).
-- `together_ms`: 75 ms from the first to the last note of both hands; 22 professionals in the Vienna 4x22 corpus
-  keep 96 % of their chords within it, and within 50 ms 94 % of those of one hand (measured for this project).
+- `together_ms`: 75 ms from the first to the last note of both hands; 22 professionals of the Vienna 4x22
+  corpus keep 96 % of their chords within it, and 94 % of one hand's within 50 ms (measured for this project).
 - `steady_percent`: 5 % of the beat, twice the just noticeable 2.5 % of one displaced tone (Friberg and
   Sundberg, "Time discrimination in a monotonic, isochronous sequence", JASA 98, 1995), which is our judgment.
 - `drift_percent`: 6 %, about two just noticeable differences over six beats and more, 3 % each (Drake and

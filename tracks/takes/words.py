@@ -1,4 +1,4 @@
-"""A report in words: what was good first, what is in the way, and what to practice next. All of it is true."""
+"""A report in words, all of them true: what was good, what is in the way, what to practice next."""
 
 from collections.abc import Iterator
 
@@ -20,7 +20,8 @@ def headline(report: Report, needs: float | None) -> str:
     at = f"{report.bpm:.0f} beats a minute"
     if not in_the_way:
         return f"Ready at {at}{f', {needs:.0f} needed' if needs else ''}. Well done."
-    return f"Not ready yet, at {at}. In the way: {listed(in_the_way, 'and')}."
+    clean = "Clean, and on the way" if not report.notes else "On the way"
+    return f"{clean}, at {at}. Not ready yet: {listed(in_the_way, 'and')}."
 
 
 def report_lines(report: Report, needs: float | None, progression: str | None = None) -> Iterator[str]:
@@ -99,8 +100,8 @@ def _timing_lines(report: Report) -> Iterator[str]:
     if abs(found.drift_percent) > limits.drift_percent:
         way = "faster" if found.drift_percent > 0 else "slower"
         yield f"It grew {abs(found.drift_percent):.0f} % {way} from start to end."
-    if report.latency_ms is not None:
+    if report.latency_ms is not None and abs(report.latency_ms) >= 1:
         way = "after" if report.latency_ms > 0 else "before"
-        yield f"All of it lies {abs(report.latency_ms):.0f} ms {way} the click, which is latency, not unsteadiness."
+        yield f"All of it lies {abs(report.latency_ms):.0f} ms {way} the click: latency, not unsteadiness."
     if report.best.restarts:
         yield f"Went back {len(report.best.restarts)} time{'s' if len(report.best.restarts) > 1 else ''}."
