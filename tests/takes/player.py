@@ -24,7 +24,7 @@ from random import Random
 from tracks.takes.expected import RIGHT, Asked
 from tracks.takes.take import PlayedNote, Take
 
-NOTE_S, STRAY_SIZE, HANDS_S, BEAT_SHARE = 0.0098, 0.5, 0.026, 0.02
+NOTE_S, STRAY_SIZE, HANDS_S, BEAT_SHARE = 0.0115, 0.42, 0.026, 0.02
 
 
 @dataclass(frozen=True)

@@ -13,13 +13,13 @@ from tracks.safety import CAUTION_AT_THE_PIANO
 from tracks.theory.errors import RequestError, read
 
 if TYPE_CHECKING:
+    from tracks.lessons.tolerances import Tolerances
     from tracks.takes.judge import Report
     from tracks.takes.sources import Candidates
-    from tracks.takes.tolerances import Tolerances
 
 DRILL = Option(
     "drill", kinds.TEXT._replace(metavar="PACK|LESSON"),
-    "What the takes are of: a pack's folder, a folder of packs, a lesson's file, an exam's, or a progression.",
+    "What the takes are of: a pack's folder, one of packs, a lesson's or an exam's file, or a progression.",
 )  # fmt: skip
 NEEDS = Option(
     "needs", kinds.TEMPO, "The tempo that is needed, in felt beats a minute.", usual="the drill's fastest"
@@ -39,7 +39,7 @@ _MIDI = (".mid", ".midi", ".smf", ".kar", ".rmi")
 @options.asking("show", *_OWN, *_BESIDES, options.JSON, first=options.TAKES)
 def check(given: options.Given) -> None:
     """Mark recorded takes: what was right, how steady, whether the student is ready, and what comes next."""
-    from tracks.takes.tolerances import USUAL, read_tolerances
+    from tracks.lessons.tolerances import USUAL, read_tolerances
 
     paths, candidates = asked_for(given)
     level = Path(given["requirement"]) if "requirement" in given else None

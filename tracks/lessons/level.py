@@ -26,6 +26,7 @@ HEADINGS: Mapping[str, str] = {
     "title": "What the level is called.",
     "notes": "Words for the student or the teacher.",
     "defaults": "What every requirement shares.",
+    "check": "What a recorded take may show and be called ready; the names are those of `rungwise check`.",
     "requirement": "Something to be able to play, one heading each.",
 }
 

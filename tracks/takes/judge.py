@@ -16,12 +16,12 @@ from itertools import pairwise
 from statistics import median, pstdev
 
 from tracks.hands.inversion import inversion
+from tracks.lessons.tolerances import USUAL, Tolerances
 from tracks.takes.expected import LEFT, RIGHT, Asked, AskedChord
 from tracks.takes.hear import Try, hear
 from tracks.takes.heard import Heard
 from tracks.takes.take import Take
 from tracks.takes.timing import Point, Timing, against_click, click_beats, timing
-from tracks.takes.tolerances import USUAL, Tolerances
 from tracks.theory.errors import RequestError
 
 _MOST_COSTLY = 3

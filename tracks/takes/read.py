@@ -76,12 +76,12 @@ def _by_mido(data: bytes) -> RawFile | None:
 
     if len(data) > _MOST_FOR_MIDO or len(data) < 14:
         return None
-    import mido
-
     try:
+        import mido
+
         file = mido.MidiFile(file=BytesIO(data), charset="latin-1", clip=True)
         tracks = [_from_mido(track) for track in file.tracks]
-    except Exception:  # mido raises many kinds on damaged files; the lenient reader says what is wrong
+    except Exception:  # of many kinds on damaged files; or mido is not there
         return None
     if any(track is None for track in tracks):
         return None

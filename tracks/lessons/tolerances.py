@@ -17,6 +17,7 @@ Sources
   beat, no restart.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
@@ -47,6 +48,10 @@ class Tolerances:
 
 
 USUAL = Tolerances()
+TOLERANCES: Mapping[str, float] = {
+    field.name.replace("_", "-"): getattr(USUAL, field.name) for field in fields(Tolerances)
+}
+"""The usual value of every tolerance, by the name that a level has for it."""
 
 
 def read_tolerances(level: Path) -> Tolerances:
