@@ -32,8 +32,8 @@ SEES = {
     "practice": "theory model style patterns drill",
     # a piece to files
     "notation": "theory model hands",
-    "export": "theory model notation",
-    "pack": "theory model safety style drill practice notation export",
+    "export": "theory model safety notation",
+    "pack": "theory model safety hands style drill practice notation export",
     # a teacher's files, and ear drills
     "lessons": "theory safety progression style drill practice pack",
     "quiz": "theory model safety progression style drill practice export pack",
@@ -45,7 +45,7 @@ HOMES = {
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
     "pyloudnorm": {"tracks.export.audio"},
-    "soundfile": {"tracks.export.audio"},
+    "soundfile": {"tracks.export.audio", "tracks.export.page.recorded"},
     "typer": {"tracks.cli"},
     "typst": {"tracks.export.sheet"},
     "verovio": {"tracks.export.engrave"},

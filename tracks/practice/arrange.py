@@ -80,6 +80,14 @@ def arrange(
     )
 
 
+def unrolled(
+    changes: Changes, chords: tuple[VoicedChord, ...], repeats: int
+) -> tuple[Changes, tuple[VoicedChord, ...]]:
+    """Return changes and chords with every time through written out, as `arrange` plays them."""
+    repeated, length = _repeated(changes, chords, repeats)
+    return replace(changes, chords=tuple(voiced.at for voiced in repeated), length=length), repeated
+
+
 def check_plays(style: Style, drill: Drill) -> None:
     """Raise RequestError, with what the style plays, where that is not a drill's meter, texture or level."""
     info = style.info
