@@ -4,3 +4,5 @@ CAUTION = (
     "Rest often, stop at pain, keep the volume moderate; where your teacher says otherwise, "
     "follow your teacher."
 )
+CAUTION_ON_SCREEN = CAUTION.replace("; ", ";\n")
+"""In lines that a narrow terminal holds."""

@@ -15,7 +15,6 @@ from pathlib import Path
 
 from bench_pack import DRILL
 
-from tracks.drill.in_key import in_each_key
 from tracks.export.audio import RATE
 from tracks.export.audio.balance import loudness, mastered, mix
 from tracks.export.audio.encode import encode
@@ -25,16 +24,16 @@ from tracks.export.audio.tags import Tags
 from tracks.export.audio.timing import frames, with_tail
 from tracks.export.midi import to_bytes
 from tracks.model import AudioFormat, Piece
-from tracks.pack.files import arrangement
 from tracks.practice.plan import Job, jobs
+from tracks.practice.played import played_in_each_key
 from tracks.style.registry import load
 
 
 def planned(keys: int) -> list[Job]:
     """Return every file of the pack in so many keys, in the order in which a pack is made."""
     style, every = load("block"), []
-    for in_key in in_each_key(replace(DRILL, keys=DRILL.keys[:keys])):
-        of_key = jobs(DRILL, in_key.key, arrangement(DRILL, style, in_key))
+    for played in played_in_each_key(replace(DRILL, keys=DRILL.keys[:keys]), style):
+        of_key = jobs(DRILL, played.key, played.arrangement)
         every += sorted(of_key, key=lambda job: job.bpm)
     return every
 

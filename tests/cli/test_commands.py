@@ -93,7 +93,7 @@ def test_show_all_starts_with_each_inversion(capsys: pytest.CaptureFixture[str])
 def test_make_writes_every_key_mix_and_tempo(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "packs"
     text = printed(
-        capsys, "make", "I vi IV V7 I", "-k", "Eb", "-k", "c", "--from", "60", "--to", "72", "--step", "6",
+        capsys, "make", "I vi IV V7 I", "-k", "Eb", "-k", "G", "--from", "60", "--to", "72", "--step", "6",
         "--name", "week-3", "--out", str(out),
     )  # fmt: skip
 

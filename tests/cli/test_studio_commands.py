@@ -70,6 +70,20 @@ def test_build_takes_a_folder_of_lessons(desk: Path, capsys: pytest.CaptureFixtu
     ]
 
 
+def test_build_remarks_on_major_numerals_in_a_minor_key(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (desk / "odd.toml").write_text(
+        '[[drill]]\nname = "cadence"\nprogression = "I IV V I"\nkeys = ["Eb", "c"]\n', encoding="utf-8"
+    )
+
+    assert run(("build", "odd.toml", "--dry-run")) == 0
+
+    assert capsys.readouterr().err == (
+        "Remark: odd, cadence: I IV V are major chords; in C minor the usual ones are i iv V\n"
+    )
+
+
 def test_build_may_be_tried_dry(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (desk / "tuesday.toml").write_text(LESSON)
 

@@ -96,5 +96,5 @@ def test_major_numerals_in_minor_are_remarked_on_beside_the_answer(
     assert run((*command, "I IV V I", "--key", "Am")) == 0
 
     said = capsys.readouterr()
-    assert said.err == "rungwise: I IV V are major chords; in A minor the usual ones are i iv V\n"
+    assert said.err == "Remark: I IV V are major chords; in A minor the usual ones are i iv V\n"
     assert said.out

@@ -13,7 +13,6 @@ import soundfile
 from scipy.signal import resample_poly
 
 from tracks.drill.drill import Drill
-from tracks.drill.in_key import in_each_key
 from tracks.export.audio import RATE, TAIL_S, Sound, balance
 from tracks.export.audio.render import Recording, Renderer
 from tracks.export.audio.synth import Synth, soundfont
@@ -23,6 +22,7 @@ from tracks.export.midi import to_bytes
 from tracks.model import AudioFormat, Hit, KeyFrom, Note, Part, Piece, Role
 from tracks.practice.climb import in_a_row
 from tracks.practice.plan import jobs
+from tracks.practice.played import played_in_each_key
 from tracks.style.registry import load
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
@@ -83,10 +83,9 @@ def pack() -> list[tuple[str, Piece, Sound]]:
     """Every mix of a drill at two tempos, read back from MP3, the kind that changes most."""
     style = load("block")
     drill = Drill("lantern", "I V7", (Key.parse("Eb"),), FOUR_FOUR, (96, 230))
-    (in_key,) = in_each_key(drill)
-    from tracks.pack.files import arrangement
+    (played,) = played_in_each_key(drill, style)
 
-    planned = sorted(jobs(drill, in_key.key, arrangement(drill, style, in_key)), key=lambda job: job.bpm)
+    planned = sorted(jobs(drill, played.key, played.arrangement), key=lambda job: job.bpm)
     made = renderer(AudioFormat.MP3).record(Recording(job.piece, TAGS) for job in planned)
     return [(job.path, job.piece, heard(content)) for job, content in zip(planned, made, strict=True)]
 

@@ -20,7 +20,9 @@ from tracks.drill.in_key import in_each_key
 from tracks.export.engrave import System, breaks, split_numeral, systems
 from tracks.export.sheet import Sheet, pdf, png, svg
 from tracks.model import Texture
+from tracks.pack.folder import PackFile
 from tracks.pack.sheets import sheet, sheet_files, title_of
+from tracks.practice.played import played_in_each_key
 from tracks.safety import CAUTION
 from tracks.style.registry import load
 from tracks.theory.errors import RequestError
@@ -377,8 +379,14 @@ def test_goal_and_its_boxes_stay_on_one_page_of_large_print(count: int) -> None:
 # In a pack, and from the command line.
 
 
+def files_of(drill: Drill) -> list[PackFile]:
+    return list(sheet_files(drill, played_in_each_key(drill, load("block"))))
+
+
 def test_pack_holds_pdf_and_musicxml_for_every_key_and_one_pdf_of_all() -> None:
-    files = list(sheet_files(drill_of("I V", "Eb", "c", sheet=True), load("block")))
+    files = list(
+        sheet_files(drill := drill_of("I V", "Eb", "c", sheet=True), played_in_each_key(drill, load("block")))
+    )
 
     assert [file.path for file in files] == [
         "Eb-major/Eb-major.pdf",
@@ -393,13 +401,13 @@ def test_pack_holds_pdf_and_musicxml_for_every_key_and_one_pdf_of_all() -> None:
 
 
 def test_one_key_needs_no_pdf_of_all() -> None:
-    files = list(sheet_files(drill_of("I V", sheet=True), load("block")))
+    files = files_of(drill_of("I V", sheet=True))
     assert [file.path for file in files] == ["Eb-major/Eb-major.pdf", "Eb-major/Eb-major.musicxml"]
 
 
 def test_short_names_have_eight_letters_and_three() -> None:
     drill = drill_of("I V", "F# minor", "Eb", sheet=True, short_names=True)
-    for file in sheet_files(drill, load("block")):
+    for file in files_of(drill):
         assert re.fullmatch(r"([A-Z0-9]{1,8}/)?[A-Z0-9]{1,8}\.(PDF|MUS)", file.path)
 
 

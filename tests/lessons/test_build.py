@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tracks.lessons.build import EDITIONS, left_over, make, steps
+from tracks.drill.drill import Drill
+from tracks.lessons.build import VERSIONS, left_over, make, steps
 from tracks.lessons.lesson import Lesson, read_lesson_text
 from tracks.pack.folder import PackError
 from tracks.style.registry import load
@@ -32,17 +33,17 @@ def lesson(text: str = TEXT) -> Lesson:
     return read_lesson_text(text, Path("tuesday.toml"), load)
 
 
-def edition(name: str) -> str:
-    return f"{name} 1.0"
+def version(drill: Drill, style_name: str) -> str:
+    return f"{style_name} 1.0"
 
 
 def reasons(made: Lesson, out: Path, everything: bool = False) -> dict[str, str]:
-    return {step.wanted.drill.name: step.reason for step in steps(made, out, edition, everything)}
+    return {step.wanted.drill.name: step.reason for step in steps(made, out, everything, version)}
 
 
 def build(made: Lesson, out: Path) -> list[str]:
     """Return the names of the drills that were made."""
-    todo = [step for step in steps(made, out, edition) if step.reason]
+    todo = [step for step in steps(made, out, version=version) if step.reason]
     for step in todo:
         make(step)
     return [step.wanted.drill.name for step in todo]
@@ -107,7 +108,7 @@ def test_a_file_that_somebody_altered_is_never_written_over_unasked(tmp_path: Pa
     content = path.read_bytes()
     path.write_bytes(content[:-4] + b"\x00" * 4)
 
-    (step, *_) = steps(lesson(), tmp_path, edition)
+    (step, *_) = steps(lesson(), tmp_path, version=version)
     assert step.reason == "files missing or altered"
     with pytest.raises(RequestError, match=r"drill one: .*--force"):
         make(step)
@@ -122,13 +123,24 @@ def test_a_take_beside_the_files_changes_nothing(tmp_path: Path) -> None:
     assert build(lesson(), tmp_path) == []
 
 
-def test_another_edition_of_the_style_makes_its_drills_again(tmp_path: Path) -> None:
+def test_another_version_of_the_style_makes_its_drills_again(tmp_path: Path) -> None:
     made = lesson(TEXT + 'style = "root-bass"\ntexture = "over-bass"\n')
     build(made, tmp_path)
 
-    later = steps(made, tmp_path, lambda name: f"{name} {'2.0' if name == 'block' else '1.0'}")
+    later = steps(made, tmp_path, version=lambda _, name: f"{name} {'2.0' if name == 'block' else '1.0'}")
 
-    assert [step.reason for step in later] == ["made by another edition", ""]
+    assert [step.reason for step in later] == ["made by another version", ""]
+
+
+def test_the_note_of_releases_alone_that_was_kept_before_goes(tmp_path: Path) -> None:
+    build(lesson(), tmp_path)
+    (tmp_path / "tuesday" / VERSIONS).unlink()
+    old = tmp_path / "tuesday" / ".rungwise-editions.json"
+    old.write_text('{"one": "block 1.0", "two": "block 1.0"}')
+
+    assert reasons(lesson(), tmp_path) == dict.fromkeys(("one", "two"), "made by another version")
+    build(lesson(), tmp_path)
+    assert not old.exists()
 
 
 def test_everything_is_made_where_it_is_asked_for(tmp_path: Path) -> None:
@@ -138,11 +150,11 @@ def test_everything_is_made_where_it_is_asked_for(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("content", [b"", b"no json", b"[]", b'{"drill": {}, "files": 3}', b"\xff"])
-def test_a_manifest_or_a_note_of_editions_that_cannot_be_read_makes_the_drill_again(
+def test_a_manifest_or_a_note_of_versions_that_cannot_be_read_makes_the_drill_again(
     content: bytes, tmp_path: Path
 ) -> None:
     build(lesson(), tmp_path)
-    (tmp_path / "tuesday" / EDITIONS).write_bytes(content)
+    (tmp_path / "tuesday" / VERSIONS).write_bytes(content)
 
     assert all(reasons(lesson(), tmp_path).values())
     build(lesson(), tmp_path)
@@ -159,15 +171,15 @@ def test_a_pack_whose_drill_is_gone_stays_and_is_told_of(tmp_path: Path) -> None
     assert left_over(lesson(), tmp_path / "elsewhere") == ()
 
 
-def test_a_disk_that_is_full_at_the_note_of_editions_costs_one_line_and_another_making(
+def test_a_disk_that_is_full_at_the_note_of_versions_costs_one_line_and_another_making(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def full(path: Path, *args: object) -> int:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    (first, _) = steps(lesson(), tmp_path, edition)
+    (first, _) = steps(lesson(), tmp_path, version=version)
     monkeypatch.setattr(Path, "write_text", full)
-    with pytest.raises(PackError, match=r"cannot write .*editions.json: No space left on device"):
+    with pytest.raises(PackError, match=r"cannot write .*versions.json: No space left on device"):
         make(first)
     monkeypatch.undo()
 

@@ -146,6 +146,6 @@ def test_one_change_makes_that_drill_again_and_touches_no_other(
     with_feel = {p.relative_to(out).parts[:2] for p in after if before.get(p) != after[p]}
     assert with_feel == {
         ("tomasz-wednesday", "rocking-boat"),
-        ("tomasz-wednesday", ".rungwise-editions.json"),
+        ("tomasz-wednesday", ".rungwise-versions.json"),
     }
     assert set(after) == set(before)

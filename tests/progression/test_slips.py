@@ -2,13 +2,15 @@
 
 import pytest
 
-from tracks.progression.slips import major_in_minor
+from tracks.progression.slips import major_in_minor, major_sevenths
 from tracks.progression.text import parse
 from tracks.theory.errors import RequestError
-from tracks.theory.key import Key
+from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
+from tracks.theory.numeral import parse_numeral
 
 COMMON_TIME = Meter(4, 4)
+ONE, ONES = "the dominant one is written", "the dominant ones are written"
 
 
 @pytest.mark.parametrize(
@@ -59,6 +61,8 @@ def test_different_faults_are_all_told() -> None:
         ("VI V", "a", ""),
         ("a: I6 IV64 V", "d", "I IV V are major chords; in D minor the usual ones are i iv V"),
         ("i IV V", "a", ""),
+        ("It6 V", "c", ""),
+        ("It6 I V", "c", "I V are major chords; in C minor the usual ones are i V"),
         ("i iv V I", "a", ""),
         ("VI VII V7/IV V", "a", ""),
         ("I IV V I", "C", ""),
@@ -67,4 +71,37 @@ def test_different_faults_are_all_told() -> None:
     ],
 )
 def test_major_numerals_in_a_minor_key_are_remarked_on(text: str, key: str, remark: str) -> None:
-    assert major_in_minor(parse(text, COMMON_TIME), Key.parse(key)) == remark
+    assert major_in_minor(parse(text, COMMON_TIME), (Key.parse("C"), Key.parse(key))) == remark
+
+
+def test_every_minor_key_is_named_in_the_remark() -> None:
+    progression = parse("I IV V", COMMON_TIME)
+    asked = [Key.parse(name) for name in ("Eb", "c", "G", "a")]
+    assert major_in_minor(progression, asked).endswith("in C minor and A minor the usual ones are i iv V")
+    assert "in minor keys the" in major_in_minor(progression, KEY_SETS["all"])
+    assert major_in_minor(progression, KEY_SETS["all-major"]) == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "remark"),
+    [
+        ("I7 IV7 I7 V7", "C", f"I7 IV7 are major sevenths in a major key; {ONES} Idom7 IVdom7"),
+        ("I I7 IV iv", "Eb", f"I7 is a major seventh in a major key; {ONE} Idom7"),
+        ("I65 IV", "G", f"I65 is a major seventh in a major key; {ONE} Idom65"),
+        ("Idom7 IVdom7 Idom7 V7", "C", ""),
+        ("I7 IV7 vii/o7 iii7", "C", ""),
+        ("I7 vi7 ii7 V7", "C", ""),
+        ("Imaj7 IVmaj7", "C", ""),
+        ("I7 iv7 I7 V7", "a", ""),
+        ("Cmaj7 Fmaj7", "C", ""),
+    ],
+)  # fmt: skip
+def test_major_sevenths_where_a_blues_has_dominant_ones_are_remarked_on(
+    text: str, key: str, remark: str
+) -> None:
+    assert major_sevenths(parse(text, COMMON_TIME), (Key.parse(key),)) == remark
+
+
+def test_what_the_remark_writes_is_dominant() -> None:
+    assert parse_numeral("Idom7", Key.parse("Bb")).symbol == "Bb7"
+    assert parse_numeral("IVdom65", Key.parse("C")).symbol == "F7/A"

@@ -149,12 +149,7 @@ def test_broken_file_is_told_in_one_line(tmp_path: Path, source: str | None, tol
     assert "\n" not in str(caught.value)
 
 
-def test_an_edition_tells_one_making_of_a_style_from_another(tmp_path: Path) -> None:
-    assert registry.edition("block").startswith("rungwise ")
-    assert registry.edition("absent") == ""
-
-    path = tmp_path / "own.py"
-    path.write_text("STYLE = 1")
-    first = registry.edition(str(path))
-    path.write_text("STYLE = 2")
-    assert registry.edition(str(path)) != first
+def test_the_source_of_a_style_is_its_file_or_its_whole_package(tmp_path: Path) -> None:
+    assert registry.sources("block") == (Path(__file__).parents[2] / "styles",)
+    assert registry.sources("absent") == ()
+    assert registry.sources(str(tmp_path / "own.py")) == (tmp_path / "own.py",)

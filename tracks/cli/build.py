@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
+from tracks.cli.remarks import say_remarks
+from tracks.safety import CAUTION_ON_SCREEN
 from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
@@ -31,17 +33,21 @@ def build(
     """Make the packs of lessons, a folder for each lesson, and only those drills that have changed."""
     from tracks.lessons import build as building
     from tracks.lessons.lesson import read_lesson
-    from tracks.style.registry import edition, load
+    from tracks.style.registry import load
 
     lessons = [read_lesson(path, load) for path in _lesson_files(lesson)]
     _check_names(lessons)
+    # Every step is planned before the first is taken: what one of them lacks is told before any work.
+    planned = [(each, building.steps(each, out, everything)) for each in lessons]
     rows = []
-    for each in lessons:
+    for each, steps in planned:
         _say(as_json, f"{each.name}: {each.title}" if each.title else each.name)
-        for step in building.steps(each, out, edition, everything):
+        for step in steps:
             files = None
             if step.reason and not dry_run:
                 files = building.make(step, force).files
+            if step.reason:
+                say_remarks(step.wanted.remarks, f"{each.name}, {step.wanted.drill.name}: ")
             rows.append(_row(each, step, files is not None))
             _say(as_json, _words(step, files))
         for folder in building.left_over(each, out):
@@ -53,7 +59,7 @@ def build(
         return
     made, same = sum(bool(row["reason"]) for row in rows), sum(not row["reason"] for row in rows)
     typer.echo(f"{made} {'to make' if dry_run else 'made'}, {same} as they should be.")
-    typer.echo(options.CAUTION)
+    typer.echo(CAUTION_ON_SCREEN)
 
 
 def _lesson_files(given: list[Path]) -> Iterator[Path]:

@@ -67,13 +67,15 @@ app = typer.Typer(
 
 @app.callback(invoke_without_command=True)
 def root(
-    version: bool = typer.Option(False, "--version", help="Print the version and stop."),
+    version: bool = typer.Option(False, "--version", help="Print the release and a digest of its sources."),
 ) -> None:
     """Answer what is asked of the program itself."""
     if version:
         from importlib.metadata import version as installed
 
-        typer.echo(f"rungwise {installed('rungwise')}")
+        from tracks.pack.version import own_digest
+
+        typer.echo(f"rungwise {installed('rungwise')} ({own_digest()})")
         raise typer.Exit
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
+from tracks.cli.remarks import say_remarks
 from tracks.drill.drill import Form
 
 if TYPE_CHECKING:
@@ -115,8 +116,7 @@ def make(
         climb=climb, build_up=build_up, key_cycle=key_cycle, stems=stems, short_names=short_names,
         sheet=sheet, large_print=large_print, audio=audio,
     )  # fmt: skip
-    for remark in request.remarks:
-        typer.echo(f"rungwise: {remark}", err=True)
+    say_remarks(request.remarks)
     options.check_soundfont(soundfont, audio)
     reports = []
     for drill in request.drills(found):

@@ -8,7 +8,6 @@ import typer
 from tracks.drill.drill import BuildUp, Climb, Form, Mix
 from tracks.hands.voicing import Left, Sevenths
 from tracks.model import AudioFormat, Texture
-from tracks.safety import CAUTION as CAUTION
 
 
 def _library_names(incomplete: str) -> list[str]:

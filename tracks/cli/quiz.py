@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
+from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
     from tracks.pack.folder import PackReport
@@ -104,7 +105,8 @@ def _print_summary(asked: "Quiz", report: "PackReport") -> None:
         f"{level.title}",
         f"  {level.task}",
         f"  answers: {', '.join(level.answers)}",
-        f"Next: play question-01, tick an answer on {report.folder / PAPER}; its last part has the answers.",
-        options.CAUTION,
+        f"Next: play question-01, tick an answer on {report.folder / PAPER};",
+        "its last part has the answers.",
+        CAUTION_ON_SCREEN,
     )
     typer.echo("\n".join(lines))

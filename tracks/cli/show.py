@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
+from tracks.cli.remarks import say_remarks
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
@@ -62,10 +63,6 @@ def show(
         spread=spread,
     )
     found = [(drill, in_key) for drill in request.drills() for in_key in in_each_key(drill)]
-    for remark in request.remarks:
-        typer.echo(f"rungwise: {remark}", err=True)
-    if romantext:
-        _write_romantext(romantext, found, as_json)
     if sheet:
         from tracks.pack.sheets import write_sheet
 
@@ -74,6 +71,9 @@ def show(
             typer.echo(f"Wrote {', '.join(map(str, written))}.\n")
     elif large_print:
         raise typer.BadParameter("--large-print is the sheet's size; give --sheet FILE too")
+    if romantext:
+        _write_romantext(romantext, found, as_json)
+    say_remarks(request.remarks)
     if as_json:
         _print_json([in_key for _, in_key in found], scales)
         return
@@ -116,7 +116,7 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     console = Console(highlight=False, soft_wrap=False)
     if not console.is_terminal:
         # A file or a pipe has no width to fit; give the sentences the room they need.
-        console.width = 120
+        console.width = 100
     texture = drill.texture.value.replace("-", " ")
     console.print(
         f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {_START_WORDS[drill.start.value]}"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from tracks.drill.drill import Form, Mix
 from tracks.hands.voicing import Sevenths
 from tracks.model import Texture
-from tracks.safety import CAUTION
+from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
@@ -47,7 +47,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
         *_what_next(drill, report, mixes),
         f"Notes and fingers: {show_command(request, drill)}",
         *(() if drill.sheet else ("For a page to print, make it again with --sheet.",)),
-        CAUTION,
+        CAUTION_ON_SCREEN,
     )
     return "\n".join(lines)
 

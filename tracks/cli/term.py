@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from tracks.cli import options
+from tracks.safety import CAUTION_ON_SCREEN
 from tracks.theory.errors import RequestError
 
 Level = Annotated[
@@ -45,7 +45,7 @@ def term(
     write_new(out, files, force)
     typer.echo(f"Planned {weeks} weeks in {out}: read {out / 'plan.md'}")
     typer.echo(f"Next: rungwise build {out / 'week-01.toml'}")
-    typer.echo(options.CAUTION)
+    typer.echo(CAUTION_ON_SCREEN)
 
 
 def exam(
@@ -71,7 +71,7 @@ def exam(
     write_new(out, {name: text, f"exam-{seed}.md": sheet}, force)
     typer.echo(f"Drew {len(called)} to play in {out}: call them from {out / f'exam-{seed}.md'}")
     typer.echo(f"Next: rungwise build {out / name}")
-    typer.echo(options.CAUTION)
+    typer.echo(CAUTION_ON_SCREEN)
 
 
 def write_new(folder: Path, files: Mapping[str, str], force: bool) -> None:

@@ -11,7 +11,8 @@ from tracks.hands.voicing import Left, Sevenths, Start
 from tracks.model import AudioFormat, Role, Texture
 from tracks.progression.changes import home_key
 from tracks.progression.library import entry
-from tracks.progression.slips import major_in_minor
+from tracks.progression.reading import key_read_in, remark_on_reading
+from tracks.progression.slips import remarks as odd_numerals
 from tracks.progression.source import source
 from tracks.progression.text import meter_of, parse
 from tracks.style import Style
@@ -210,16 +211,19 @@ class Request:
 
     @property
     def remarks(self) -> tuple[str, ...]:
-        """What was corrected in reading a file, each with its place, and numerals unusual in a minor key."""
+        """What was corrected in reading a file, each with its place; how symbols were read; odd numerals."""
         music = source(self.progression, self.bars)
         if music.name != self.progression or entry(self.progression):
             return music.remarks  # a file, or a progression of the library, says what it means
         meter = self._meter(music.text)
-        chosen = keys(self.keys, self.progression, music.text, meter)
-        if not all(key.is_minor for key in chosen):
-            return ()  # the text is meant for the major keys
-        remark = major_in_minor(parse(music.text, meter), chosen[0])
-        return (remark,) if remark else ()
+        progression, chosen = parse(music.text, meter), keys(self.keys, self.progression, music.text, meter)
+        reading = "" if self.written_in else remark_on_reading(progression, chosen)
+        return (*filter(None, (reading,)), *odd_numerals(progression, chosen))
+
+    def _written_in(self, text: str, meter: Meter, chosen: tuple[Key, ...]) -> Key | None:
+        if self.written_in:
+            return read("--written-in", Key.parse, self.written_in)
+        return key_read_in(parse(text, meter), chosen)
 
     def _meter(self, text: str) -> Meter:
         return read("--meter", Meter.parse, self.meter) if self.meter else meter_of(text)
@@ -228,6 +232,7 @@ class Request:
         """Return a drill for each starting inversion; a style's preferences fill what is left open."""
         music = source(self.progression, self.bars)
         meter = self._meter(music.text)
+        chosen = keys(self.keys, self.progression, music.text, meter)
         low, high = hand_range(self.hand_range)
         wanted = starts(self.start)
         keeps_third = style is not None and style.info.keeps_third
@@ -237,7 +242,7 @@ class Request:
             Drill(
                 name=f"{name}-{start.value}" if len(wanted) > 1 else name,
                 progression=music.text,
-                keys=keys(self.keys, self.progression, music.text, meter),
+                keys=chosen,
                 meter=meter,
                 tempos=self.tempos.ladder(meter),
                 style=style.info.name if style else self.style,
@@ -253,7 +258,7 @@ class Request:
                 repeats=self.repeats,
                 seed=self.seed,
                 midi_type=self.midi_type,
-                written_in=read("--written-in", Key.parse, self.written_in) if self.written_in else None,
+                written_in=self._written_in(music.text, meter, chosen),
                 feel=self.feel,
                 without=band_parts(self.without),
                 lead_in=self.lead_in,

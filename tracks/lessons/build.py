@@ -1,9 +1,9 @@
 """Building a lesson: its packs are made, and only those that are not as they should be already.
 
 Conventions
-- The packs of a lesson lie in `out/<lesson>/<drill>/`. Beside them a hidden file says which edition of
-  Rungwise and of the style made each.
-- A pack is as it should be where its manifest holds the same drill, the same edition made it, and every file
+- The packs of a lesson lie in `out/<lesson>/<drill>/`. Beside them a hidden file says which version made
+  each (`tracks.pack.version`): our sources, the style's and the libraries that wrote it.
+- A pack is as it should be where its manifest holds the same drill, the same version made it, and every file
   in the manifest is there, byte for byte. What else lies in the folder (a take, a note) changes nothing.
 - A pack whose drill has left the lesson stays, and is told of: it may hold somebody's work.
 """
@@ -12,13 +12,18 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from tracks.drill.drill import Drill
 from tracks.drill.record import drill_record
+from tracks.extras import need_for
 from tracks.lessons.lesson import Lesson, LessonDrill
 from tracks.pack.files import pack_files
 from tracks.pack.folder import MANIFEST, PackError, PackReport, write_pack
+from tracks.pack.version import version_of
 from tracks.theory.errors import RequestError
 
-EDITIONS = ".rungwise-editions.json"
+VERSIONS = ".rungwise-versions.json"
+_BEFORE = ".rungwise-editions.json"
+"""What a version was noted in once, by the package's release alone: it says nothing now, and goes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,26 +32,41 @@ class Step:
 
     wanted: LessonDrill
     folder: Path
-    edition: str
+    version: str
     reason: str
 
 
 def steps(
-    lesson: Lesson, out: Path, edition: Callable[[str], str], everything: bool = False
+    lesson: Lesson,
+    out: Path,
+    everything: bool = False,
+    version: Callable[[Drill, str], str] = version_of,
 ) -> tuple[Step, ...]:
-    """Return a step for every drill of a lesson; `edition` says of a style's name who made it."""
+    """Return a step for every drill of a lesson; `version` says what would make a drill's pack now.
+
+    Raises RequestError where what must be made needs an extra that is not installed.
+    """
     place = out / lesson.name
-    known = _json(place / EDITIONS)
+    known = _json(place / VERSIONS)
     found = []
     for wanted in lesson.drills:
-        folder, now = place / wanted.drill.name, edition(wanted.style_name)
+        folder, now = place / wanted.drill.name, version(wanted.drill, wanted.style_name)
         reason = "asked for" if everything else _reason(wanted, folder, known.get(wanted.drill.name) == now)
+        if reason:
+            _check_extras(lesson, wanted.drill)
         found.append(Step(wanted, folder, now, reason))
     return tuple(found)
 
 
+def _check_extras(lesson: Lesson, drill: Drill) -> None:
+    try:
+        need_for(sheet=drill.sheet, audio=bool(drill.audio))
+    except RequestError as fault:
+        raise RequestError(f"{lesson.name}.toml, drill {drill.name}: {fault}") from fault
+
+
 def make(step: Step, force: bool = False) -> PackReport:
-    """Make a step's pack and note the edition; raise RequestError and PackError as `write_pack` does."""
+    """Make a step's pack and note its version; raise RequestError and PackError as `write_pack` does."""
     drill, place = step.wanted.drill, step.folder.parent
     try:
         report = write_pack(
@@ -54,7 +74,8 @@ def make(step: Step, force: bool = False) -> PackReport:
         )
     except RequestError as fault:
         raise RequestError(f"drill {drill.name}: {fault}") from fault
-    _note(place / EDITIONS, {drill.name: step.edition})
+    _note(place / VERSIONS, {drill.name: step.version})
+    (place / _BEFORE).unlink(missing_ok=True)
     return report
 
 
@@ -68,15 +89,15 @@ def left_over(lesson: Lesson, out: Path) -> tuple[Path, ...]:
     )
 
 
-def _reason(wanted: LessonDrill, folder: Path, same_edition: bool) -> str:
+def _reason(wanted: LessonDrill, folder: Path, same_version: bool) -> str:
     """Return why a pack must be made, in a word or two; nothing where it is as it should be."""
     manifest = _json(folder / MANIFEST)
     if not manifest:
         return "new"
     if manifest.get("drill") != drill_record(wanted.drill):
         return "changed"
-    if not same_edition:
-        return "made by another edition"
+    if not same_version:
+        return "made by another version"
     return "" if all(_stands(folder, row) for row in _rows(manifest)) else "files missing or altered"
 
 
@@ -107,12 +128,12 @@ def _json(path: Path) -> dict[str, object]:
     return found if isinstance(found, dict) else {}
 
 
-def _note(path: Path, editions: Mapping[str, str]) -> None:
-    """Add to the editions; the file is replaced in one step. Raise PackError where the system refuses."""
+def _note(path: Path, versions: Mapping[str, str]) -> None:
+    """Add to the versions; the file is replaced in one step. Raise PackError where the system refuses."""
     import json
 
     written = path.with_name(f"{path.name}.new")
-    text = json.dumps({**_json(path), **editions}, indent=1, sort_keys=True)
+    text = json.dumps({**_json(path), **versions}, indent=1, sort_keys=True)
     try:
         written.write_text(text + "\n", "ascii")
         written.replace(path)

@@ -36,11 +36,12 @@ _SPOKEN_OF = {"column": "progression", "bar": "progression", "tempos": "from", "
 
 @dataclass(frozen=True, slots=True)
 class LessonDrill:
-    """A drill of a lesson, with its style and what the lesson calls the style."""
+    """A drill of a lesson, its style, what the lesson calls the style, and remarks on what it asks."""
 
     drill: Drill
     style: Style
     style_name: str
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,13 +139,14 @@ def drills_of(
     except RequestError as fault:
         raise _at(document, place, called.get("progression", "progression"), str(fault)) from fault
     try:
-        made = request_of({**fields, "progression": progression}).drills(style)
+        request = request_of({**fields, "progression": progression})
+        made = request.drills(style)
         for drill in made:
             check_plays(style, drill)
             _check_playable(drill)
     except RequestError as fault:
         raise _placed(document, place, fields, called, str(fault)) from fault
-    return [LessonDrill(drill, style, name) for drill in made]
+    return [LessonDrill(drill, style, name, request.remarks) for drill in made]
 
 
 def words(document: Document, name: str) -> str:

@@ -7,26 +7,27 @@ Conventions
 - The words are those of the voiced drill: the same chords, calls and moves that `show` tells.
 """
 
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from tracks.drill.drill import Drill, Form
-from tracks.drill.in_key import DrillInKey, in_each_key, record
+from tracks.drill.in_key import DrillInKey, record
 from tracks.export.page.html import to_html
 from tracks.export.page.page import Page, PageChord, PageHand, PageKey
 from tracks.hands.motion import matching
 from tracks.model import Hand, Piece, Role, VoicedChord
 from tracks.notation.words import for_paper
 from tracks.pack.folder import PackFile
-from tracks.pack.sheets import sheet
-from tracks.practice.arrange import arrange, unrolled
-from tracks.style import Style
+from tracks.pack.sheets import played_sheet
+from tracks.practice.arrange import unrolled, with_drills_feel
+from tracks.practice.played import Played
 
 
-def page_file(drill: Drill, style: Style, soundfont: Path | None = None) -> PackFile:
-    """Return the practice page of a drill, all its keys in one file.
+def page_file(drill: Drill, every: Iterable[Played], soundfont: Path | None = None) -> PackFile:
+    """Return the practice page of a drill as it is played in each key, all in one file.
 
-    With a SoundFont, the page plays notes recorded from it. Raises RequestError as `arrange` does.
+    With a SoundFont, the page plays notes recorded from it. Raises RequestError as `Played` does.
     """
     sounds = None
     if soundfont:
@@ -34,65 +35,62 @@ def page_file(drill: Drill, style: Style, soundfont: Path | None = None) -> Pack
 
         sounds = recorded_notes(soundfont)
     about: dict[str, object] = {"key": None, "mix": None, "bpm": None}
-    return PackFile(f"{drill.name}.html", to_html(page(drill, style), sounds), about)
+    return PackFile(f"{drill.name}.html", to_html(page(drill, tuple(every)), sounds), about)
 
 
-def page(drill: Drill, style: Style) -> Page:
-    """Return what stands on a drill's page."""
-    keys = in_each_key(drill)
-    once = _once(drill, style, keys[0])
-    written = [_written_out(in_key, drill.repeats if once is drill else 1) for in_key in keys]
-    plain = replace(once, repeats=1)
-    head = sheet(plain, written[0], style)
+def page(drill: Drill, every: Sequence[Played]) -> Page:
+    """Return what stands on a drill's page; it is played in one key at least."""
+    repeats = drill.repeats if _times_differ(drill, every[0]) else 1
+    written = [_written_out(played, repeats) for played in every]
+    head, changes = played_sheet(written[0]), written[0].in_key.changes
     return Page(
         name=drill.name,
         title=head.title,
         about=head.about,
         texture=drill.texture.value,
-        style=style.info.name,
-        meter=written[0].changes.meter,
-        pickup=written[0].changes.pickup,
-        length=written[0].changes.length,
+        style=drill.style,
+        meter=changes.meter,
+        pickup=changes.pickup,
+        length=changes.length,
         tempos=tuple(sorted(set(drill.tempos))),
         count_in=drill.count_in,
         click=drill.click,
         form=drill.form.value,
         turn=drill.bars_in_turn,
-        keys=tuple(_key(plain, style, in_key) for in_key in written),
+        keys=tuple(_key(played) for played in written),
     )
 
 
-def _once(drill: Drill, style: Style, in_key: DrillInKey) -> Drill:
-    """Return the drill played once, or as it is where its times through are not alike."""
-    bpm = drill.tempos[0] if style.info.follows_tempo else None
-    parts = arrange(drill, style, in_key.changes, in_key.chords, bpm).parts
-    differs = drill.form is not Form.PLAIN or any(part.role is Role.MELODY for part in parts)
-    return drill if differs else replace(drill, repeats=1)
+def _times_differ(drill: Drill, played: Played) -> bool:
+    """Whether a time through is not like the others: who plays takes turns, or a tune goes on."""
+    parts = played.written(drill.tempos[-1]).parts
+    return drill.form is not Form.PLAIN or any(part.role is Role.MELODY and part.notes for part in parts)
 
 
-def _written_out(in_key: DrillInKey, repeats: int) -> DrillInKey:
+def _written_out(played: Played, repeats: int) -> Played:
+    """Return the same drill played once, over changes that hold so many times through."""
+    if played.drill.repeats == 1:
+        return played
+    in_key = played.in_key
     changes, chords = unrolled(in_key.changes, in_key.chords, repeats)
-    return replace(in_key, changes=changes, chords=chords)
+    once = replace(played.drill, repeats=1)
+    return Played(once, played.style, replace(in_key, changes=changes, chords=chords))
 
 
-def _key(drill: Drill, style: Style, in_key: DrillInKey) -> PageKey:
-    made = sheet(drill, in_key, style)
-    return PageKey(
-        in_key.key.name,
-        in_key.key.sign,
-        made.score,
-        _chords(made.rows, in_key),
-        _pieces(drill, style, in_key),
-    )
+def _key(played: Played) -> PageKey:
+    made, in_key = played_sheet(played), played.in_key
+    chords = _chords(made.rows, in_key)
+    return PageKey(in_key.key.name, in_key.key.sign, made.score, chords, tuple(_pieces(played)))
 
 
-def _pieces(drill: Drill, style: Style, in_key: DrillInKey) -> tuple[Piece, ...]:
+def _pieces(played: Played) -> Iterator[Piece]:
+    """Yield the piece as it sounds throughout, whoever takes turns: one, or one for every tempo."""
+    drill, style = played.drill, played.style
     if not style.info.follows_tempo:
-        return (arrange(drill, style, in_key.changes, in_key.chords),)
-    return tuple(
-        replace(arrange(drill, style, in_key.changes, in_key.chords, bpm), bpm=bpm)
-        for bpm in sorted(set(drill.tempos))
-    )
+        yield with_drills_feel(played.written(None), drill, style)
+        return
+    for bpm in sorted(set(drill.tempos)):
+        yield replace(with_drills_feel(played.written(bpm), drill, style, bpm), bpm=bpm)
 
 
 def _chords(rows: tuple[tuple[str, str, str, str, str], ...], in_key: DrillInKey) -> tuple[PageChord, ...]:

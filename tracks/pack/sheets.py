@@ -7,20 +7,20 @@ Conventions
 """
 
 import re
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
 from tracks.drill.drill import Drill
-from tracks.drill.in_key import DrillInKey, beat_of, in_each_key
+from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Sheet, pdf, png, svg
+from tracks.extras import need
 from tracks.model import Part, Role, VoicedChord
 from tracks.notation.score import held_parts, score
 from tracks.notation.words import for_paper, numeral_sign, say, say_right_hand
 from tracks.pack.folder import PackFile
-from tracks.practice.arrange import arrange
 from tracks.practice.naming import sheet_path
+from tracks.practice.played import Played
 from tracks.safety import CAUTION
 from tracks.style import Style
 from tracks.theory.errors import RequestError
@@ -38,20 +38,20 @@ _NOTE_NAMES: dict[Time, str] = {
 }
 
 
-def sheet_files(drill: Drill, style: Style) -> Iterator[PackFile]:
+def sheet_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
     """Yield the sheets of a drill: PDF and MusicXML for every key, and one PDF of all where they are several.
 
     The PDFs are in large print where the drill asks for it.
     """
     large = drill.large_print
     sheets = []
-    for in_key in in_each_key(drill):
-        made = sheet(drill, in_key, style)
+    for played in every:
+        made = played_sheet(played)
         sheets.append(made)
-        about = {"key": in_key.key.name, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(in_key.key, "pdf", drill.short_names), pdf([made], large), about)
+        about = {"key": played.key.name, "mix": None, "bpm": None}
+        yield PackFile(sheet_path(played.key, "pdf", drill.short_names), pdf([made], large), about)
         edited = musicxml(made.score, drill.tempos[-1])
-        yield PackFile(sheet_path(in_key.key, "musicxml", drill.short_names), edited, about)
+        yield PackFile(sheet_path(played.key, "musicxml", drill.short_names), edited, about)
     if len(sheets) > 1:
         about = {"key": None, "mix": None, "bpm": None}
         yield PackFile(sheet_path(None, "pdf", drill.short_names), pdf(sheets, large), about)
@@ -67,6 +67,8 @@ def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: 
     ending = file.suffix.lower()
     if ending not in _WRITERS:
         raise RequestError(f"--sheet {file}: the file must end in {', '.join(_WRITERS)}")
+    if ending != ".musicxml":
+        need("sheets", f"--sheet {file}")
     if not file.parent.is_dir():
         raise RequestError(f"--sheet {file}: there is no folder {file.parent}; make it first")
     if ending == ".musicxml" and len(charted) > 1:
@@ -99,11 +101,18 @@ _WRITERS: dict[str, Callable[[Sequence[Sheet], bool], list[bytes]]] = {
 
 def sheet(drill: Drill, in_key: DrillInKey, style: Style | None = None) -> Sheet:
     """Return the sheet of a drill in one key, as a style plays it or with every chord simply held."""
-    parts: tuple[Part, ...] = held_parts(in_key.chords)
     if style:
-        as_written = replace(drill, feel=False)
-        bpm = drill.tempos[-1] if style.info.follows_tempo else None
-        parts = arrange(as_written, style, in_key.changes, in_key.chords, bpm).parts
+        return played_sheet(Played(drill, style, in_key))
+    return _sheet(drill, in_key, held_parts(in_key.chords), None)
+
+
+def played_sheet(played: Played) -> Sheet:
+    """Return the sheet of a drill in one key as a style plays it at the fastest tempo."""
+    drill = played.drill
+    return _sheet(drill, played.in_key, played.written(drill.tempos[-1]).parts, played.style)
+
+
+def _sheet(drill: Drill, in_key: DrillInKey, parts: tuple[Part, ...], style: Style | None) -> Sheet:
     title = title_of(drill)
     written = score(f"{title}, {for_paper(in_key.key.name)}", in_key.changes, in_key.chords, parts)
     return Sheet(

@@ -39,7 +39,17 @@ from tracks.theory.meter import Time
 def arrange(
     drill: Drill, style: Style, changes: Changes, chords: tuple[VoicedChord, ...], bpm: int | None = None
 ) -> Piece:
-    """Return the piece that a style makes of voiced changes, played `drill.repeats` times.
+    """Return the piece that a style makes of voiced changes, as it sounds: written, then played with feel.
+
+    See `as_written` and `with_drills_feel`.
+    """
+    return with_drills_feel(as_written(drill, style, changes, chords, bpm), drill, style, bpm)
+
+
+def as_written(
+    drill: Drill, style: Style, changes: Changes, chords: tuple[VoicedChord, ...], bpm: int | None = None
+) -> Piece:
+    """Return the piece that a style writes of voiced changes, played `drill.repeats` times, without feel.
 
     `chords` are the changes with both hands, once through. `bpm`, felt beats a minute, reaches only a
     style that follows the tempo. Raises RequestError where the style does not play the drill's meter, texture
@@ -64,11 +74,6 @@ def arrange(
     parts = tuple(part for part in parts if part.role not in drill.without)
     for part in parts:
         _check_reach(part, drill)
-    feel = (style.info.feel or Feel()) if drill.feel else style.info.feel
-    if feel and drill.feel is not False:
-        from tracks.patterns.feel import with_feel
-
-        parts = with_feel(parts, feel, drill.seed, brief, bpm)
     return Piece(
         title=drill.name,
         meter=changes.meter,
@@ -86,6 +91,18 @@ def unrolled(
     """Return changes and chords with every time through written out, as `arrange` plays them."""
     repeated, length = _repeated(changes, chords, repeats)
     return replace(changes, chords=tuple(voiced.at for voiced in repeated), length=length), repeated
+
+
+def with_drills_feel(piece: Piece, drill: Drill, style: Style, bpm: int | None = None) -> Piece:
+    """Return a written piece as a band plays it: by the drill's word on feel, else by the style's."""
+    feel = (style.info.feel or Feel()) if drill.feel else style.info.feel
+    if not feel or drill.feel is False:
+        return piece
+    from tracks.patterns.feel import with_feel
+
+    # Feel moves what is written, so of the brief it needs the times alone.
+    times = Brief((), piece.meter, piece.length, drill.texture, drill.level, piece.music_from, bpm)
+    return replace(piece, parts=with_feel(piece.parts, feel, drill.seed, times, bpm))
 
 
 def check_plays(style: Style, drill: Drill) -> None:

@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tracks.extras import need
 from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ def read_file(path: Path) -> "LeadSheet":
 
             if not path.is_file():
                 raise FileNotFoundError
+            need("musicxml", "reading MusicXML")
             sheet = read_musicxml(path)
         else:
             from tracks.progression.romantext import parse_romantext

@@ -7,15 +7,20 @@ Conventions
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 
 from tracks.progression.written import Progression, Writing, read, writing_of
-from tracks.theory.errors import RequestError
+from tracks.theory.errors import RequestError, listed
 from tracks.theory.key import Key
 from tracks.theory.pitch import Tone
 
 _BETWEEN = re.compile(r"[-–—,;.>→]+")
 _APPLIED = re.compile(r"/[#b]*[IViv]")
-_HEAD = re.compile(r"[IVX]+|[ivx]+")
+_HEAD = re.compile(r"(?!It)(?:[IVX]+|[ivx]+)")
+_TONIC_SEVENTH = re.compile(r"I(?:7|65|43|42|2)")
+_FOUR = re.compile(r"[Ii][Vv](?![Ii])")
+_BARE_SEVENTH = re.compile(r"(?:I|IV)(?:7|65|43|42|2)")
+_FEW = 3
 _SHOWN = 6
 _USUAL_IN_MINOR = {"I": "i", "IV": "iv", "V": "V"}
 
@@ -35,24 +40,57 @@ def slip(word: str, words: Sequence[str]) -> str:
     return ""
 
 
-def major_in_minor(progression: Progression, key: Key) -> str:
+def remarks(progression: Progression, keys: Sequence[Key]) -> tuple[str, ...]:
+    """Return what reads oddly in the keys asked for: chords of another mode or other sevenths."""
+    return tuple(filter(None, (major_in_minor(progression, keys), major_sevenths(progression, keys))))
+
+
+def major_in_minor(progression: Progression, keys: Sequence[Key]) -> str:
     """Return a remark where numerals have two of I, IV and V in a minor key and no minor one, else nothing.
 
     A text that has i or iv too knows what it does; symbols and degrees cannot slip so.
     """
-    if progression.writing is not Writing.NUMERALS or not key.is_minor:
+    minor = [key for key in keys if key.is_minor]
+    if not minor:
         return ""
-    heads = {
-        head[0]
-        for chord in progression.chords
-        if chord.text and (chord.key or key).is_minor and not _APPLIED.search(chord.text)
-        if (head := _HEAD.match(chord.text))
-    }
+    heads = _heads(progression, minor=True)
     major = [numeral for numeral in _USUAL_IN_MINOR if numeral in heads]
     if len(major) < 2 or heads & {"i", "iv"}:
         return ""
     usual = " ".join(_USUAL_IN_MINOR[numeral] for numeral in major)
-    return f"{' '.join(major)} are major chords; in {key} the usual ones are {usual}"
+    named = listed([key.name for key in minor], "and") if len(minor) <= _FEW else "minor keys"
+    return f"{' '.join(major)} are major chords; in {named} the usual ones are {usual}"
+
+
+def major_sevenths(progression: Progression, keys: Sequence[Key]) -> str:
+    """Return a remark where I7 goes to IV in a major key, as in a blues, and is no dominant seventh.
+
+    In a circle of sevenths, which passes through vii, it is meant.
+    """
+    if progression.writing is not Writing.NUMERALS or all(key.is_minor for key in keys):
+        return ""
+    texts = [chord.text or "" for chord in progression.chords]
+    heads = _heads(progression, minor=False)
+    tonic_goes_to_four = any(_TONIC_SEVENTH.fullmatch(a) and _FOUR.match(b) for a, b in pairwise(texts))
+    if not tonic_goes_to_four or "vii" in heads:
+        return ""
+    found = [text for text in dict.fromkeys(texts) if _BARE_SEVENTH.fullmatch(text)]
+    dominant = " ".join(re.sub(r"(?=\d)", "dom", text, count=1) for text in found)
+    one = len(found) == 1
+    are, those = ("is a major seventh", "one is") if one else ("are major sevenths", "ones are")
+    return f"{' '.join(found)} {are} in a major key; the dominant {those} written {dominant}"
+
+
+def _heads(progression: Progression, *, minor: bool) -> set[str]:
+    """Return the degrees, I to VII in their case, of the numerals that stand in keys of a mode."""
+    if progression.writing is not Writing.NUMERALS:
+        return set()
+    return {
+        head[0]
+        for chord in progression.chords
+        if chord.text and (chord.key is None or chord.key.is_minor is minor)
+        if not _APPLIED.search(chord.text) and (head := _HEAD.match(chord.text))
+    }
 
 
 def is_readable(word: str) -> bool:

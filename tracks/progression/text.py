@@ -16,6 +16,7 @@ Conventions
 
 import re
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 
 from tracks.progression.slips import slip
@@ -49,6 +50,7 @@ class _Word:
 _Bar = tuple[_Word, ...]
 
 
+@lru_cache(maxsize=8)
 def parse(text: str, meter: Meter) -> Progression:
     """Return the progression that a text writes, in a meter.
 
@@ -85,16 +87,21 @@ def _is_romantext(text: str) -> bool:
 
 
 def _from_romantext(text: str, meter: Meter | None = None) -> Progression:
-    from tracks.progression.lead_sheet import progression
-    from tracks.progression.romantext import parse_romantext
-
     try:
-        read_out = progression(parse_romantext(text))
+        read_out = _read_romantext(text)
     except RequestError as fault:
         raise RequestError(f"progression, {fault}") from fault
     if meter and meter != read_out.meter:
         raise RequestError(f"meter {meter}: the progression is written in {read_out.meter}; ask for that")
     return read_out
+
+
+@lru_cache(maxsize=8)
+def _read_romantext(text: str) -> Progression:
+    from tracks.progression.lead_sheet import progression
+    from tracks.progression.romantext import parse_romantext
+
+    return progression(parse_romantext(text))
 
 
 def _words(text: str, faults: Faults) -> list[_Word]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracks.export.midi import to_bytes
+from tracks.extras import need_for
 from tracks.model import AudioFormat, Piece
 from tracks.pack.folder import PackFile
 from tracks.quiz.questions import Question, level_of, sounding
@@ -54,6 +55,7 @@ def quiz_files(quiz: Quiz, style: Style, soundfont: Path | None = None) -> Itera
 
     Raises RequestError where the SoundFont cannot be read.
     """
+    need_for(sheet=False, audio=bool(quiz.audio))
     pieces = [sounding(question, style, quiz.bpm) for question in quiz.questions]
     for question, piece in zip(quiz.questions, pieces, strict=True):
         yield PackFile(file_name(question, "mid"), to_bytes(piece), _row(quiz, question))

@@ -9,12 +9,13 @@ Conventions
 """
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING
 
 from tracks.style import Style, StyleInfo
+from tracks.style.installed import installed_first
 from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
@@ -42,14 +43,27 @@ def load(name: str) -> Style:
     return _from_offers(name, offers[name])
 
 
-def edition(name: str) -> str:
-    """Return what tells one making of a style from another: its package and version, or its file's digest."""
-    if name.endswith(".py"):
-        from hashlib import sha256
+def sources(name: str) -> tuple[Path, ...]:
+    """Return where the source of a style lies, without importing it: its `.py` file, or its whole package.
 
-        return sha256(Path(name).read_bytes()).hexdigest()
-    packages = [offer.dist for offer in _offers().get(name, ()) if offer.dist]
-    return ", ".join(f"{package.name} {package.version}" for package in packages)
+    It is empty where nothing on the disk can be found; a style that is not there is told of by `load`.
+    """
+    if name.endswith(".py"):
+        return (Path(name),)
+    modules = {_top(offer) for offer in _offers().get(name, ())}
+    return tuple(place for module in sorted(modules) for place in _places(module))
+
+
+def _places(module: str) -> Iterator[Path]:
+    """Yield the folders of a top-level package, or the file of a module."""
+    from importlib.util import find_spec
+
+    with installed_first(module):
+        spec = find_spec(module)
+    if spec and spec.submodule_search_locations:
+        yield from map(Path, spec.submodule_search_locations)
+    elif spec and spec.origin and Path(spec.origin).is_file():
+        yield Path(spec.origin)
 
 
 def load_all() -> tuple[tuple[Style, ...], tuple[str, ...]]:
@@ -95,7 +109,8 @@ def _from_offers(name: str, offers: list["EntryPoint"]) -> Style:
         packages = " and ".join(sorted(_distribution(offer) for offer in offers))
         raise RequestError(f"style {name} is offered by {packages}; uninstall all but one")
     try:
-        found = offers[0].load()
+        with installed_first(_top(offers[0])):
+            found = offers[0].load()
     except (Exception, SystemExit) as error:
         raise RequestError(_broken(_source(name, offers[0]), error)) from error
     style = _checked(found, lambda: _source(name, offers[0]))
@@ -105,6 +120,10 @@ def _from_offers(name: str, offers: list["EntryPoint"]) -> Style:
             f"{source} calls itself {style.info.name}; its entry point must have the same name"
         )
     return style
+
+
+def _top(offer: "EntryPoint") -> str:
+    return offer.module.partition(".")[0]
 
 
 def _source(name: str, offer: "EntryPoint") -> str:

@@ -13,6 +13,7 @@ from tracks.theory.key import Key, Mode
 from tracks.theory.numeral import parse_degree, parse_numeral
 from tracks.theory.pitch import Interval, Tone
 
+_MOST_ACCIDENTALS = 7
 _ROMANS = ("I", "II", "III", "IV", "V", "VI", "VII")
 _TRIAD_FIGURES, _SEVENTH_FIGURES = ("", "6", "64"), ("7", "65", "43", "42")
 _NAMES = ("m2", "m3", "M3", "d5", "P5", "A5", "m7")
@@ -118,12 +119,16 @@ def _accidentals(given: Interval, wanted: Interval) -> str:
     return "b" * -alter + "#" * alter
 
 
-def likely_key(chords: tuple[Chord, ...]) -> Key:
-    """Return the key that holds the most of the chords' tones.
+def likely_key(chords: tuple[Chord, ...], only: Mode | None = None) -> Key:
+    """Return the key that holds the most of the chords' tones, of one mode `only` where that is asked.
 
     Where several do, one whose tonic chord ends or begins the progression is preferred, then the one
-    of the fewest accidentals, then major. Convention: leading tones count as a minor key's own.
+    of the fewest accidentals, then major. Convention: leading tones count as a minor key's own; dominant
+    sevenths on the first chord's root and on its fourth and fifth are a blues, in that root's key.
     """
+    blues = _blues_key(chords)
+    if blues and only is not Mode.MINOR:
+        return blues
 
     def fit(key: Key) -> tuple[int, int, int, bool]:
         own = set(key.scale)
@@ -138,7 +143,18 @@ def likely_key(chords: tuple[Chord, ...]) -> Key:
         )
         return held, home, -abs(key.signature), key.mode is Mode.MAJOR
 
+    modes = (only,) if only else tuple(Mode)
     keys = [
-        Key(Tone(sharps + (3 if mode is Mode.MINOR else 0)), mode) for mode in Mode for sharps in range(-7, 8)
+        Key(Tone(sharps + (3 if mode is Mode.MINOR else 0)), mode)
+        for mode in modes
+        for sharps in range(-7, 8)
     ]
     return max(keys, key=fit)
+
+
+def _blues_key(chords: tuple[Chord, ...]) -> Key | None:
+    sevenths = {chord.root for chord in chords if chord.intervals == BY_NAME["dominant"].intervals}
+    tonic = chords[0].root
+    if not sevenths.issuperset((tonic, Tone(tonic.fifths - 1), Tone(tonic.fifths + 1))):
+        return None
+    return Key(tonic) if abs(tonic.fifths) <= _MOST_ACCIDENTALS else None

@@ -90,6 +90,12 @@ class Key:
         return f"{self.tonic.sign} {self.mode.value}"
 
     @property
+    def short_name(self) -> str:
+        """The shortest text that `parse` reads as this key: `Eb`, and `c` for C minor."""
+        name = self.tonic.name
+        return name[0].lower() + name[1:] if self.is_minor else name
+
+    @property
     def folder(self) -> str:
         """The name in a path: `Eb-major`."""
         return f"{self.tonic.name}-{self.mode.value}"

@@ -1,0 +1,31 @@
+"""The optional parts of an installation: what is asked before work begins, not when an import fails.
+
+Convention: an extra is a name of `[project.optional-dependencies]`; EXTRAS names the modules that it installs
+and that we import. Looking for a module does not import it.
+"""
+
+from importlib.util import find_spec
+
+from tracks.theory.errors import RequestError
+
+EXTRAS: dict[str, tuple[str, ...]] = {
+    "sheets": ("verovio", "typst"),
+    "audio": ("midirenderer", "pretty_midi", "numpy", "soundfile", "pyloudnorm"),
+    "musicxml": ("music21",),
+}
+
+
+def need(extra: str, what: str) -> None:
+    """Raise RequestError, naming what needs the extra and how to install it, where a module is missing."""
+    if not all(find_spec(module) for module in EXTRAS[extra]):
+        raise RequestError(
+            f'{what} needs the extra "{extra}"; install it with: pip install "rungwise[{extra}]"'
+        )
+
+
+def need_for(*, sheet: bool, audio: bool) -> None:
+    """Raise RequestError where the files asked for need an extra that is not there."""
+    if sheet:
+        need("sheets", "--sheet")
+    if audio:
+        need("audio", "--audio")
