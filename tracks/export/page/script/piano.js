@@ -8,7 +8,7 @@
  *   existence read, its values from memory).
  * - The sound decays in two stages: at first 8 dB a second at 311 Hz, later at less than a quarter of that
  *   (G. Weinreich in "Five lectures on the acoustics of the piano", Royal Swedish Academy of Music, 1990,
- *   read). Single partials lose from 1 to 100 dB a second, mostly by their frequency (measured on a spinet;
+ *   read). Both stages sound at once, so the first alone falls by 9.5. Single partials lose from 1 to 100 dB a second, mostly by their frequency (measured on a spinet;
  *   JASA abstract, read at second hand). Between these the exponent is our judgment.
  * - How hard a note is struck changes its partials, not how fast they decay (T. Cheng, S. Dixon, M. Mauch,
  *   "Modelling the decay of piano sounds", 2015, abstract read), and the greatest amplitude grows in proportion
@@ -23,14 +23,14 @@ const BASS_SLOPE = -0.0847;
 const BASS_OFFSET = -5.82;
 const TREBLE_SLOPE = 0.0926;
 const TREBLE_OFFSET = -13.64;
-const DECAY_DB = 8;
+const DECAY_DB = 9.5;
 const DECAY_HZ = 311;
 const DECAY_POWER = 0.7;
 const SLOWEST_DB = 1;
 const FASTEST_DB = 100;
-const AFTER_SHARE = 0.22;
-const AFTER_LEVEL = 0.12;
-const AFTER_DETUNED_HZ = 0.18;
+export const AFTER_SHARE = 0.22;
+const AFTER_LEVEL = 0.15;
+const AFTER_DETUNED_HZ = 0.04;
 const STRUCK_AT = 1 / 8;
 const MOST_PARTIALS = 28;
 const HIGHEST_HZ = 9500;

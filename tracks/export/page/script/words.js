@@ -57,7 +57,6 @@ export const WORDS = {
   "slower": ["Slower", "Langsamer"],
   "faster": ["Faster", "Schneller"],
   "tempo": ["Tempo", "Tempo"],
-  "beats": ["{bpm} a minute", "{bpm} in der Minute"],
   "tap": ["Tap", "Tippen"],
   "rung up": ["Next rung", "Nächste Stufe"],
   "was clean": ["That was clean", "Das war sauber"],
