@@ -42,6 +42,7 @@ SEES = {
 """Every room but the command line, which sees them all but `styles` and is seen by none."""
 
 HOMES = {
+    "filelock": {"tracks.pack.lock"},
     "mido": {"tracks.export.midi", "tracks.takes.read"},
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
@@ -54,6 +55,7 @@ HOMES = {
 """The only modules, or packages, that may import a library."""
 
 HEAVY = {
+    "filelock",
     "midirenderer",
     "mido",
     "music21",

@@ -19,13 +19,15 @@ def need(extra: str, what: str) -> None:
     """Raise RequestError, naming what needs the extra and how to install it, where a module is missing."""
     if not all(find_spec(module) for module in EXTRAS[extra]):
         raise RequestError(
-            f'{what} needs the extra "{extra}"; install it with: pip install "rungwise[{extra}]"'
+            f'{what} needs the extra "{extra}"', f'install it with: pip install "rungwise[{extra}]"'
         )
 
 
-def need_for(*, sheet: bool, audio: bool) -> None:
+def need_for(*, sheet: bool, audio: bool, page: bool = False) -> None:
     """Raise RequestError where the files asked for need an extra that is not there."""
     if sheet:
         need("sheets", "--sheet")
+    if page:
+        need("sheets", "--page")
     if audio:
         need("audio", "--audio")

@@ -76,7 +76,7 @@ def test_lead_in_is_a_fill_in_the_count_in(tmp_path: Path, capsys: pytest.Captur
 @pytest.mark.parametrize(
     ("options", "told"),
     [
-        (["--without", "piano"], "--without 'piano' is no part of the band; write bass or drums"),
+        (["--without", "piano"], "--without: 'piano' is no choice; write bass or drums"),
         (["--lead-in", "--count-in", "0"], "lead-in: it is played in the count-in"),
     ],
 )

@@ -101,8 +101,8 @@ def test_what_was_mended_is_said_on_stderr(tmp_path: Path, capsys: pytest.Captur
     [
         ("m1 C: I\nm2 Q", (), "piece.rntxt: line 2, measure 2: 'Q' is no chord"),
         ("m1 C: I\nTime Signature: 3/4\nm2 V", (), "measure 2 changes the meter from 4/4 to 3/4"),
-        ("m1 C: I", ("--meter", "3/4"), "meter 3/4: the progression is written in 4/4"),
-        ("m1 C: I", ("--bars", "5-2"), "--bars '5-2': write the first and the last measure"),
+        ("m1 C: I", ("--meter", "3/4"), "--meter: the progression is written in 4/4, not 3/4; ask for that"),
+        ("m1 C: I", ("--bars", "5-2"), "--bars: '5-2' is no stretch; write the first and the last measure"),
         ("m1 C: I", ("--bars", "1-9"), "the piece has bars 1 to 1"),
         ("m1 C: I", ("--key", "c"), "choose a major key"),
         ("", (), "piece.rntxt: there is no measure with a chord"),
@@ -125,7 +125,7 @@ def test_wrong_file_is_one_line(
     ("arguments", "said"),
     [
         (("nowhere.mxl",), "nowhere.mxl: there is no such file"),
-        (("I V", "--bars", "1-2"), "--bars 1-2: this chooses measures of a file"),
+        (("I V", "--bars", "1-2"), "--bars: this chooses measures of a file"),
         (("I V", "--key", "all", "--romantext", "x.rntxt"), "choose one --key"),
     ],
 )

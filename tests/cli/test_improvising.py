@@ -86,4 +86,8 @@ def test_blues_scale_is_told_on_a_blues_only(capsys: pytest.CaptureFixture[str])
     assert "Over the whole blues: F blues: F A♭ B♭ C♭ C E♭" in shown(
         capsys, "twelve-bar-blues", "--key", "F", "--scales"
     )
+    assert "Over the whole blues: D blues: D F G A♭ A C" in shown(
+        capsys, "minor-blues", "--key", "d", "--scales"
+    )
     assert "blues" not in shown(capsys, "ii7 V7 I7", "--key", "F", "--scales")
+    assert "blues" not in shown(capsys, "dorian-vamp", "--key", "d", "--scales")

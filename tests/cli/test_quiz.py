@@ -98,8 +98,8 @@ def test_questions_sound_and_their_tags_give_nothing_away(
         (("-n", "0"), "questions 0"),
         (("--key", "H"), "--key: 'H' is no key"),
         (("--tempo", "fast"), "--tempo: 'fast' is no tempo"),
-        (("--name", "../up"), "name '../up'"),
-        (("--soundfont", "x.sf2"), "--soundfont"),
+        (("--name", "../up"), "--name: '../up'"),
+        (("--soundfont", "x.sf2"), "--soundfont: it is"),
     ],
 )
 def test_a_wrong_wish_is_one_line_and_leaves_nothing(

@@ -97,7 +97,7 @@ def test_no_lesson_is_made_where_one_of_them_is_wrong(desk: Path, capsys: pytest
     (desk / "a.toml").write_text(LESSON)
     (desk / "b.toml").write_text(LESSON.replace("I V7 I", "I Q I"))
 
-    assert "b.toml, line 4, progression: column 3: 'Q'" in complaint(capsys, "build", ".")
+    assert "b.toml, line 4, progression, column 3: 'Q'" in complaint(capsys, "build", ".")
     assert not (desk / "out").exists()
 
 

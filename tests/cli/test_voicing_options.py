@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from tracks.cli.main import run
+from tracks.drill.kinds import hand_span
 from tracks.drill.record import drill_from_record
-from tracks.drill.request import hand_span
 from tracks.hands.options import Left
 from tracks.theory.errors import RequestError
 
@@ -78,19 +78,19 @@ def test_span_of_a_hand_is_an_interval_or_half_steps(text: str, half_steps: int)
 
 @pytest.mark.parametrize("text", ["", "wide", "-3", "P3", "9.5", "0th", "9", "11"])
 def test_span_that_is_none_is_refused(text: str) -> None:
-    with pytest.raises(RequestError, match="--hand"):
+    with pytest.raises(RequestError, match=r"is no span|half steps count from 12"):
         hand_span(text)
 
 
 @pytest.mark.parametrize(
     ("arguments", "expected"),
     [
-        (("--hand", "wide"), "--hand 'wide'"),
-        (("--hand", "3"), "--hand 3: half steps count from 12"),
+        (("--hand", "wide"), "--hand: 'wide'"),
+        (("--hand", "3"), "--hand: 3: half steps count from 12"),
         (("--hand", "9"), "write 9th for a ninth"),
-        (("--hand", "3rd"), "hand 4 half steps is outside 7"),
-        (("--spread",), "spread needs chords over a bass"),
-        (("--left", "shells", "--texture", "four-part"), "left shells needs chords over a bass"),
+        (("--hand", "3rd"), "--hand: 4 half steps is outside 7"),
+        (("--spread",), "--spread: it needs chords over a bass"),
+        (("--left", "shells", "--texture", "four-part"), "--left: it needs chords over a bass"),
         (("--style", "root-bass", "--texture", "four-part"), "root-bass does not play four-part"),
     ],
 )

@@ -95,10 +95,10 @@ def test_fields_left_out_take_the_drills_defaults() -> None:
         ("click", 1, "field click: 1 is not true or false"),
         ("feel", "yes", "field feel: 'yes' is not true or false"),
         ("without", ["bass", "organ"], "field without: 'organ' is not one of"),
-        ("without", ["left hand"], "without left hand: only bass and drums go"),
+        ("without", ["left hand"], "without: only bass and drums go"),
         ("mixes", ["both"], "field mixes: 'both' is not one of hands-together, right-alone"),
         ("texture", None, "field texture: None is not text"),
-        ("name", "../up", "name '../up'"),
+        ("name", "../up", "name: '../up' is no name"),
     ],
 )
 def test_a_wrong_field_is_refused_by_name(field: str, value: object, message: str) -> None:

@@ -129,7 +129,7 @@ def test_no_word_is_left_in_the_drawing() -> None:
         ("iiø65", ("iiø", "65", "")),
         ("Ger65", ("Ger", "65", "")),
         ("♭VI", ("♭VI", "", "")),
-        ("V7[add9]", ("V", "7", "[add9]")),
+        ("V7(♭9)", ("V", "7", "(♭9)")),
         ("V[add9]", ("V[add9]", "", "")),
         ("G: V42", ("G: V", "42", "")),
     ],
@@ -268,11 +268,11 @@ def test_line_to_say_tells_no_chord_shape_of_a_right_hand_that_plays_a_melody() 
     assert made.rows[1][3] == "F minor, first inversion"
 
 
-def test_dominant_on_the_tonic_is_a_plain_seventh_on_paper() -> None:
+def test_title_tells_a_dominant_from_a_major_seventh() -> None:
     (made,) = sheets_of(drill_of("Id7 IV", "C", name="Id7-IV"))
 
-    assert made.title == "I7 IV"
-    assert made.rows[0][1:3] == ("C7", "I7")
+    assert made.title == "Idom7 IV"
+    assert made.rows[0][1:3] == ("C7", "Idom7")
 
 
 @pytest.mark.parametrize(

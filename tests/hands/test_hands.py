@@ -278,10 +278,10 @@ def test_beyond_the_hand_the_voicing_changes(texture: Texture, hand: int) -> Non
 @pytest.mark.parametrize(
     ("asked", "message"),
     [
-        ({"hand": 6}, "hand 6"),
-        ({"hand": 20}, "hand 20"),
-        ({"spread": True}, "spread needs chords over a bass"),
-        ({"texture": Texture.FOUR_PART, "left": Left.SHELLS}, "left shells needs chords over a bass"),
+        ({"hand": 6}, "hand: 6"),
+        ({"hand": 20}, "hand: 20"),
+        ({"spread": True}, "spread: it needs chords over a bass"),
+        ({"texture": Texture.FOUR_PART, "left": Left.SHELLS}, "left: it needs chords over a bass"),
         ({"texture": Texture.OVER_BASS, "left": Left.SHELLS, "spread": True}, "choose one"),
     ],
 )

@@ -247,7 +247,7 @@ def test_pin_on_the_first_chord_overrides_the_start_hands_together_only() -> Non
 
 
 def test_foreign_bass_is_refused_hands_together_with_the_mend_and_free_over_a_bass() -> None:
-    with pytest.raises(RequestError, match=r"bar 2: F/G has a bass, G.*--texture over-bass") as refused:
+    with pytest.raises(RequestError, match=r"bar 2: F/G has a bass, G.*texture over-bass") as refused:
         voice(changes("C F/G"), options())
     assert "\n" not in str(refused.value)
     assert names(voice(changes("C F/G"), options(Texture.OVER_BASS)))[1] == "C4 F4 A4"
@@ -286,7 +286,7 @@ def test_range_that_cannot_hold_the_start_is_a_fault_that_names_it() -> None:
 
 
 def test_start_on_a_tone_the_chord_lacks_is_a_fault() -> None:
-    with pytest.raises(RequestError, match="bar 1: C5 has no third to start on; use --start root"):
+    with pytest.raises(RequestError, match="start: bar 1: C5 has no third to start on; choose root"):
         voice(changes("C5"), options(start=Start.FIRST))
 
 

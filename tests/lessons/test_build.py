@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from tracks.drill.drill import Drill
-from tracks.lessons.build import VERSIONS, left_over, make, steps
+from tracks.lessons.build import VERSIONS, check_places, left_over, make, steps, tidy
 from tracks.lessons.lesson import Lesson, read_lesson_text
-from tracks.pack.folder import PackError
+from tracks.pack import whole
+from tracks.pack.whole import WriteError
 from tracks.style.registry import load
 from tracks.theory.errors import RequestError
 
@@ -174,13 +175,38 @@ def test_a_pack_whose_drill_is_gone_stays_and_is_told_of(tmp_path: Path) -> None
 def test_a_disk_that_is_full_at_the_note_of_versions_costs_one_line_and_another_making(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(path: Path, *args: object) -> int:
+    def full(*_: object) -> None:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
     (first, _) = steps(lesson(), tmp_path, version=version)
-    monkeypatch.setattr(Path, "write_text", full)
-    with pytest.raises(PackError, match=r"cannot write .*versions.json: No space left on device"):
+    monkeypatch.setattr(whole, "write_file", full)
+    with pytest.raises(WriteError, match=r"cannot write .*versions.json: No space left on device"):
         make(first)
     monkeypatch.undo()
 
     assert build(lesson(), tmp_path) == ["one", "two"]
+
+
+def test_what_a_killed_build_left_goes_even_where_nothing_is_to_be_made(tmp_path: Path) -> None:
+    build(lesson(), tmp_path)
+    place = tmp_path / "tuesday"
+    (place / ".one.rungwise-new").mkdir()
+    (place / ".one.rungwise-new" / "half.mid").touch()
+    (place / "two").rename(place / ".two.rungwise-old")
+
+    tidy(lesson(), tmp_path)
+
+    assert {path.name for path in place.iterdir()} == {"one", "two", VERSIONS}
+    assert build(lesson(), tmp_path) == []
+    tidy(lesson(), tmp_path / "elsewhere")
+    assert not (tmp_path / "elsewhere").exists()
+
+
+def test_a_drill_that_must_not_be_replaced_is_told_before_any_is_made(tmp_path: Path) -> None:
+    build(lesson(), tmp_path)
+    (tmp_path / "tuesday" / "two" / "take.mid").write_bytes(b"mine")
+
+    with pytest.raises(RequestError, match=r"drill two: .*'take.mid'"):
+        check_places(steps(lesson(), tmp_path, everything=True, version=version))
+    check_places(steps(lesson(), tmp_path, everything=True, version=version), force=True)
+    check_places(steps(lesson(), tmp_path, version=version))

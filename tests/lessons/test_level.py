@@ -52,13 +52,13 @@ def test_ways_are_all_combinations(tmp_path: Path) -> None:
         ("from = 10", "line 11, from: tempo 10 is outside 20 to 300"),
         ("minimum-tempo = 400", "line 11, minimum-tempo: tempo 400"),
         ("minimum-temp = 40", "line 11, minimum-temp: there is no such field; did you mean minimum-tempo?"),
-        ("textures = 'over-base'", "line 11, textures: 'over-base' is none of its words"),
+        ("textures = 'over-base'", "line 11, textures: 'over-base' is no choice"),
         ("styles = 'blok'", "line 11, styles: there is no style 'blok'"),
         ("keys = 'a'", "line 11, keys: primary-chords is a progression in major"),
-        ("[[requirement]]\nprogressions = 'I Q'", "line 12, progressions: column 3"),
+        ("[[requirement]]\nprogressions = 'I Q'", "line 12, progressions, column 3: "),
         ("[[requirement]]\nname = 'x'", "line 11: the requirement has no progressions"),
         ("[[requirement]]\nname = 'cadences'\nprogressions = ['axis', 'primary-chords']", "two requirements"),
-        ("[[requirement]]\nname = '../up'\nprogressions = 'axis'", "line 12, name: name '../up'"),
+        ("[[requirement]]\nname = '../up'\nprogressions = 'axis'", "line 12, name: '../up' is no name"),
     ],
 )
 def test_a_wrong_requirement_is_one_line_with_file_line_and_field(

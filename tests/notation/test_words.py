@@ -5,7 +5,7 @@ import pytest
 from tracks.drill.drill import Drill
 from tracks.drill.in_key import in_each_key
 from tracks.model import Texture, VoicedChord
-from tracks.notation.words import for_paper, numeral_sign, position, said_name, say, say_right_hand
+from tracks.notation.words import for_paper, position, said_name, say, say_right_hand
 from tracks.theory.chord import parse_symbol
 from tracks.theory.chord_kinds import KINDS
 from tracks.theory.key import Key
@@ -131,24 +131,6 @@ def test_silence_is_said_too() -> None:
 
 def test_foreign_bass_is_said_last() -> None:
     assert said("C F/G", "C", Texture.OVER_BASS)[1].endswith("over G")
-
-
-@pytest.mark.parametrize(
-    ("numeral", "sign"),
-    [
-        ("viio7", "vii°7"),
-        ("ii/o65", "iiø65"),
-        ("bVI", "♭VI"),
-        ("Id7", "I7"),
-        ("bVIId7/V", "♭VII7/V"),
-        ("Id7[add9]", "I7[add9]"),
-        ("V65/V", "V65/V"),
-        ("viio7/V", "vii°7/V"),
-        ("Ger65", "Ger65"),
-    ],
-)
-def test_numeral_is_written_as_people_read_it(numeral: str, sign: str) -> None:
-    assert numeral_sign(numeral) == sign
 
 
 def test_double_accidentals_use_signs_that_every_font_has() -> None:

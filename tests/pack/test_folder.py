@@ -15,7 +15,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracks.pack import folder
-from tracks.pack.folder import PackError, PackFile, write_pack
+from tracks.pack.folder import Pack, PackFile, write_pack, write_packs
+from tracks.pack.whole import WriteError
 from tracks.theory.errors import RequestError
 
 DRILL: dict[str, object] = {"name": "lantern", "keys": ["Eb major"]}
@@ -242,6 +243,51 @@ def test_a_file_where_the_out_folder_should_be_is_refused(tmp_path: Path, out: s
         write(tmp_path / out)
 
 
+# Several together
+
+
+def pack(name: str, *files: PackFile) -> Pack:
+    return Pack(name, files, {"name": name})
+
+
+def test_packs_asked_for_together_are_written_together(tmp_path: Path) -> None:
+    reports = write_packs(tmp_path, (pack("lantern", ONE), pack("harbor", TWO)))
+
+    assert [(report.folder.name, report.files) for report in reports] == [("lantern", 1), ("harbor", 1)]
+    assert {path.name for path in tmp_path.iterdir()} == {"lantern", "harbor"}
+
+
+@pytest.mark.parametrize("wrong", ["a take in the second", "a style that breaks", "a move that fails"])
+@pytest.mark.parametrize("exchange", [True, False])
+def test_where_one_of_several_packs_cannot_be_written_none_is(
+    wrong: str, exchange: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write_packs(tmp_path, (pack("lantern", ONE), pack("harbor", ONE)))
+    second: Iterator[PackFile] = iter((TWO,))
+    if not exchange:
+        monkeypatch.setattr(folder, "_exchanged", _cannot)
+    if wrong == "a take in the second":
+        _add_take(tmp_path / "harbor")
+    elif wrong == "a style that breaks":
+        second = failing(RequestError("style broke"))
+    else:
+        real = folder._move
+
+        def move(out: Path, name: str, replacing: bool) -> None:
+            if name == "meadow":
+                raise OSError(errno.EIO, os.strerror(errno.EIO))
+            real(out, name, replacing)
+
+        monkeypatch.setattr(folder, "_move", move)
+    before = files_in(tmp_path)
+
+    packs = (pack("lantern", TWO), Pack("harbor", second, DRILL), pack("cellar", TWO), pack("meadow", TWO))
+    with pytest.raises((RequestError, WriteError)):
+        write_packs(tmp_path, packs)
+
+    assert files_in(tmp_path) == before
+
+
 # Stopped half-way
 
 
@@ -290,7 +336,7 @@ def test_a_refusal_of_the_system_is_one_line_and_changes_nothing(
         monkeypatch.setattr(os, "write", refuse)
     else:
         monkeypatch.setattr(Path, call, refuse)
-    with pytest.raises(PackError, match=r"^cannot write the pack .*: No space left on device$"):
+    with pytest.raises(WriteError, match=r"^cannot write the pack .*: No space left on device$"):
         write(tmp_path, TWO)
 
     monkeypatch.undo()
@@ -311,7 +357,7 @@ def test_a_swap_that_fails_in_the_middle_puts_the_earlier_pack_back(
         return real(self, target)
 
     monkeypatch.setattr(Path, "rename", rename)
-    with pytest.raises(PackError):
+    with pytest.raises(WriteError):
         write(tmp_path, TWO)
     assert files_in(tmp_path) == before
 
@@ -388,7 +434,7 @@ def test_a_killed_run_loses_nothing_and_the_next_one_tidies_up(tmp_path: Path, w
 def test_a_run_while_another_writes_there_is_refused_in_one_line(tmp_path: Path) -> None:
     def files() -> Iterator[PackFile]:
         yield ONE
-        with pytest.raises(PackError, match=r"another run is writing into .*--out"):
+        with pytest.raises(WriteError, match=r"another run is writing into .*--out"):
             write_pack(tmp_path, "harbor", (TWO,), DRILL)
         yield TWO
 

@@ -8,9 +8,7 @@ import pytest
 
 import tracks.drill.in_key
 import tracks.progression.romantext
-from tracks.drill.drill import BuildUp
-from tracks.drill.request import LadderOptions, Request
-from tracks.model import AudioFormat
+from tracks.drill.request import Request
 from tracks.pack.files import pack_files
 from tracks.style import Style
 from tracks.style.registry import load
@@ -22,8 +20,7 @@ m2 V7 b3 I
 
 
 def asked(keys: list[str], name: str, **more: Any) -> tuple[Request, Style]:
-    tempos = LadderOptions(tempos=["60", "72"])
-    return Request(TUNE, keys, start="all", tempos=tempos, **more), load(name)
+    return Request(TUNE, {"keys": tuple(keys), "start": "all", "tempos": ("60", "72"), **more}), load(name)
 
 
 def counting(style: Style, counts: Counter[str]) -> Style:
@@ -53,7 +50,7 @@ def counts(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
 
 
 def test_midi_audio_sheets_and_a_key_cycle_take_one_working_out_of_every_key(counts: Counter[str]) -> None:
-    request, style = asked(["C", "Eb"], "ballad", audio=AudioFormat.WAV, sheet=True, key_cycle=True)
+    request, style = asked(["C", "Eb"], "ballad", audio="wav", sheet=True, **{"key-cycle": True})
     style = counting(style, counts)
 
     made = [file.path for drill in request.drills(style) for file in pack_files(drill, style)]
@@ -63,7 +60,7 @@ def test_midi_audio_sheets_and_a_key_cycle_take_one_working_out_of_every_key(cou
 
 
 def test_a_style_that_follows_the_tempo_is_asked_once_a_rung(counts: Counter[str]) -> None:
-    request, style = asked(["C", "G"], "swing", sheet=True, key_cycle=True)
+    request, style = asked(["C", "G"], "swing", sheet=True, **{"key-cycle": True})
     style = counting(style, counts)
 
     for drill in request.drills(style):
@@ -73,7 +70,7 @@ def test_a_style_that_follows_the_tempo_is_asked_once_a_rung(counts: Counter[str
 
 
 def test_a_build_up_of_what_is_played_once_anyway_needs_no_other_working_out(counts: Counter[str]) -> None:
-    request, style = asked(["C"], "block", build_up=BuildUp.FORWARDS)
+    request, style = asked(["C"], "block", **{"build-up": "forwards"})
     style = counting(style, counts)
 
     for drill in request.drills(style):

@@ -345,5 +345,5 @@ def test_style_that_asks_a_wider_hand_than_the_drills_is_refused_with_the_mend()
     given = changes(("C", BAR), ("F", BAR))
 
     assert heard(part_of(arrange(drill(), playing(octave), *given), Role.LEFT))[0] == (0, 1, "C3")
-    with pytest.raises(RequestError, match=r"the left hand reaches 12 half steps.*wider --hand"):
+    with pytest.raises(RequestError, match=r"the left hand reaches 12 half steps.*wider hand"):
         arrange(replace(drill(), hand=10), playing(octave), *given)

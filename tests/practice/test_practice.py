@@ -149,7 +149,7 @@ def test_the_click_is_as_loud_as_the_drums_whose_channel_it_shares() -> None:
 
 
 def test_a_negative_count_in_is_refused() -> None:
-    with pytest.raises(RequestError, match="count-in bars -1"):
+    with pytest.raises(RequestError, match="count-in: -1 bars"):
         with_count_in(example_piece(), -1, click=True)
 
 

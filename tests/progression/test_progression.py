@@ -20,8 +20,14 @@ def test_without_bar_lines_each_chord_fills_a_bar() -> None:
 
 def test_chords_in_one_bar_share_it() -> None:
     assert rhythm("I IV | V") == [(1, 2, "I"), (1, 2, "IV"), (2, 4, "V")]
-    assert rhythm("| I V |", "3/4") == [(1, 1.5, "I"), (1, 1.5, "V")]
     assert rhythm("| I V I |", "6/8") == [(1, 2 / 3, "I"), (1, 2 / 3, "V"), (1, 2 / 3, "I")]
+
+
+def test_two_chords_in_a_bar_of_three_beats_fall_two_and_one() -> None:
+    """Convention: the harmony of a waltz changes on 1 or on 3."""
+    assert rhythm("| I V |", "3/4") == [(1, 2, "I"), (1, 1, "V")]
+    assert rhythm("| I V | vi |", "9/8") == [(1, 2, "I"), (1, 1, "V"), (2, 3, "vi")]
+    assert rhythm("| I IV V |", "3/4") == [(1, 1, "I"), (1, 1, "IV"), (1, 1, "V")]
 
 
 def test_slash_holds_the_chord_before_it_for_a_felt_beat() -> None:
@@ -51,6 +57,43 @@ def test_short_first_bar_is_a_pickup() -> None:
 
     assert progression.pickup == 2 * progression.meter.beat
     assert [chord.bar for chord in progression.chords] == [0, 1, 2]
+
+
+@pytest.mark.parametrize(
+    ("text", "meter", "beats", "bars"),
+    [
+        ("/ / / V7 | I | IV |", "4/4", 1, [0, 1, 2]),
+        ("| / / V | I |", "3/4", 1, [0, 1]),
+        ("/ / IV V | I |", "4/4", 2, [0, 0, 1]),
+        ("/ / V / | I |", "4/4", 2, [0, 1]),
+        ("/ V | I |", "6/8", 1, [0, 1]),
+    ],
+)
+def test_beats_counted_out_before_the_first_chord_make_a_pickup(
+    text: str, meter: str, beats: int, bars: list[int]
+) -> None:
+    progression = parse(text, Meter.parse(meter))
+
+    assert progression.pickup == beats * progression.meter.beat
+    assert [chord.bar for chord in progression.chords] == bars
+    assert progression.chords[0].start == 0
+    assert sum(chord.length for chord in progression.chords) == progression.length
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("/ V7 | I |", "counts out all 4 beats of 4/4; write it like / / / V7 |"),
+        ("/ / / / / V7 | I |", "write it like / / / V7 |"),
+        ("/ / / / | I |", "/ holds the chord before it, and there is none"),
+        ("| / / / V7 |", "/ holds the chord before it, and there is none"),
+        ("/ V7", "needs bar lines"),
+    ],
+)
+def test_pickup_that_does_not_come_out_is_refused_with_the_mend(text: str, said: str) -> None:
+    with pytest.raises(RequestError) as caught:
+        parse(text, Meter(4, 4))
+    assert said in str(caught.value)
 
 
 @pytest.mark.parametrize(

@@ -150,7 +150,7 @@ def test_key_is_the_signatures_or_what_the_chords_say(
         ("<kind>Neapolitan</kind>", "Db/F"),
         ("<kind>Italian</kind>", "Ab7(no5)"),
         ("<kind>German</kind>", "Ab7"),
-        ("<kind>French</kind>", "D7b5/Ab"),
+        ("<kind>French</kind>", "Ab7b5"),
         ('<kind text="7alt">other</kind>', "C7#5(#9)"),
     ],
 )

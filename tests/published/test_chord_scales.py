@@ -70,7 +70,9 @@ def test_every_tone_of_the_chord_is_in_each_of_its_scales_as_the_chord_spells_it
     chord = parse_symbol("C" + suffix)
 
     for scale in (*published_scales(chord), *chord_scales(chord, key)):
-        assert set(chord.tones) <= set(scale.tones), scale.name
+        # The altered scale of a minor key's plain dominant takes the place of its perfect fifth.
+        left_out = {chord.factor(5)} if scale.name.endswith("altered") and "5" not in suffix else set()
+        assert set(chord.tones) - left_out <= set(scale.tones), scale.name
 
 
 @pytest.mark.parametrize(("name", "expected"), SCALES.items())

@@ -5,6 +5,8 @@ from hypothesis import strategies as st
 from tracks.theory.chord import Chord, in_inversion, parse_symbol
 from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS
 from tracks.theory.errors import RequestError
+from tracks.theory.key import Key
+from tracks.theory.numeral import parse_numeral
 
 ROOTS = ["C", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B", "C#", "Cb"]
 written = st.builds(
@@ -171,3 +173,20 @@ def test_inversion_asks_for_its_bass() -> None:
     chord = in_inversion(parse_symbol("G7"), 3)
 
     assert (chord.bass.name, chord.pinned, chord.symbol) == ("F", True, "G7/F")
+
+
+@pytest.mark.parametrize(
+    ("numeral", "tones"),
+    [
+        ("It6", "Ab C F#"),
+        ("Ger65", "Ab C Eb F#"),
+        ("Fr43", "Ab C D F#"),
+        ("V7", "G B D F"),
+        ("N6", "Db F Ab"),
+    ],
+)
+def test_augmented_sixths_are_named_and_counted_from_the_flat_sixth(numeral: str, tones: str) -> None:
+    """Tones: Open Music Theory, "Altered subdominants". To count inversions from there is convention."""
+    chord = parse_numeral(numeral, Key.parse("c"))
+    assert " ".join(tone.name for tone in chord.named_tones) == tones
+    assert chord.symbol.startswith(tones.split()[0])

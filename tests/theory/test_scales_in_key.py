@@ -62,6 +62,56 @@ def test_scales_for_the_kind_of_chord_follow_the_keys_own(symbol: str, names: li
     assert [each.name for each in chord_scales(parse_symbol(symbol), Key.parse("C"))] == names
 
 
+@pytest.mark.parametrize(
+    ("symbol", "key", "names"),
+    [
+        ("G7", "c", ["G Phrygian dominant", "G altered", "G octatonic half-whole"]),
+        ("E7b9", "a", ["E Phrygian dominant", "E altered", "E octatonic half-whole"]),
+        ("F7", "c", ["F Mixolydian"]),
+        ("G7", "C", ["G Mixolydian"]),
+    ],
+)
+def test_the_dominant_of_a_minor_key_has_its_altered_scales(symbol: str, key: str, names: list[str]) -> None:
+    """Hutchinson, Table 31.10.3 (7alt, 7(b9)), and 31.8, where the minor key's dominant is a 7alt."""
+    assert [each.name for each in chord_scales(parse_symbol(symbol), Key.parse(key))] == names
+
+
+@pytest.mark.parametrize(
+    ("symbol", "key", "names"),
+    [
+        ("Cm6", "c", ["C melodic minor", "C Dorian"]),
+        ("Cm6/9", "c", ["C melodic minor", "C Dorian"]),
+        ("Fm6", "C", ["F melodic minor", "F Dorian"]),
+        ("Dm6", "C", ["D Dorian", "D melodic minor"]),
+        ("Fm6", "c", ["F Dorian", "F melodic minor"]),
+    ],
+)
+def test_minor_sixth_foreign_to_its_key_takes_the_melodic_minor(
+    symbol: str, key: str, names: list[str]
+) -> None:
+    """Hutchinson, Table 31.10.3, has both for m6/9; that the key decides which comes first is convention."""
+    assert [each.name for each in chord_scales(parse_symbol(symbol), Key.parse(key))] == names
+
+
+@pytest.mark.parametrize(
+    ("symbol", "key", "name", "tones"),
+    [
+        ("C/Bb", "C", "C Mixolydian", "C D E F G A Bb"),
+        ("Am/F#", "C", "A Dorian", "A B C D E F# G"),
+        ("Am/F#", "a", "A Dorian", "A B C D E F# G"),
+        ("Dm7/G", "C", "D Dorian", "D E F G A B C"),
+        ("C/Db", "C", "C Phrygian dominant", "C Db E F G Ab Bb"),
+        ("C/E", "C", "C Ionian", "C D E F G A B"),
+    ],
+)
+def test_foreign_bass_sounds_in_the_scale(symbol: str, key: str, name: str, tones: str) -> None:
+    """Convention: the scale holds every note that sounds."""
+    found = chord_scales(parse_symbol(symbol), Key.parse(key))
+
+    assert (found[0].name, " ".join(tone.name for tone in found[0].tones)) == (name, tones)
+    assert all(parse_symbol(symbol).bass in each.tones for each in found)
+
+
 def test_chord_spells_its_own_tones_in_the_scale() -> None:
     found = chord_scales(parse_symbol("G7#9"), Key.parse("C"))[0]
 
@@ -83,7 +133,9 @@ def test_every_chord_has_a_scale_from_its_root_that_holds_its_tones(
     assert 1 <= len(found) <= 3
     for each in found:
         assert each.tones[0] == chord.root
-        assert set(chord.tones) <= set(each.tones)
+        # The altered scale over a plain dominant asks the chord to leave its fifth out.
+        left_out = {chord.factor(5)} if each.name.endswith("altered") else set()
+        assert set(chord.tones) - left_out <= set(each.tones)
         chromas = [(tone.chroma - root.chroma) % 12 for tone in each.tones]
         assert chromas == sorted(set(chromas))
 

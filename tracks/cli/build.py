@@ -36,16 +36,24 @@ def build(
     from tracks.style.registry import load
 
     lessons = [read_lesson(path, load) for path in _lesson_files(lesson)]
+    say_remarks(remark for each in lessons for remark in each.remarks)
     _check_names(lessons)
     # Every step is planned before the first is taken: what one of them lacks is told before any work.
+    if not dry_run:
+        for each in lessons:
+            building.tidy(each, out)
     planned = [(each, building.steps(each, out, everything)) for each in lessons]
+    if not dry_run:
+        building.check_places((step for _, steps in planned for step in steps), force)
     rows = []
     for each, steps in planned:
         _say(as_json, f"{each.name}: {each.title}" if each.title else each.name)
         for step in steps:
             files = None
             if step.reason and not dry_run:
-                files = building.make(step, force).files
+                report = building.make(step, force)
+                files = report.files
+                say_remarks(report.remarks)
             if step.reason:
                 say_remarks(step.wanted.remarks, f"{each.name}, {step.wanted.drill.name}: ")
             rows.append(_row(each, step, files is not None))

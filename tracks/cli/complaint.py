@@ -1,55 +1,51 @@
-"""What the option parser complains of, in plain words: the place, then the fix.
+"""Faults in the words of the command line: the place, then the fix.
 
 Conventions
-- The parser's classes have no lasting public names, so what they carry is read (`param`, `possibilities`),
-  and whatever is not known here stays in the parser's own words.
+- A fault of ours stands at an option by its name in the table; here it has its dashes.
+- What the option parser complains of is told by the fields of its exception: `param`, the parameter that was
+  wrong; `option_name`, one that there is not; `possibilities`, those like it. What has none of them is told
+  in the parser's own words.
 """
 
-import re
 from typing import Any
 
-from tracks.theory.errors import listed, near_names
+from tracks.cli.options import OWN
+from tracks.drill.options import BY_NAME, PROGRESSION
+from tracks.theory.errors import RequestError, near_names
 
-_NO_CHOICE = re.compile(r"('.*') is not one of (.+?)\.?")
-_TOO_MANY = re.compile(r"Got unexpected extra arguments?(?:\(s\))? \((.+)\)")
-_SHEET_FILE = re.compile(r"\.(pdf|svg|png|musicxml)\b")
-_SPOKEN_OPTIONS = {"--bpm": "--tempo", "--speed": "--tempo", "--hands": "--mix", "--keys": "--key"}
+_SPOKEN = {spoken: option for option in BY_NAME.values() for spoken in option.spoken}
 
 
-def in_plain_words(error: Any) -> str:
-    """Return one line for an error of the parser, or of our own."""
-    if not hasattr(error, "format_message"):
-        return str(error)
-    message = re.sub("^Value error, ", "", error.message)
-    if hasattr(error, "possibilities"):
+def in_plain_words(error: Exception) -> str:
+    """Return one line for a fault of ours, or for an error of the option parser."""
+    if isinstance(error, RequestError):
+        return ": ".join(filter(None, (", ".join(_with_dashes(error.place)), error.told)))
+    if getattr(error, "option_name", None) is not None and hasattr(error, "possibilities"):
         return _no_option(error)
-    if extra := _TOO_MANY.fullmatch(message):
-        return _too_many(extra[1], error.ctx)
-    if not hasattr(error, "param") or not message:
-        return str(error.format_message())
-    place = f"{max(error.param.opts, key=len)}: " if error.param else ""
-    if choice := _NO_CHOICE.fullmatch(message):
-        message = _no_choice(choice[1], choice[2].replace("'", "").split(", "))
-    if "valid integer" in message:
-        message = "this takes a whole number, like 2"
-    return place + message
+    param, message = getattr(error, "param", None), getattr(error, "message", "")
+    if param is None or not message:
+        return str(getattr(error, "format_message", error.__str__)())
+    what = "this takes a whole number, like 2" if _is_no_whole_number(error) else message
+    return f"{max(param.opts, key=len)}: {what}"
+
+
+def _is_no_whole_number(error: Exception) -> bool:
+    """Whether the parser's reader of whole numbers refused a word; it tells its faults by their types."""
+    faults: list[Any] = getattr(error.__cause__, "errors", list)()
+    return any(fault.get("type") == "int_parsing" for fault in faults)
+
+
+def _with_dashes(place: tuple[str, ...]) -> tuple[str, ...]:
+    option = {**OWN, **BY_NAME}.get(place[0]) if place else None
+    if option is None or option is PROGRESSION:
+        return place
+    return (f"--{option.at_prompt}", *place[1:])
 
 
 def _no_option(error: Any) -> str:
     known = {name for param in error.ctx.command.params for name in param.opts} if error.ctx else set()
-    spoken = _SPOKEN_OPTIONS.get(error.option_name)
-    near = spoken if spoken in known else next(iter(error.possibilities or ()), None)
+    spoken = _SPOKEN.get(error.option_name.lstrip("-"))
+    meant = f"--{spoken.at_prompt}" if spoken else ""
+    near = meant if meant in known else next(iter(near_names(error.option_name, known, 1)), "")
     fix = f"did you mean {near}?" if near else "--help lists the options"
     return f"there is no option {error.option_name}; {fix}"
-
-
-def _no_choice(given: str, choices: list[str]) -> str:
-    near = near_names(given, choices)
-    fix = f"did you mean {listed(near)}?" if near else f"write {listed(choices)}"
-    return f"{given} is no choice; {fix}"
-
-
-def _too_many(extra: str, context: Any) -> str:
-    if context.params.get("sheet") is True and _SHEET_FILE.search(extra):
-        return f"--sheet: make's sheets go into the pack, so leave out {extra} (show --sheet takes a file)"
-    return f'too many words: {extra}; put quotes around words that belong together, like "I IV V"'

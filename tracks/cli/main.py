@@ -11,15 +11,12 @@ from importlib import import_module
 from typing import Any
 
 import typer
-from typer.core import TyperGroup
 
+from tracks.cli.parser import InGroups, LightGroup
 from tracks.safety import CAUTION
 from tracks.theory.errors import RequestError
 
 DONE, FAILED, WRONG_REQUEST, INTERRUPTED = 0, 1, 2, 130
-
-# Whatever the option parser says of a wrong command line; its class is not public under one lasting name.
-_UsageError: type[Exception] = typer.BadParameter.__mro__[1]
 
 COMMANDS = {
     "show": "show",
@@ -38,7 +35,7 @@ COMMANDS = {
 _SETTINGS = {"help_option_names": ["-h", "--help"]}
 
 
-class _Commands(TyperGroup):
+class _Commands(LightGroup):
     """The commands, each imported when it is asked for: one need not wait for what another needs."""
 
     def __init__(self, **attributes: Any) -> None:
@@ -48,9 +45,10 @@ class _Commands(TyperGroup):
     def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ARG002 - the parser's own signature
         if cmd_name not in COMMANDS:
             return None
-        module = import_module(f"tracks.cli.{COMMANDS[cmd_name]}")
+        function = getattr(import_module(f"tracks.cli.{COMMANDS[cmd_name]}"), cmd_name)
         single = typer.Typer(add_completion=False, pretty_exceptions_enable=False, rich_markup_mode=None)
-        single.command(cmd_name, context_settings=_SETTINGS)(getattr(module, cmd_name))
+        kind = getattr(function, "command_class", InGroups)
+        single.command(cmd_name, cls=kind, context_settings=_SETTINGS)(function)
         return typer.main.get_command(single)
 
 
@@ -84,7 +82,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     words = list(sys.argv[1:] if arguments is None else arguments) or ["--help"]
     try:
         code = typer.main.get_command(app).main(words, prog_name="rungwise", standalone_mode=False)
-    except (RequestError, _UsageError) as fault:
+    except (RequestError, typer.TyperException) as fault:
         from tracks.cli.complaint import in_plain_words
 
         return _complain(in_plain_words(fault), WRONG_REQUEST)

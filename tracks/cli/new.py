@@ -1,12 +1,16 @@
 """`rungwise new`: a commented lesson or level to start from, and the schemas that editors check them by."""
 
 from enum import Enum
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from tracks.theory.errors import RequestError
+from tracks.cli import options
+from tracks.drill import kinds
+from tracks.drill.options import Option
+from tracks.theory.errors import RequestError, read
 
 
 class Starter(Enum):
@@ -14,6 +18,9 @@ class Starter(Enum):
 
     LESSON = "lesson"
     LEVEL = "level"
+
+
+SCHEMA = Option("schema", kinds.choice(Starter), "Print the JSON schema that editors check by, and stop.")
 
 
 def new(
@@ -24,15 +31,13 @@ def new(
     level: Annotated[
         bool, typer.Option("--level", help="Write a level, for rungwise term and rungwise exam.")
     ] = False,
-    schema: Annotated[
-        Starter | None,
-        typer.Option("--schema", help="Print the JSON schema that editors check by, and stop."),
-    ] = None,
+    schema: Annotated[str | None, options.declared(SCHEMA)] = None,
     force: Annotated[bool, typer.Option("--force", help="Write over a file of that name.")] = False,
 ) -> None:
     """Write a commented lesson to start from; one of that name is never written over."""
     if schema:
-        typer.echo(starter(f"{schema.value}.schema.json"), nl=False)
+        kind = read(SCHEMA.name, partial(kinds.meaning, SCHEMA.kind), schema)
+        typer.echo(starter(f"{kind.value}.schema.json"), nl=False)
         return
     kind = Starter.LEVEL if level else Starter.LESSON
     place = path or Path(f"{kind.value}.toml")

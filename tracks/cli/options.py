@@ -1,254 +1,160 @@
-"""The options that commands share. Their texts are turned into values in `request`."""
+"""The table of options as the command line takes it, and the few options that are the command line's own.
 
+A command that asks for a drill is declared by `asking`: the table's rows are its options, and what was said
+comes as a mapping. Words stay words until the table reads them, so that a lesson's fields and the prompt's
+options are checked by one reader.
+"""
+
+import inspect
+from collections.abc import Callable, Mapping
+from functools import partial
+from keyword import iskeyword
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, TypeAlias
 
 import typer
 
-from tracks.drill.drill import BuildUp, Climb, Form, Mix
-from tracks.hands.voicing import Left, Sevenths
-from tracks.model import AudioFormat, Texture
+from tracks.cli.parser import InWords
+from tracks.cli.remarks import say_remarks
+from tracks.drill import kinds
+from tracks.drill.kinds import Shape
+from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option, former, of_command, remarks_on
+from tracks.drill.request import Request, request_of
+from tracks.theory.errors import RequestError, read
+
+Given: TypeAlias = Mapping[str, Any]
+"""The options that were said, by name, in the shape of their kind."""
+
+OUT = Option("out", kinds.FOLDER, "Where packs go.", Group.FILES, usual="out")
+FORCE = Option(
+    "force", kinds.YES_NO, "Replace a folder even where it holds files that are not ours.", Group.FILES
+)
+SOUNDFONT = Option(
+    "soundfont", kinds.FILE, "The instruments that --audio and --page play on: a SoundFont 2 file (.sf2).",
+    Group.SOUND, usual="a small one",
+)  # fmt: skip
+JSON = Option("json", kinds.YES_NO, "Print JSON for machines instead of words.")
+SHEET = Option(
+    "sheet", kinds.FILE, "Write an engraved sheet of it: a .pdf, .svg, .png or .musicxml file.", Group.FILES
+)
+ROMANTEXT = Option(
+    "romantext", kinds.FILE, "Write the chords as RomanText, which other programs read.", Group.FILES
+)
+SCALES = Option(
+    "scales", kinds.YES_NO,
+    "Also the scales to improvise on, the guide tones and the notes to pass over.", Group.HANDS,
+)  # fmt: skip
+OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, ROMANTEXT, SCALES)}
+"""The command line's own options by name."""
 
 
-def _library_names(incomplete: str) -> list[str]:
-    from tracks.progression.library import LIBRARY
+def asking(command: str, *own: Option) -> Callable[[Callable[[Given], None]], Callable[..., None]]:
+    """Return a decorator for a command that takes a progression, the table's options and its own."""
+    options = sorted((*of_command(command), *own), key=_heading)
+    known = {option.name: option for option in (PROGRESSION, *options)}
+    old = former(known)
+    parameters = [_parameter(option, name) for name, option in {**known, **old}.items()]
 
-    return [entry.name for entry in LIBRARY if entry.name.startswith(incomplete)]
+    def declare(function: Callable[[Given], None]) -> Callable[..., None]:
+        def run(**words: Any) -> None:
+            function(_given({**known, **old}, words))
 
+        run.__doc__ = function.__doc__
+        run.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+        run.command_class = InWords  # type: ignore[attr-defined]
+        return run
 
-def _key_names(incomplete: str) -> list[str]:
-    from tracks.theory.key import KEY_SETS
-
-    names = [*KEY_SETS, *(key.folder for key in KEY_SETS["all-30"])]
-    return [name for name in names if name.lower().startswith(incomplete.lower())]
-
-
-def _style_names(incomplete: str) -> list[str]:
-    from tracks.style.registry import names
-
-    return [name for name in names() if name.startswith(incomplete)]
-
-
-def _mix_names(incomplete: str) -> list[str]:
-    return [name for name in ("all", *(mix.value for mix in Mix)) if name.startswith(incomplete)]
+    return declare
 
 
-Progression = Annotated[
-    str,
-    typer.Argument(
-        metavar="PROGRESSION",
-        help='Chords as text ("I vi IV V7", "1 6 4 57", "| Dm7 G7 | C |"), a name from '
-        "`rungwise progressions`, or a file: RomanText (.rntxt) or a lead sheet in MusicXML "
-        "(.musicxml, .mxl, .xml).",
-        autocompletion=_library_names,
-    ),
-]
-Keys = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--key",
-        "-k",
-        metavar="KEY",
-        help='A key: Eb, "F# minor", c (small is minor); or a set: all-major, all-minor, all, all-30, '
-        '"up to 3 sharps", "circle of fifths", "fourths from Eb", semitones. Repeatable.',
-        autocompletion=_key_names,
-    ),
-]
-WrittenIn = Annotated[
-    str | None,
-    typer.Option(
-        "--written-in",
-        metavar="KEY",
-        help="The key that the chord symbols are written in, to transpose them to --key.",
-    ),
-]
-MeterText = Annotated[
-    str | None,
-    typer.Option(
-        "--meter",
-        "-m",
-        metavar="METER",
-        help="A time signature, like 6/8, C or C|. [default: the file's, else 4/4]",
-    ),
-]
-Bars = Annotated[
-    str | None,
-    typer.Option("--bars", metavar="FIRST-LAST", help="Only these measures of a file, like 5-12."),
-]
-StartText = Annotated[
-    str,
-    typer.Option(
-        "--start",
-        metavar="root|first|second|all",
-        help="The inversion of the right hand's first chord; all makes one of each.",
-    ),
-]
-TextureChoice = Annotated[
-    Texture | None,
-    typer.Option(
-        "--texture",
-        "-t",
-        help="What the hands do: the same chord in both, chords over a bass line, or four-part keyboard "
-        "style by the rules of part-writing.",
+def request(command: str, given: Given) -> Request:
+    """Return what a command is asked of a drill; what is said in a former word is remarked on on stderr."""
+    mine = {option.name for option in of_command(command)} | {PROGRESSION.name}
+    mine |= set(former({name: BY_NAME[name] for name in mine}))
+    said = {name: value for name, value in given.items() if name in mine}
+    say_remarks(remark for _, remark in remarks_on(said))
+    return request_of(said)
+
+
+def _heading(option: Option) -> int:
+    return list(Group).index(option.group) if option.group else len(Group)
+
+
+def _parameter(option: Option, name: str) -> inspect.Parameter:
+    """Return an option as a parameter of a function, in the words that the parser finds."""
+    shape = option.kind.shape
+    typed: Any = bool if shape is Shape.YES_NO else list[str] if shape.is_many else str
+    return inspect.Parameter(
+        _identifier(name),
+        inspect.Parameter.KEYWORD_ONLY,
+        default=inspect.Parameter.empty if option is PROGRESSION else None,
+        annotation=Annotated[typed, declared(option, name)],
+    )
+
+
+def declared(option: Option, name: str = "") -> Any:
+    """Return the parser's declaration of an option, hidden where it goes by a former name."""
+    if option is PROGRESSION:
+        return typer.Argument(
+            metavar=option.kind.metavar, help=option.help, autocompletion=option.complete or None
+        )
+    former_name = name not in ("", option.name)
+    flag = f"--{name if former_name else option.at_prompt}"
+    if option.kind.shape is Shape.YES_NO and option.default:
+        flag = f"{flag}/--no-{flag[2:]}"
+    return typer.Option(
+        flag,
+        *([f"-{option.short}"] if option.short and not former_name else []),
+        metavar=option.kind.metavar or None,
+        help=_help(option),
+        hidden=former_name,
         show_default=False,
-    ),
-]
-SeventhsChoice = Annotated[
-    Sevenths | None,
-    typer.Option(
-        "--sevenths",
-        help="Seventh chords: three notes without third or fifth, whichever is smoothest; "
-        "three with the third kept; or all four.",
-        show_default=False,
-    ),
-]
-RangeText = Annotated[
-    str,
-    typer.Option("--range", metavar="LOW-HIGH", help="The notes the right hand stays within."),
-]
-HandSpan = Annotated[
-    str,
-    typer.Option(
-        "--hand",
-        metavar="SPAN",
-        help="The widest span that the hand holds at ease: octave, 9th, m10, or half steps from 12 up. "
-        "Wider voicings are never given.",
-    ),
-]
-LeftChoice = Annotated[
-    Left | None,
-    typer.Option(
-        "--left",
-        help="The left hand over a bass: the bass line alone, or shells, the bass with the third or seventh.",
-        show_default=False,
-    ),
-]
-Spread = Annotated[
-    bool,
-    typer.Option(
-        "--spread",
-        help="Spread voicings over a bass, for advanced players: the second voice from the top drops an "
-        "octave, into the left hand.",
-    ),
-]
-StyleName = Annotated[
-    str,
-    typer.Option(
-        "--style",
-        "-s",
-        metavar="STYLE",
-        help="A style from `rungwise styles`, or the path of a .py file.",
-        autocompletion=_style_names,
-    ),
-]
-Mixes = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--mix",
-        metavar="MIX",
-        help=f"What sounds: {', '.join(mix.value for mix in Mix)}, or all (the default). Repeatable.",
-        autocompletion=_mix_names,
-    ),
-]
-FeelChoice = Annotated[
-    bool | None,
-    typer.Option(
-        "--feel/--no-feel",
-        help="Play as a band does, with swing, weighted beats and small chance; or exactly as written. "
-        "[default: feel in band styles only]",
-        show_default=False,
-    ),
-]
-Without = Annotated[
-    list[str] | None,
-    typer.Option("--without", metavar="bass|drums", help="Leave a part of the band out. Repeatable."),
-]
-LeadIn = Annotated[
-    bool,
-    typer.Option("--lead-in", help="A drum fill in the last bar of the count-in, instead of bare clicks."),
-]
-FormChoice = Annotated[
-    Form,
-    typer.Option(
-        "--form",
-        help="Who plays when: the track throughout; track and you in turn, two bars or four (trading fours) "
-        "each, the band going on; echo, where the track plays and then waits; or the melody left out, for "
-        "you to improvise.",
-    ),
-]
-TurnBars = Annotated[
-    int | None,
-    typer.Option("--turn", metavar="2|4", help="Bars in a turn of call-and-response or echo. [default: 2]"),
-]
-ClimbChoice = Annotated[
-    Climb | None,
-    typer.Option(
-        "--climb",
-        help="Also one file that climbs the whole ladder, a count-in before each tempo: a file for each mix, "
-        "or one with right, left and both hands in turn at every tempo.",
-        show_default=False,
-    ),
-]
-BuildUpChoice = Annotated[
-    BuildUp | None,
-    typer.Option(
-        "--build-up",
-        help="Also a file that adds one chord at a time, from the first forwards or from the last backwards.",
-        show_default=False,
-    ),
-]
-KeyCycle = Annotated[
-    bool,
-    typer.Option(
-        "--key-cycle",
-        help='Also one file through all the keys in their order, like --key "fourths from C", with a bar of '
-        "click to change hands.",
-    ),
-]
-Stems = Annotated[
-    bool,
-    typer.Option("--stems", help="Also every part in a file of its own, and a zip of them, for a sequencer."),
-]
-ShortNames = Annotated[
-    bool,
-    typer.Option(
-        "--short-names", help="Names of 8 letters and 3, for old digital pianos; most want --type 0 too."
-    ),
-]
-LargePrint = Annotated[
-    bool,
-    typer.Option("--large-print", help="Set the sheet in large print, for young or low-vision readers."),
-]
-AudioChoice = Annotated[
-    AudioFormat | None,
-    typer.Option(
-        "--audio",
-        help="Also a sound file beside every MIDI file, to play on a phone; all are equally loud.",
-        show_default=False,
-    ),
-]
-SoundFont = Annotated[
-    Path | None,
-    typer.Option(
-        "--soundfont",
-        metavar="FILE",
-        help="The instruments that --audio plays on: a SoundFont 2 file (.sf2). [default: a small one]",
-    ),
-]
-Scales = Annotated[
-    bool,
-    typer.Option(
-        "--scales", help="Also the scales to improvise on, the guide tones and the notes to pass over."
-    ),
-]
-Out = Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where packs go.")]
-Force = Annotated[
-    bool, typer.Option("--force", help="Replace a folder even where it holds files that are not ours.")
-]
-AsJson = Annotated[bool, typer.Option("--json", help="Print JSON for machines instead of words.")]
+        rich_help_panel=option.group.value if option.group else None,
+        autocompletion=_completion(option),
+    )
 
 
-def check_soundfont(soundfont: Path | None, audio: AudioFormat | None) -> None:
+def _help(option: Option) -> str:
+    words = f"{option.help} Repeatable." if option.kind.shape.is_many else option.help
+    return f"{words}  [default: {option.default}]" if option.default else words
+
+
+def _completion(option: Option) -> Callable[[str], list[str]] | None:
+    words = option.kind.words
+    if option.complete or not words:
+        return option.complete
+
+    def begun(incomplete: str) -> list[str]:
+        return [word for word in words if word.startswith(incomplete)]
+
+    return begun
+
+
+def _identifier(name: str) -> str:
+    word = name.replace("-", "_")
+    return f"{word}_" if iskeyword(word) else word
+
+
+def _given(known: Mapping[str, Option], words: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the options that were said, each in the shape of its kind."""
+    given = {}
+    for name, option in known.items():
+        said = words.get(_identifier(name))
+        if said is not None and said != []:
+            given[name] = read(option.name, partial(kinds.from_prompt, option.kind), said)
+    return given
+
+
+def check_soundfont(soundfont: Path | None, *played_on: object) -> None:
     """Refuse a SoundFont that nothing is played on."""
-    if soundfont and not audio:
-        raise typer.BadParameter("--soundfont is what --audio plays on; give --audio mp3 too")
+    if soundfont and not any(played_on):
+        raise RequestError("it is what --audio plays on", "give --audio mp3 too", SOUNDFONT.name)
+
+
+# What a few commands take of the table, for the parser to read by its own means.
+Keys = Annotated[list[str] | None, declared(BY_NAME["keys"])]
+Audio = Annotated[str | None, declared(BY_NAME["audio"])]
+SoundFont = Annotated[Path | None, declared(SOUNDFONT)]
+Out = Annotated[Path, declared(OUT)]
+Force = Annotated[bool, declared(FORCE)]
+AsJson = Annotated[bool, declared(JSON)]

@@ -8,7 +8,9 @@ from tracks.cli.options import AsJson
 def progressions(as_json: AsJson = False) -> None:
     """List the common progressions that can be asked for by name, and where each comes from."""
     from tracks.progression.library import LIBRARY
-    from tracks.theory.pitch import signs
+    from tracks.theory.key import Key
+    from tracks.theory.numeral_name import printed_text
+    from tracks.theory.pitch import Tone, signs
 
     if as_json:
         import json
@@ -27,5 +29,5 @@ def progressions(as_json: AsJson = False) -> None:
         return
     for entry in LIBRARY:
         typer.echo(f"{entry.name} ({entry.mode.value}): {entry.about}")
-        typer.echo(f"    {signs(entry.text)}")
+        typer.echo(f"    {signs(printed_text(entry.text, Key(Tone(0), entry.mode)))}")
         typer.echo(f"    from: {entry.source}")

@@ -31,7 +31,7 @@ def quiz(
         str,
         typer.Option("--tempo", metavar="BPM", help="Beats a minute; each chord lasts two."),
     ] = "66",
-    audio: options.AudioChoice = None,
+    audio: options.Audio = None,
     soundfont: options.SoundFont = None,
     name: Annotated[
         str | None, typer.Option("--name", help="The folder's name. [default: from level and seed]")
@@ -44,24 +44,24 @@ def quiz(
     from random import Random
 
     from tracks.drill.drill import check_name
-    from tracks.drill.request import read
+    from tracks.drill.options import meaning
     from tracks.pack.folder import write_pack
     from tracks.quiz.files import Quiz, quiz_files
     from tracks.quiz.questions import METER, ask
     from tracks.style.registry import load
-    from tracks.theory.key import parse_keys
+    from tracks.theory.errors import read
     from tracks.theory.tempo import parse_bpm
 
     options.check_soundfont(soundfont, audio)
-    keys = read("--key", parse_keys, tuple(key or (EVERY_KEY,)))
+    keys = meaning("keys", key or (EVERY_KEY,))
     asked = Quiz(
         name=check_name(name if name is not None else f"quiz-level-{level}-seed-{seed}"),
         level=level,
         seed=seed,
-        bpm=read("--tempo", lambda text: parse_bpm(text, METER), tempo),
+        bpm=read("tempos", lambda text: parse_bpm(text, METER), tempo),
         keys=keys,
         questions=ask(level, count, keys, Random(seed)),
-        audio=audio,
+        audio=meaning("audio", audio) if audio else None,
     )
     report = write_pack(out, asked.name, quiz_files(asked, load(STYLE), soundfont), asked.record, force)
     if as_json:

@@ -9,8 +9,10 @@ from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.model import ChordAt
 from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.chord_scales import Scale, avoid_notes, chord_scales, guide_tones, scale
+from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import Tone, signs
 
+_BARS_OF_A_BLUES, _BAR_OF_ITS_FOUR = 12, 5
 _OTHER_NAMES = {"Ionian": "major", "Aeolian": "natural minor"}
 
 
@@ -36,7 +38,7 @@ def scales_table(in_key: DrillInKey) -> Table:
         ]
         table.add_row(
             f"{at.bar}" if beat == 1 else f"{at.bar}.{beat:g}",
-            f"{signs(chord.symbol)}\n{signs(chord.numeral)}\n",
+            f"{signs(chord.symbol)}\n{signs(numeral_name(chord, at.key))}\n",
             "\n".join(lines),
             _tones(guide_tones(chord)),
             _tones(avoid_notes(chord, first)),
@@ -58,10 +60,17 @@ def words_on_scales(in_key: DrillInKey) -> str:
 
 
 def _is_blues(in_key: DrillInKey) -> bool:
-    """Whether the tonic's own chord is a dominant seventh, as the blues has it (convention)."""
+    """Whether the tonic's own chord is a dominant seventh, or twelve bars go to a minor iv in the fifth.
+
+    The first is the blues's way, the second the minor blues's (convention).
+    """
+    key, changes = in_key.key, in_key.changes
+    if key.is_minor and (changes.length - changes.pickup) == _BARS_OF_A_BLUES * changes.meter.bar:
+        fifth_bar = next(voiced.at.chord for voiced in in_key.chords if voiced.at.bar == _BAR_OF_ITS_FOUR)
+        return bool(fifth_bar and fifth_bar.root == key.degree(4) and fifth_bar.factor(3) == key.degree(6))
     dominant = BY_NAME["dominant"].intervals
     chords = (voiced.at.chord for voiced in in_key.chords)
-    return any(chord and chord.root == in_key.key.tonic and chord.intervals == dominant for chord in chords)
+    return any(chord and chord.root == key.tonic and chord.intervals == dominant for chord in chords)
 
 
 def with_scales(record: dict[str, Any], in_key: DrillInKey) -> dict[str, Any]:

@@ -1,94 +1,55 @@
 """`rungwise show`: a progression worked out, as a table to play from."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING
 
 import typer
 
 from tracks.cli import options
 from tracks.cli.remarks import say_remarks
+from tracks.drill.options import BY_NAME
+from tracks.safety import CAUTION_AT_THE_PIANO
+from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
     from tracks.drill.in_key import DrillInKey
 
 
-def show(
-    progression: options.Progression,
-    key: options.Keys = None,
-    texture: options.TextureChoice = None,
-    start: options.StartText = "root",
-    meter: options.MeterText = None,
-    bars: options.Bars = None,
-    sevenths: options.SeventhsChoice = None,
-    hand_range: options.RangeText = "F3-C6",
-    hand: options.HandSpan = "octave",
-    left: options.LeftChoice = None,
-    spread: options.Spread = False,
-    written_in: options.WrittenIn = None,
-    sheet: Annotated[
-        Path | None,
-        typer.Option(
-            "--sheet",
-            metavar="FILE",
-            help="Write an engraved sheet of it: a .pdf, .svg, .png or .musicxml file.",
-        ),
-    ] = None,
-    large_print: options.LargePrint = False,
-    romantext: Annotated[
-        Path | None,
-        typer.Option(
-            "--romantext", metavar="FILE", help="Write the chords as RomanText, which other programs read."
-        ),
-    ] = None,
-    scales: options.Scales = False,
-    as_json: options.AsJson = False,
-) -> None:
+@options.asking(
+    "show", options.SCALES, options.SHEET, BY_NAME["large-print"], options.ROMANTEXT, options.JSON
+)
+def show(given: options.Given) -> None:
     """Show the smoothest voicings of a progression: notes, inversions, fingers, and what moves."""
     from tracks.drill.in_key import in_each_key
-    from tracks.drill.request import Request
 
-    request = Request(
-        progression,
-        key or (),
-        meter,
-        texture,
-        start,
-        sevenths,
-        hand_range,
-        written_in,
-        bars=bars,
-        hand=hand,
-        left=left,
-        spread=spread,
-    )
+    request = options.request("show", given)
+    as_json, scales = "json" in given, "scales" in given
     found = [(drill, in_key) for drill in request.drills() for in_key in in_each_key(drill)]
-    if sheet:
+    if "sheet" in given:
         from tracks.pack.sheets import write_sheet
 
-        written = write_sheet(sheet, found, large_print)
+        written = write_sheet(Path(given["sheet"]), found, "large-print" in given)
         if not as_json:
             typer.echo(f"Wrote {', '.join(map(str, written))}.\n")
-    elif large_print:
-        raise typer.BadParameter("--large-print is the sheet's size; give --sheet FILE too")
-    if romantext:
-        _write_romantext(romantext, found, as_json)
+    elif "large-print" in given:
+        raise RequestError("it is the sheet's size", "give --sheet FILE too", "large-print")
+    if "romantext" in given:
+        _write_romantext(Path(given["romantext"]), found, as_json)
     say_remarks(request.remarks)
     if as_json:
         _print_json([in_key for _, in_key in found], scales)
         return
     for drill, in_key in found:
         _print_table(drill, in_key, scales)
-    typer.echo("Rest often and stop at pain; where your teacher says otherwise, follow your teacher.")
+    typer.echo(CAUTION_AT_THE_PIANO)
 
 
 def _write_romantext(path: Path, found: list[tuple["Drill", "DrillInKey"]], as_json: bool) -> None:
     from tracks.progression.romantext_writer import changes_to_romantext
 
     if len(found) > 1:
-        raise typer.BadParameter(
-            "--romantext writes one key from one start; choose one --key and one --start"
-        )
+        raise RequestError("it holds one key from one start", "choose one --key and one --start", "romantext")
     drill, in_key = found[0]
     path.write_text(changes_to_romantext(in_key.changes, drill.name), encoding="utf-8")
     if not as_json:

@@ -5,12 +5,14 @@ from collections.abc import Iterator, Set
 from typing import TYPE_CHECKING
 
 from tracks.drill.drill import Form, Mix
-from tracks.hands.voicing import Sevenths
-from tracks.model import Texture
+from tracks.drill.kinds import Shape
+from tracks.drill.options import of_command
+from tracks.drill.request import BY_STYLE
 from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
+    from tracks.drill.options import Option
     from tracks.drill.request import Request
     from tracks.pack.folder import PackReport
 
@@ -33,7 +35,7 @@ _UNSAFE_IN_QUOTES = frozenset('"$`\\!')
 
 def summary(request: "Request", drill: "Drill", report: "PackReport", written: Set[str]) -> str:
     """Return the lines for a pack; `written` are the mixes that its files have."""
-    what = "file" if drill.stems or drill.sheet or drill.audio else "MIDI file"
+    what = "file" if drill.stems or drill.sheet or drill.audio or drill.page else "MIDI file"
     mixes = [mix for mix in drill.mixes if mix.value in written]
     lines = (
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}"
@@ -44,6 +46,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
         *_passed_over(drill, mixes),
         f"  style   {drill.style}, level {drill.level}, {drill.texture.value}",
         *_sheet_lines(drill),
+        *((f"  page    {drill.name}.html, all keys: open it in a browser",) if drill.page else ()),
         *_what_next(drill, report, mixes),
         f"Notes and fingers: {show_command(request, drill)}",
         *(() if drill.sheet else ("For a page to print, make it again with --sheet.",)),
@@ -54,23 +57,24 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
 
 def show_command(request: "Request", drill: "Drill") -> str:
     """Return the command that shows a drill's voicings, as asked and as the style prefers."""
-    sevenths, texture = drill.sevenths, drill.texture
-    options = {
-        "--texture": texture.value if texture is not Texture.HANDS_TOGETHER else None,
-        "--start": drill.start.value if request.start != "root" else None,
-        "--meter": request.meter,
-        "--bars": request.bars,
-        "--sevenths": sevenths.value if sevenths is not Sevenths.SMOOTHEST else None,
-        "--range": request.hand_range if request.hand_range != "F3-C6" else None,
-        "--hand": request.hand if request.hand != "octave" else None,
-        "--left": request.left.value if request.left else None,
-        "--written-in": request.written_in,
-    }
     words = ["rungwise", "show", request.progression]
-    words += [word for key in request.keys for word in ("--key", key)]
-    words += [word for option, value in options.items() if value for word in (option, value)]
-    words += ["--spread"] * request.spread
+    for option in of_command("show"):
+        said = request.given.get(option.name)
+        if option.name in BY_STYLE and getattr(drill, option.drill_field) != option.drill_default:
+            said = option.kind.say(getattr(drill, option.drill_field))
+        elif option.name == "start" and said:
+            said = drill.start.value
+        words += _words(option, said)
     return " ".join(map(_quoted, words))
+
+
+def _words(option: "Option", said: object) -> Iterator[str]:
+    """Yield what is typed for an option at the prompt."""
+    for value in said if isinstance(said, tuple) else (said,):
+        if option.kind.shape is not Shape.YES_NO and value is not None:
+            yield from (f"--{option.at_prompt}", str(value))
+        elif value is True:
+            yield f"--{option.at_prompt}"
 
 
 def _quoted(word: str) -> str:

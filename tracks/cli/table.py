@@ -8,6 +8,7 @@ from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.hands.motion import left_out
 from tracks.model import Hand, Texture, VoicedChord
 from tracks.notation.words import position
+from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import signs
 
 _INVERSIONS = ("root", "1st inv", "2nd inv", "3rd inv")
@@ -39,7 +40,7 @@ def _row(voiced: VoicedChord, in_key: DrillInKey) -> tuple[str, ...]:
         return place, "N.C.\n", "silence"
     return (
         place,
-        f"{signs(chord.symbol)}\n{signs(chord.numeral)}\n",
+        f"{signs(chord.symbol)}\n{signs(numeral_name(chord, voiced.at.key))}\n",
         _played(voiced.right),
         position(chord, voiced.right.pitches[0].tone, _INVERSIONS),
         _played(voiced.left),

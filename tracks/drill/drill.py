@@ -9,7 +9,7 @@ Conventions
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import Enum
 
 from tracks.hands.options import HIGHEST_RIGHT as HIGHEST_RIGHT
@@ -19,7 +19,7 @@ from tracks.hands.options import Left as Left
 from tracks.hands.options import Sevenths as Sevenths
 from tracks.hands.options import Start as Start
 from tracks.model import AudioFormat, Role, Texture
-from tracks.theory.errors import RequestError
+from tracks.theory.errors import RequestError, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
@@ -71,7 +71,7 @@ class BuildUp(Enum):
 def check_name(name: str) -> str:
     """Return a pack's name; raise RequestError for one that is not 1 to 80 letters, digits, - and _."""
     if not _NAME.fullmatch(name):
-        raise RequestError(f"name {name!r}: use 1 to 80 letters, digits, - and _ only")
+        raise RequestError(f"{name!r} is no name", "use 1 to 80 letters, digits, - and _ only", "name")
     return name
 
 
@@ -79,9 +79,13 @@ BAND = (Role.BASS, Role.DRUMS)
 """The parts that can be left out."""
 
 
+_USUAL = VoicingOptions()
+_VOICING = tuple(field.name for field in fields(VoicingOptions))
+
+
 @dataclass(frozen=True, slots=True)
 class Drill:
-    """A progression, the keys to play it in, and how."""
+    """A progression, the keys to play it in, and how; the defaults are those of every option left out."""
 
     name: str
     progression: str
@@ -90,11 +94,11 @@ class Drill:
     tempos: tuple[int, ...]
     style: str = "block"
     level: int = 1
-    texture: Texture = Texture.HANDS_TOGETHER
-    start: Start = Start.ROOT
-    sevenths: Sevenths = Sevenths.SMOOTHEST
-    low: Pitch = LOWEST_RIGHT
-    high: Pitch = HIGHEST_RIGHT
+    texture: Texture = _USUAL.texture
+    start: Start = _USUAL.start
+    sevenths: Sevenths = _USUAL.sevenths
+    low: Pitch = _USUAL.low
+    high: Pitch = _USUAL.high
     mixes: tuple[Mix, ...] = tuple(Mix)
     count_in: int = 1
     click: bool = True
@@ -112,10 +116,11 @@ class Drill:
     short_names: bool = False
     sheet: bool = False
     large_print: bool = False
+    page: bool = False
     audio: AudioFormat | None = None
-    hand: int = OCTAVE
-    left: Left = Left.BASS
-    spread: bool = False
+    hand: int = _USUAL.hand
+    left: Left = _USUAL.left
+    spread: bool = _USUAL.spread
     form: Form = Form.PLAIN
     turn: int | None = None
 
@@ -124,29 +129,21 @@ class Drill:
         if not self.keys or not self.tempos or not self.mixes:
             raise RequestError(f"drill {self.name}: it needs a key, a tempo and a mix at least")
         for bpm in self.tempos:
-            check_bpm(bpm)
-        for label, value, lowest, highest in (
-            ("count-in bars", self.count_in, 0, MOST_COUNT_IN_BARS),
+            read("tempos", check_bpm, bpm)
+        for place, value, lowest, highest in (
+            ("count-in", self.count_in, 0, MOST_COUNT_IN_BARS),
             ("repeats", self.repeats, 1, MOST_REPEATS),
-            ("MIDI type", self.midi_type, 0, 1),
+            ("type", self.midi_type, 0, 1),
             ("level", self.level, 1, 9),
         ):
             if not lowest <= value <= highest:
-                raise RequestError(f"{label} {value} is outside {lowest} to {highest}")
+                raise RequestError(f"{value} is outside {lowest} to {highest}", place=place)
         self._check_compatible()
-        if self.large_print and not self.sheet:
-            raise RequestError("large-print: it is the sheet's size; ask for the sheet too")
-        if self.high.midi - self.low.midi < 12:
-            raise RequestError(
-                f"range {self.low} to {self.high} is too small for a hand; give it an octave at least"
-            )
 
     @property
     def voicing(self) -> VoicingOptions:
         """How the hands are asked to voice."""
-        return VoicingOptions(
-            self.texture, self.start, self.sevenths, self.low, self.high, self.hand, self.left, self.spread
-        )
+        return VoicingOptions(**{name: getattr(self, name) for name in _VOICING})
 
     @property
     def bars_in_turn(self) -> int | None:
@@ -159,11 +156,15 @@ class Drill:
         if self.turn is None:
             return
         if self.turn not in TURNS:
-            raise RequestError(f"turn {self.turn}: a turn lasts {' or '.join(map(str, TURNS))} bars")
+            raise RequestError(f"{self.turn}: a turn lasts {' or '.join(map(str, TURNS))} bars", place="turn")
         if self.bars_in_turn is None:
-            raise RequestError(f"turn {self.turn}: the form {self.form.value} has no turns; leave it out")
+            raise RequestError(f"the form {self.form.value} has no turns", "leave it out", "turn")
         if self.form is Form.TRADING_FOURS and self.turn != 4:
-            raise RequestError("turn 2: trading fours is in fours; choose the form call-and-response")
+            raise RequestError(
+                f"trading fours is in fours, not in turns of {self.turn}",
+                "choose the form call-and-response",
+                "turn",
+            )
 
     def _check_compatible(self) -> None:
         """Raise RequestError for incompatible options."""
@@ -171,13 +172,23 @@ class Drill:
         self._check_form()
         for role in self.without:
             if role not in BAND:
-                raise RequestError(f"without {role.value}: only bass and drums go; for a hand choose a mix")
-        if self.lead_in and not self.count_in:
-            raise RequestError("lead-in: it is played in the count-in; give a count-in of 1 bar or more")
-        if self.climb and len(set(self.tempos)) < 2:
-            raise RequestError("climb: one tempo is no ladder; give two or more, or leave it out")
-        if self.key_cycle and len(set(self.keys)) < 2:
-            raise RequestError("key-cycle: one key is no cycle; give two keys or more, or leave it out")
+                raise RequestError(
+                    f"only bass and drums go, not the {role.value}", "for a hand choose a mix", "without"
+                )
+        for option, conflicts, reason, fix in (
+            ("lead-in", self.lead_in and not self.count_in, "it is played in the count-in",
+             "give a count-in of 1 bar or more"),
+            ("climb", self.climb and len(set(self.tempos)) < 2, "one tempo is no ladder",
+             "give two or more, or leave it out"),
+            ("key-cycle", self.key_cycle and len(set(self.keys)) < 2, "one key is no cycle",
+             "give two keys or more, or leave it out"),
+            ("large-print", self.large_print and not self.sheet, "it is the sheet's size",
+             "ask for the sheet too"),
+            ("range", self.high.midi - self.low.midi < OCTAVE,
+             f"{self.low} to {self.high} is too small for a hand", "give it an octave at least"),
+        ):  # fmt: skip
+            if conflicts:
+                raise RequestError(reason, fix, option)
 
 
 def usual_count_in(meter: Meter) -> int:

@@ -7,6 +7,8 @@ from tracks.hands.both import inversion, voice_hands
 from tracks.model import Changes, Hand, VoicedChord
 from tracks.progression.changes import key_written_in, realize
 from tracks.progression.text import parse
+from tracks.progression.written import Progression
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 
@@ -28,17 +30,21 @@ class DrillInKey:
 def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
     """Return the drill's progression in each of its keys.
 
-    Raises RequestError where it cannot be read or played.
+    Raises RequestError where it cannot be read or played: at an option, else at the progression.
     """
-    progression = parse(drill.progression, drill.meter)
-    written_in = key_written_in(progression, drill.written_in)
-    made = []
-    for key in drill.keys:
-        changes = realize(progression, key, drill.written_in)
-        hands = voice_hands(changes, drill.voicing)
-        moved_from = written_in if written_in != key else None
-        made.append(DrillInKey(key, changes, hands.chords, hands.movement, moved_from))
-    return tuple(made)
+    try:
+        progression = parse(drill.progression, drill.meter)
+        written_in = key_written_in(progression, drill.written_in)
+        return tuple(_in_key(drill, progression, key, written_in) for key in drill.keys)
+    except RequestError as fault:
+        raise (fault if fault.place else fault.at("progression")) from fault
+
+
+def _in_key(drill: Drill, progression: Progression, key: Key, written_in: Key | None) -> DrillInKey:
+    changes = realize(progression, key, drill.written_in)
+    hands = voice_hands(changes, drill.voicing)
+    moved_from = written_in if written_in != key else None
+    return DrillInKey(key, changes, hands.chords, hands.movement, moved_from)
 
 
 def record(in_key: DrillInKey) -> dict[str, object]:
@@ -73,7 +79,7 @@ def _chord_record(voiced: VoicedChord, changes: Changes, keys_change: bool) -> d
         **({"key": at.key.name} if keys_change else {}),
         "numeral": chord.numeral if chord else None,
         "symbol": chord.symbol if chord else None,
-        "tones": [tone.name for tone in chord.tones] if chord else [],
+        "tones": [tone.name for tone in chord.named_tones] if chord else [],
         "bass": chord.bass.name if chord else None,
         "inversion": inversion(voiced) if voiced.right else None,
         "right": _hand_record(voiced.right),

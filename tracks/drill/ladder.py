@@ -20,7 +20,7 @@ def by_step(slowest: int, fastest: int, step: int) -> tuple[int, ...]:
     """
     _check_ends(slowest, fastest)
     if step < 1:
-        raise RequestError(f"step {step} climbs nowhere; give 1 or more beats a minute")
+        raise RequestError(f"{step} climbs nowhere", "give 1 or more beats a minute", "step")
     return (*range(slowest, fastest, step), fastest)
 
 
@@ -35,7 +35,8 @@ def by_rungs(slowest: int, fastest: int, rungs: int) -> tuple[int, ...]:
     fewest = 1 if slowest == fastest else 2
     if not fewest <= rungs <= _MOST_RUNGS:
         raise RequestError(
-            f"rungs {rungs} is outside {fewest} to {_MOST_RUNGS} for {slowest} to {fastest} beats a minute"
+            f"{rungs} is outside {fewest} to {_MOST_RUNGS} for {slowest} to {fastest} beats a minute",
+            place="rungs",
         )
     ratio, climbs = fastest / slowest, max(rungs - 1, 1)
     return chosen(round(slowest * ratio ** (rung / climbs)) for rung in range(rungs))
@@ -57,13 +58,13 @@ def chosen(tempos: Iterable[int]) -> tuple[int, ...]:
     """
     ladder = tuple(sorted({check_bpm(bpm) for bpm in tempos}))
     if not ladder:
-        raise RequestError("a ladder needs a tempo; give one from 20 to 300 beats a minute")
+        raise RequestError("a ladder needs a tempo", "give one from 20 to 300 beats a minute", "tempos")
     return ladder
 
 
 def _check_ends(slowest: int, fastest: int) -> None:
     if check_bpm(slowest) > check_bpm(fastest):
-        raise RequestError(f"tempos from {slowest} to {fastest} run down; give the slower one first")
+        raise RequestError(f"{slowest} to {fastest} run down", "give the slower one first", "from")
 
 
 USUAL_STEP = 8

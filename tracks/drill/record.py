@@ -3,22 +3,24 @@
 Conventions
 - A record has the drill's own field names. Keys, meters and pitches are their ASCII names, choices their
   words, tuples lists: whatever JSON can hold, and a person can read.
-- A field left out takes the drill's default.
+- A field left out takes the drill's default. A field or a word that has another name now is still read.
 """
 
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, fields
 from enum import Enum
-from typing import Any, TypeAlias
+from functools import cache
+from typing import Any, TypeAlias, get_args, get_origin
 
-from tracks.drill.drill import BuildUp, Climb, Drill, Form, Left, Mix, Sevenths, Start
-from tracks.model import AudioFormat, Role, Texture
+from tracks.drill.drill import Drill
+from tracks.drill.options import OPTIONS
 from tracks.theory.errors import RequestError
-from tracks.theory.key import Key
-from tracks.theory.meter import Meter
-from tracks.theory.pitch import Pitch
 
 _Reader: TypeAlias = Callable[[object], object]
+
+_ONCE = {option.once.replace("-", "_"): option.drill_field for option in OPTIONS if option.once}
+_ONCE_WORDS = {option.drill_field: option.kind.once for option in OPTIONS if option.kind.once}
+"""Former names of fields, and former words in them, which the manifests of older packs have."""
 
 
 def drill_record(drill: Drill) -> dict[str, object]:
@@ -28,19 +30,27 @@ def drill_record(drill: Drill) -> dict[str, object]:
 
 def drill_from_record(record: Mapping[str, object]) -> Drill:
     """Return the drill of a record; raise RequestError naming the field that is unknown, missing or wrong."""
+    record = {_ONCE.get(name, name): value for name, value in record.items()}
     for name in record:
-        if name not in _READERS:
-            raise RequestError(f"field {name!r} is none of a drill's; leave it out")
+        if name not in _readers():
+            raise RequestError(f"field {name!r} is none of a drill's", "leave it out")
     for field in fields(Drill):
         if field.name not in record and field.default is MISSING:
-            raise RequestError(f"field {field.name} is missing; a drill needs it")
+            raise RequestError(f"field {field.name} is missing", "a drill needs it")
     given: dict[str, Any] = {}
     for name, value in record.items():
         try:
-            given[name] = _READERS[name](value)
+            given[name] = _readers()[name](_today(value, _ONCE_WORDS.get(name, {})))
         except RequestError as fault:
-            raise RequestError(f"field {name}: {fault}") from None
+            raise fault.at(f"field {name}") from None
     return Drill(**given)
+
+
+def _today(value: object, once: Mapping[str, str]) -> object:
+    """Return a record's value in today's words."""
+    if isinstance(value, list):
+        return [_today(each, once) for each in value]
+    return once.get(value, value) if isinstance(value, str) else value
 
 
 def _plain(value: object) -> object:
@@ -60,7 +70,8 @@ def _of(kind: type, called: str) -> _Reader:
     return read
 
 
-_text, _whole, _yes_or_no = _of(str, "text"), _of(int, "a whole number"), _of(bool, "true or false")
+_PLAIN = {str: "text", int: "a whole number", bool: "true or false"}
+_text = _of(str, _PLAIN[str])
 
 
 def _parsed(parse: Callable[[str], object]) -> _Reader:
@@ -91,40 +102,18 @@ def _or_none(read: _Reader) -> _Reader:
     return lambda value: None if value is None else read(value)
 
 
-_READERS: dict[str, _Reader] = {
-    "name": _text,
-    "progression": _text,
-    "keys": _many(_parsed(Key.parse)),
-    "meter": _parsed(Meter.parse),
-    "tempos": _many(_whole),
-    "style": _text,
-    "level": _whole,
-    "texture": _choice(Texture),
-    "start": _choice(Start),
-    "sevenths": _choice(Sevenths),
-    "low": _parsed(Pitch.parse),
-    "high": _parsed(Pitch.parse),
-    "mixes": _many(_choice(Mix)),
-    "count_in": _whole,
-    "click": _yes_or_no,
-    "repeats": _whole,
-    "seed": _whole,
-    "midi_type": _whole,
-    "written_in": _or_none(_parsed(Key.parse)),
-    "feel": _or_none(_yes_or_no),
-    "without": _many(_choice(Role)),
-    "lead_in": _yes_or_no,
-    "climb": _or_none(_choice(Climb)),
-    "build_up": _or_none(_choice(BuildUp)),
-    "key_cycle": _yes_or_no,
-    "stems": _yes_or_no,
-    "short_names": _yes_or_no,
-    "sheet": _yes_or_no,
-    "large_print": _yes_or_no,
-    "audio": _or_none(_choice(AudioFormat)),
-    "hand": _whole,
-    "left": _choice(Left),
-    "spread": _yes_or_no,
-    "form": _choice(Form),
-    "turn": _or_none(_whole),
-}
+@cache
+def _readers() -> Mapping[str, _Reader]:
+    """Return how each field of a record is read: as the type that the Drill has it in."""
+    return {field.name: _reader(field.type) for field in fields(Drill)}
+
+
+def _reader(kind: Any) -> _Reader:
+    held = get_args(kind)
+    if get_origin(kind) is tuple:
+        return _many(_reader(held[0]))
+    if held:
+        return _or_none(_reader(held[0]))
+    if kind in _PLAIN:
+        return _of(kind, _PLAIN[kind])
+    return _choice(kind) if issubclass(kind, Enum) else _parsed(kind.parse)

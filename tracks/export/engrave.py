@@ -37,7 +37,7 @@ _OPTIONS = {
     "spacingStaff": 13,
     "minLastJustification": 0.35,
 }
-_FIGURES = re.compile(r"(\D+)(\d{1,2})((?:[/\[].*)?)")
+_FIGURES = re.compile(r"(\D+)(\d{1,2})((?:[/(s].*)?)")
 _ACCIDENTALS = str.maketrans({"\uea64": "♭", "\uea65": "♮", "\uea66": "♯"})
 
 

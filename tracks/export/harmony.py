@@ -19,8 +19,8 @@ from tracks.theory.chord import Chord, degree_interval, name
 from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.pitch import Interval, Tone
 
-_AS_DOMINANT = {"Italian": 1, "German": 1, "French": 0}
-"""Augmented sixths, and which of their tones is the root that the symbol names."""
+_AS_DOMINANT = ("Italian", "German", "French")
+"""Augmented sixths: their symbols name a dominant seventh on the flat sixth."""
 
 
 def harmonies(chord: Chord | None, numeral: str, staff: int, offset: int) -> Iterator[Element]:
@@ -67,7 +67,7 @@ def _kind(chord: Chord) -> tuple[str, Tone, tuple[Interval, ...]]:
     kind, _ = name(chord.intervals)
     if kind.name not in _AS_DOMINANT:
         return kind.musicxml, chord.root, chord.intervals
-    root = chord.tones[_AS_DOMINANT[kind.name]]
+    root = chord.named_root
     sounding = sorted((root.interval_to(tone) for tone in chord.tones), key=lambda i: i.semitones)
     # The augmented sixth is the dominant's seventh by ear, and only so has the symbol a name.
     spelled = tuple(Interval(-2, 6) if i == Interval(10, 5) else i for i in sounding)

@@ -74,7 +74,7 @@ def inversion(voiced: VoicedChord) -> int:
     """Return which of the chord's tones the right hand has at the bottom: 0, the root, to 3; 0 in silence."""
     if not voiced.right or not voiced.at.chord:
         return 0
-    return min(voiced.at.chord.tones.index(voiced.right.pitches[0].tone), _HIGHEST_INVERSION)
+    return min(voiced.at.chord.named_tones.index(voiced.right.pitches[0].tone), _HIGHEST_INVERSION)
 
 
 def _right_hand(voicing: Voicing) -> Hand:

@@ -10,8 +10,9 @@ Conventions
 from collections.abc import Iterable, Sequence
 
 from tracks.hands.close_position import unplayed_eleventh
-from tracks.hands.tendency import is_augmented_sixth, leading_tones
+from tracks.hands.tendency import leading_tones
 from tracks.theory.chord import Chord
+from tracks.theory.errors import listed
 from tracks.theory.key import Key
 from tracks.theory.pitch import Interval, Pitch, Tone
 
@@ -115,9 +116,9 @@ def _groups(pairs: Iterable[tuple[int, int]]) -> list[tuple[list[int], list[int]
 
 def _group_words(old: Pitch, news: list[Pitch], meet: bool) -> str:
     if meet:
-        return f"meet on {_listed([new.tone.name for new in news])}"
+        return f"meet on {listed([new.tone.name for new in news], 'and')}"
     if len(news) > 1:
-        return f"splits to {_listed([new.tone.name for new in news])}"
+        return f"splits to {listed([new.tone.name for new in news], 'and')}"
     return _move_words(old, news[0]) or "hold"
 
 
@@ -127,12 +128,8 @@ def _move_words(old: Pitch, new: Pitch) -> str:
 
 
 def _clause(voices: list[str], words: str, count: int) -> str:
-    who = _ALL[count] if len(voices) == count > 1 else _listed(voices)
+    who = _ALL[count] if len(voices) == count > 1 else listed(voices, "and")
     return f"{who} {words}s" if words == "hold" and len(voices) == 1 else f"{who} {words}"
-
-
-def _listed(names: list[str]) -> str:
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 def what_left_hand_does(before: Pitch, after: Pitch) -> str:
@@ -167,7 +164,7 @@ def factor_name(chord: Chord, tone: Tone) -> str:
 
     An augmented sixth is counted from its flat sixth, as its symbol is.
     """
-    if is_augmented_sixth(chord):
-        return _FACTORS[chord.tones[1].interval_to(tone).steps]
+    if chord.named_root != chord.root:
+        return _FACTORS[chord.named_root.interval_to(tone).steps]
     steps = chord.intervals[chord.tones.index(tone)].steps
     return _MORE_FACTORS.get(steps) or _FACTORS[steps]

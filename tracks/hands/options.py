@@ -64,17 +64,20 @@ class VoicingOptions:
     def __post_init__(self) -> None:
         if not SMALLEST_HAND <= self.hand <= LARGEST_HAND:
             raise RequestError(
-                f"hand {self.hand} half steps is outside {SMALLEST_HAND} (a fifth) to {LARGEST_HAND} (an "
-                "octave and a fifth)"
+                f"{self.hand} half steps is outside {SMALLEST_HAND} (a fifth) to {LARGEST_HAND} (an "
+                "octave and a fifth)",
+                place="hand",
             )
-        options = {"left shells": self.left is Left.SHELLS, "spread": self.spread}
+        options = {"left": self.left is Left.SHELLS, "spread": self.spread}
         asked = [option for option, is_asked in options.items() if is_asked]
         if asked and self.texture is not Texture.OVER_BASS:
             raise RequestError(
-                f"{asked[0]} needs chords over a bass, not {self.texture.value}; choose over-bass"
+                f"it needs chords over a bass, not {self.texture.value}", "choose over-bass", asked[0]
             )
         if len(asked) > 1:
-            raise RequestError("left shells and spread both want the left hand's upper note; choose one")
+            raise RequestError(
+                "shells and spread both want the left hand's upper note", "choose one", asked[0]
+            )
 
     @property
     def has_left_pairs(self) -> bool:

@@ -178,7 +178,7 @@ def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, is_first: bool) 
     if together and chord.bass_is_foreign:
         raise RequestError(
             f"bar {at.bar}: {_name(chord)} has a bass, {chord.bass}, that is no tone of its chord; "
-            "hands together, nothing can play it: use --texture over-bass"
+            "hands together, nothing can play it; choose the texture over-bass"
         )
     lowest = chord.bass if together and chord.pinned else None
     if is_first and lowest is None:
@@ -213,12 +213,15 @@ def start_tone(at: ChordAt, chord: Chord, start: Start) -> Tone:
     tone = tones[start]
     if tone is None:
         missing = "third" if start is Start.FIRST else "fifth"
-        raise RequestError(f"bar {at.bar}: {_name(chord)} has no {missing} to start on; use --start root")
+        raise RequestError(
+            f"bar {at.bar}: {_name(chord)} has no {missing} to start on", "choose root", "start"
+        )
     return tone
 
 
 def _name(chord: Chord) -> str:
-    return chord.numeral or chord.symbol
+    # A numeral does not tell a foreign bass, and the symbol does.
+    return chord.symbol if chord.bass_is_foreign else chord.numeral or chord.symbol
 
 
 def _voicing(chord: Chord, candidate: Candidate) -> Voicing:

@@ -8,7 +8,8 @@ Conventions
 - A pack whose drill has left the lesson stays, and is told of: it may hold somebody's work.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,8 +18,11 @@ from tracks.drill.record import drill_record
 from tracks.extras import need_for
 from tracks.lessons.lesson import Lesson, LessonDrill
 from tracks.pack.files import pack_files
-from tracks.pack.folder import MANIFEST, PackError, PackReport, write_pack
+from tracks.pack.folder import PackReport, clear_leftovers, write_pack
+from tracks.pack.lock import held
+from tracks.pack.standing import MANIFEST, look
 from tracks.pack.version import version_of
+from tracks.pack.whole import write_whole
 from tracks.theory.errors import RequestError
 
 VERSIONS = ".rungwise-versions.json"
@@ -60,23 +64,47 @@ def steps(
 
 def _check_extras(lesson: Lesson, drill: Drill) -> None:
     try:
-        need_for(sheet=drill.sheet, audio=bool(drill.audio))
+        need_for(sheet=drill.sheet, audio=bool(drill.audio), page=drill.page)
     except RequestError as fault:
         raise RequestError(f"{lesson.name}.toml, drill {drill.name}: {fault}") from fault
 
 
 def make(step: Step, force: bool = False) -> PackReport:
-    """Make a step's pack and note its version; raise RequestError and PackError as `write_pack` does."""
+    """Make a step's pack and note its version; raise RequestError and WriteError as `write_pack` does."""
     drill, place = step.wanted.drill, step.folder.parent
-    try:
-        report = write_pack(
-            place, drill.name, pack_files(drill, step.wanted.style), drill_record(drill), force
-        )
-    except RequestError as fault:
-        raise RequestError(f"drill {drill.name}: {fault}") from fault
+    with _naming(drill):
+        files = pack_files(drill, step.wanted.style)
+        report = write_pack(place, drill.name, files, drill_record(drill), force)
     _note(place / VERSIONS, {drill.name: step.version})
     (place / _BEFORE).unlink(missing_ok=True)
     return report
+
+
+def tidy(lesson: Lesson, out: Path) -> None:
+    """Clear what a killed run left beside a lesson's packs.
+
+    Raises WriteError, naming it, for what cannot be deleted, and where another run is writing there.
+    """
+    place = out / lesson.name
+    if place.is_dir():
+        with held(place):
+            clear_leftovers(place)
+
+
+def check_places(planned: Iterable[Step], force: bool = False) -> None:
+    """Raise RequestError where a pack that is to be made would replace what is not ours."""
+    for step in planned:
+        if step.reason:
+            with _naming(step.wanted.drill):
+                look(step.folder, force)
+
+
+@contextmanager
+def _naming(drill: Drill) -> Iterator[None]:
+    try:
+        yield
+    except RequestError as fault:
+        raise fault.at(f"drill {drill.name}") from fault
 
 
 def left_over(lesson: Lesson, out: Path) -> tuple[Path, ...]:
@@ -129,14 +157,8 @@ def _json(path: Path) -> dict[str, object]:
 
 
 def _note(path: Path, versions: Mapping[str, str]) -> None:
-    """Add to the versions; the file is replaced in one step. Raise PackError where the system refuses."""
+    """Add to the versions; raise WriteError where the system refuses."""
     import json
 
-    written = path.with_name(f"{path.name}.new")
     text = json.dumps({**_json(path), **versions}, indent=1, sort_keys=True)
-    try:
-        written.write_text(text + "\n", "ascii")
-        written.replace(path)
-    except OSError as error:
-        written.unlink(missing_ok=True)
-        raise PackError(f"cannot write {path}: {error.strerror or error}") from error
+    write_whole({path: f"{text}\n".encode("ascii")}, force=True)

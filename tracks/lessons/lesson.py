@@ -8,16 +8,17 @@ Conventions
 """
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 
 from tracks.drill.drill import Drill
-from tracks.drill.fields import FIELDS, OPTIONS, Field, checked, request_of, with_defaults
+from tracks.drill.kinds import shaped
+from tracks.drill.options import BY_NAME, Option, former, remarks_on, today
+from tracks.drill.request import request_of, with_defaults
 from tracks.lessons.toml import Document, Place, document_of, read_document
 from tracks.progression.files import names_a_file
-from tracks.progression.source import source
 from tracks.style import Style
 from tracks.theory.errors import RequestError
 
@@ -29,9 +30,8 @@ HEADINGS: Mapping[str, str] = {
 }
 """What may stand at the top of a lesson."""
 
-_WORD = re.compile(r"-*[a-z]+(?:-[a-z]+)*")
-_SPOKEN_OF = {"column": "progression", "bar": "progression", "tempos": "from", "midi": "type"}
-"""Words by which a fault speaks of a field without its name."""
+FIELDS: Mapping[str, Option] = {name: option for name, option in BY_NAME.items() if option.lesson}
+"""What a drill of a lesson may say, in the words of the table of options."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +46,16 @@ class LessonDrill:
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """A lesson read and checked, every drill once for each of its starting inversions."""
+    """A lesson read and checked, every drill once for each of its starting inversions.
+
+    `remarks` are what is written in a former name or word, each with its place and what to write now.
+    """
 
     name: str
     title: str
     notes: str
     drills: tuple[LessonDrill, ...]
+    remarks: tuple[str, ...] = ()
 
 
 def read_lesson(path: Path, load: Callable[[str], Style]) -> Lesson:
@@ -71,21 +75,25 @@ def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
     document.check_known((), document.content, HEADINGS)
     shared = checked_fields(document, ("defaults",), document.table("defaults"), FIELDS)
     if "name" in shared:
-        raise document.fault(("defaults", "name"), "every drill needs a name of its own; write it there")
+        raise document.fault(("defaults", "name"), "every drill needs a name of its own", "write it there")
     drills: dict[str, LessonDrill] = {}
     for number, table in enumerate(document.tables("drill")):
         place = ("drill", number)
         fields = with_defaults(checked_fields(document, place, table, FIELDS), shared)
         if "progression" not in fields:
-            raise document.fault(place, 'the drill has no progression; write progression = "I IV V7 I"')
+            raise document.fault(place, "the drill has no progression", 'write progression = "I IV V7 I"')
         for made in drills_of(document, place, fields, load):
             if made.drill.name.lower() in drills:  # case-insensitive file systems tell no capitals apart
                 raise document.fault(
-                    (*place, "name"), f"two drills are called {made.drill.name}; give one another name"
+                    (*place, "name"), f"two drills are called {made.drill.name}", "give one another name"
                 )
             drills[made.drill.name.lower()] = made
     return Lesson(
-        _name(document.path), words(document, "title"), words(document, "notes"), tuple(drills.values())
+        _name(document.path),
+        words(document, "title"),
+        words(document, "notes"),
+        tuple(drills.values()),
+        tuple(_remarks(document)),
     )
 
 
@@ -97,20 +105,21 @@ def lesson_text(title: str, notes: str, drills: Iterable[Mapping[str, object]]) 
 
 
 def checked_fields(
-    document: Document, place: Place, table: Mapping[str, object], known: Mapping[str, Field]
+    document: Document, place: Place, table: Mapping[str, object], known: Mapping[str, Option]
 ) -> dict[str, object]:
-    """Return a table's fields with their shapes checked.
+    """Return a table's fields with their shapes checked, in today's names.
 
     Raises RequestError for one unknown or of another shape.
     """
-    document.check_known(place, table, known)
+    read_too = {**known, **former(known)}
+    document.check_known(place, table, read_too)
     fields = {}
     for name, value in table.items():
         try:
-            fields[name] = checked(known[name], value)
+            fields[name] = shaped(read_too[name].kind, value)
         except RequestError as fault:
-            raise document.fault((*place, name), str(fault)) from fault
-    return fields
+            raise document.fault((*place, name), fault.reason, fault.fix) from fault
+    return today(fields)
 
 
 def drills_of(
@@ -127,26 +136,24 @@ def drills_of(
     from tracks.practice.arrange import check_plays
 
     beside = document.path.parent
-    name, progression = str(fields.get("style", "block")), str(fields["progression"])
-    name = str(beside / name) if name.endswith(".py") else name
-    progression = str(beside / progression) if names_a_file(progression) else progression
+    progression = str(fields["progression"])
+    if names_a_file(progression):
+        fields = {**fields, "progression": str(beside / progression)}
+    if str(fields.get("style", "")).endswith(".py"):
+        fields = {**fields, "style": str(beside / str(fields["style"]))}
+    request = request_of(fields)
     try:
-        style = load(name)
+        style = load(request.style_name)
     except RequestError as fault:
-        raise _at(document, place, called.get("style", "style"), str(fault)) from fault
+        raise _placed(document, place, called, fault.at("style")) from fault
     try:
-        source(progression, str(fields["bars"]) if "bars" in fields else None)
-    except RequestError as fault:
-        raise _at(document, place, called.get("progression", "progression"), str(fault)) from fault
-    try:
-        request = request_of({**fields, "progression": progression})
         made = request.drills(style)
         for drill in made:
             check_plays(style, drill)
             _check_playable(drill)
     except RequestError as fault:
-        raise _placed(document, place, fields, called, str(fault)) from fault
-    return [LessonDrill(drill, style, name, request.remarks) for drill in made]
+        raise _placed(document, place, called, fault) from fault
+    return [LessonDrill(drill, style, request.style_name, request.remarks) for drill in made]
 
 
 def words(document: Document, name: str) -> str:
@@ -168,23 +175,22 @@ def _check_playable(drill: Drill) -> None:
     )
 
 
-def _placed(
-    document: Document, place: Place, fields: Mapping[str, object], called: Mapping[str, str], reason: str
-) -> RequestError:
-    """Return the fault at the field that it speaks of first."""
-    for field, option in OPTIONS.items():
-        reason = re.sub(rf"--{option}\b", f"--{field}", reason)
-    spoken = (word.lstrip("-") for word in _WORD.findall(reason.lower()))
-    fitting = (word if word in fields else _SPOKEN_OF.get(word, "") for word in spoken)
-    named = next((word for word in fitting if word in fields), "")
-    text = reason.replace("--", "").removeprefix(f"{named}: ").removeprefix(f"{named}, ")
-    return _at(document, place, called.get(named, named), text)
-
-
-def _at(document: Document, place: Place, field: str, reason: str) -> RequestError:
-    """Return the fault of a drill's field, which may stand among the defaults."""
+def _placed(document: Document, place: Place, called: Mapping[str, str], fault: RequestError) -> RequestError:
+    """Return the fault at its field, which may stand among the defaults."""
+    name, *rest = fault.place if fault.place and fault.place[0] in BY_NAME else ("", *fault.place)
+    field = called.get(name, name)
     own, shared = (*place, field), ("defaults", field)
-    return document.fault(shared if own not in document.lines and shared in document.lines else own, reason)
+    where = document.where(shared if own not in document.lines and shared in document.lines else own)
+    return RequestError(fault.reason, fault.fix, (*where, *rest))
+
+
+def _remarks(document: Document) -> Iterator[str]:
+    """Yield what is said in a former name or word, each with its place."""
+    tables: list[tuple[Place, Mapping[str, object]]] = [(("defaults",), document.table("defaults"))]
+    tables += [(("drill", number), table) for number, table in enumerate(document.tables("drill"))]
+    for place, table in tables:
+        for name, remark in remarks_on(table):
+            yield f"{', '.join(document.where((*place, name)))}: {remark}"
 
 
 def _name(path: Path) -> str:

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from itertools import product
 from pathlib import Path
 
-from tracks.drill.fields import FIELDS, Field, Shape
+from tracks.drill.kinds import EVERY, WHOLE, Shape
+from tracks.drill.options import BY_NAME, PROGRESSION, Option
 from tracks.drill.request import slug
 from tracks.lessons.lesson import checked_fields, drills_of, words
 from tracks.lessons.toml import Document, Place, read_document
@@ -28,31 +29,40 @@ HEADINGS: Mapping[str, str] = {
     "requirement": "Something to be able to play, one heading each.",
 }
 
-_KEPT = ("name", "keys", "written-in", "meter", "sevenths", "range", "level", "count-in", "click", "repeats")
+_LISTS = {option.in_level: option for option in BY_NAME.values() if option.in_level not in ("", option.name)}
+"""The fields that list what is wanted, and the option of a drill that each fills in turn."""
 
-REQUIREMENT_FIELDS: Mapping[str, Field] = {
-    "progressions": Field("Progressions, each as in a lesson: chords, or a name.", Shape.TEXTS),
-    "textures": Field("What the hands must be able to do.", Shape.TEXTS, FIELDS["texture"].words),
-    "styles": Field("Styles to play along with.", Shape.TEXTS),
-    "starts": Field(
-        "Inversions to be able to start in.",
-        Shape.TEXTS,
-        tuple(word for word in FIELDS["start"].words if word != "all"),
-    ),
-    "minimum-tempo": Field("The tempo to reach, in felt beats a minute.", Shape.WHOLE),
-    "from": Field("The tempo to begin the term at. Left out, two thirds of the minimum.", Shape.WHOLE),
-    **{name: FIELDS[name] for name in _KEPT},
+_WAYS = {
+    name: option
+    for name, option in sorted(_LISTS.items(), key=lambda row: row[0] == "starts")
+    if option is not PROGRESSION
+}
+"""Those whose combinations are wanted; the start changes fastest."""
+
+_KEPT = {option.name: option for option in BY_NAME.values() if option.in_level == option.name}
+"""What a requirement says as a drill does."""
+
+_GOAL, _FIRST = "minimum-tempo", "from"
+
+
+def _list_of(option: Option) -> Option:
+    """Return the option of a level that lists the values of one of a drill's."""
+    words = tuple(word for word in option.kind.words if word != EVERY)
+    kind = option.kind._replace(shape=Shape.TEXTS, words=words)
+    return option._replace(
+        name=option.in_level, kind=kind, help=f"{option.help} All of a list are wanted.", usual=""
+    )
+
+
+REQUIREMENT_FIELDS: Mapping[str, Option] = {
+    **{name: _list_of(option) for name, option in _LISTS.items()},
+    _GOAL: Option(_GOAL, WHOLE, "The tempo to reach, in felt beats a minute."),
+    _FIRST: Option(_FIRST, WHOLE, "The tempo to begin the term at.", usual="two thirds of the minimum"),
+    **_KEPT,
 }
 
-_LISTS = {"textures": "texture", "styles": "style", "starts": "start"}
-"""The lists whose combinations are wanted, and the field of a lesson that each fills."""
-
-_CALLED = {
-    "progression": "progressions",
-    "to": "minimum-tempo",
-    **{field: name for name, field in _LISTS.items()},
-}
-"""What a requirement calls the fields of a lesson."""
+_CALLED = {"to": _GOAL, **{option.name: name for name, option in _LISTS.items()}}
+"""What a requirement calls the options of a drill."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +106,9 @@ def read_level(path: Path, load: Callable[[str], Style]) -> Level:
         for requirement in _requirements(document, place, fields, load):
             if requirement.name in found:
                 raise document.fault(
-                    (*place, "name"), f"two requirements are called {requirement.name}; give one another name"
+                    (*place, "name"),
+                    f"two requirements are called {requirement.name}",
+                    "give one another name",
                 )
             found[requirement.name] = requirement
     return Level(words(document, "title") or path.stem, words(document, "notes"), tuple(found.values()))
@@ -106,12 +118,12 @@ def _requirements(
     document: Document, place: Place, fields: Mapping[str, object], load: Callable[[str], Style]
 ) -> list[Requirement]:
     """Return a requirement for each progression, having tried all its ways."""
-    for needed in ("progressions", "keys", "minimum-tempo"):
+    for needed in ("progressions", "keys", _GOAL):
         if needed not in fields:
-            raise document.fault(place, f"the requirement has no {needed}; every one needs it")
+            raise document.fault(place, f"the requirement has no {needed}", "every one needs it")
     first, goal = _tempos(document, place, fields)
     progressions = _texts(fields["progressions"])
-    kept = {name: fields[name] for name in _KEPT[2:] if name in fields}
+    kept = {name: fields[name] for name in _KEPT if name in fields and name not in ("name", "keys")}
     found = []
     for progression in progressions:
         name = _name(str(fields.get("name", "")), progression, len(progressions))
@@ -126,20 +138,20 @@ def _requirements(
 
 def _tempos(document: Document, place: Place, fields: Mapping[str, object]) -> tuple[int, int]:
     """Return the tempo to begin at and the tempo to reach."""
-    goal = int(str(fields["minimum-tempo"]))
-    first = int(str(fields.get("from", max(goal * 2 // 3, SLOWEST))))
-    for name, bpm in (("minimum-tempo", goal), ("from", first)):
+    goal = int(str(fields[_GOAL]))
+    first = int(str(fields.get(_FIRST, max(goal * 2 // 3, SLOWEST))))
+    for name, bpm in ((_GOAL, goal), (_FIRST, first)):
         try:
             check_bpm(bpm)
         except RequestError as fault:
-            raise document.fault((*place, name), str(fault)) from fault
+            raise document.fault((*place, name), fault.reason, fault.fix) from fault
     if first >= goal:
-        raise document.fault((*place, "from"), f"{first} is not below the minimum tempo, {goal}")
+        raise document.fault((*place, _FIRST), f"{first} is not below the minimum tempo, {goal}")
     return first, goal
 
 
 def _ways(fields: Mapping[str, object]) -> tuple[Mapping[str, object], ...]:
-    lists = {name: field for name, field in _LISTS.items() if name in fields}
+    lists = {name: option.name for name, option in _WAYS.items() if name in fields}
     return tuple(
         dict(zip(lists.values(), way, strict=True)) for way in product(*(_texts(fields[n]) for n in lists))
     )

@@ -11,7 +11,8 @@ Source: JSON Schema, draft 2020-12 (json-schema.org).
 
 from collections.abc import Mapping
 
-from tracks.drill.fields import FIELDS, Field, Shape
+from tracks.drill.kinds import Shape
+from tracks.drill.options import Option, former
 from tracks.lessons import lesson, level
 
 _DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -30,8 +31,8 @@ _SHAPES: Mapping[Shape, Mapping[str, object]] = {
 def lesson_schema() -> dict[str, object]:
     """Return the JSON schema of a lesson file."""
     # Whether the defaults give the progression that a drill lacks, a schema of this kind does not ask.
-    shared = {name: field for name, field in FIELDS.items() if name != "name"}
-    return _document("A Rungwise lesson", lesson.HEADINGS, "drill", FIELDS, shared)
+    shared = {name: field for name, field in lesson.FIELDS.items() if name != "name"}
+    return _document("A Rungwise lesson", lesson.HEADINGS, "drill", lesson.FIELDS, shared)
 
 
 def level_schema() -> dict[str, object]:
@@ -44,8 +45,8 @@ def _document(
     title: str,
     headings: Mapping[str, str],
     each: str,
-    fields: Mapping[str, Field],
-    shared: Mapping[str, Field],
+    fields: Mapping[str, Option],
+    shared: Mapping[str, Option],
 ) -> dict[str, object]:
     properties: dict[str, object] = {
         name: {**_TEXT, "description": headings[name]} for name in ("title", "notes")
@@ -67,14 +68,17 @@ def _document(
     }
 
 
-def _table(fields: Mapping[str, Field]) -> dict[str, object]:
-    properties = {name: {"description": field.about, **_field(field)} for name, field in fields.items()}
+def _table(fields: Mapping[str, Option]) -> dict[str, object]:
+    properties = {name: {"description": field.described, **_field(field)} for name, field in fields.items()}
+    for name, field in former(fields).items():
+        properties[name] = {"description": f"Now called {field.name}.", "deprecated": True, **_field(field)}
     return {"type": "object", "properties": properties, "additionalProperties": False}
 
 
-def _field(field: Field) -> dict[str, object]:
-    one = {**_SHAPES[field.shape], **({"enum": list(field.words)} if field.words else {})}
-    if field.shape in (Shape.TEXTS, Shape.TEMPOS):
+def _field(field: Option) -> dict[str, object]:
+    shape, words = field.kind.shape, [*field.kind.words, *field.kind.once]
+    one = {**_SHAPES[shape], **({"enum": words} if words else {})}
+    if shape.is_many:
         return {"anyOf": [one, {"type": "array", "items": one, "minItems": 1}]}
     return one
 

@@ -34,15 +34,15 @@ class Document:
     content: Mapping[str, object]
     lines: Mapping[Place, int]
 
-    def fault(self, place: Place, reason: str) -> RequestError:
-        """Return the fault of a place: file, line and field, then the reason."""
-        where = [str(self.path)]
+    def fault(self, place: Place, reason: str, fix: str = "") -> RequestError:
+        """Return the fault of a place: file, line and field, then the reason and the fix."""
+        return RequestError(reason, fix, self.where(place))
+
+    def where(self, place: Place) -> tuple[str, ...]:
+        """Return a place in words: the file, the line, and the field."""
         line = self.lines.get(place) or self.lines.get(place[:-1])
-        if line:
-            where.append(f"line {line}")
-        if place and isinstance(place[-1], str) and place[-1]:
-            where.append(place[-1])
-        return RequestError(f"{', '.join(where)}: {reason}")
+        field = str(place[-1]) if place and isinstance(place[-1], str) else ""
+        return tuple(filter(None, (str(self.path), f"line {line}" if line else "", field)))
 
     def table(self, name: str) -> Mapping[str, object]:
         """Return the table of a heading `[name]`, empty where there is none.
@@ -61,7 +61,7 @@ class Document:
         """
         found = self.content.get(name)
         if found is None:
-            raise RequestError(f"{self.path}: it has no [[{name}]]; write one for each")
+            raise RequestError(f"it has no [[{name}]]", "write one for each", str(self.path))
         if not isinstance(found, list) or not all(isinstance(each, Mapping) for each in found):
             raise self.fault((name,), f"write every one under a heading of its own, [[{name}]]")
         return tuple(found)
@@ -70,7 +70,7 @@ class Document:
         """Raise RequestError for a field that is none of those known, with the nearest of them."""
         for name in given:
             if name not in known:
-                raise self.fault((*place, name), f"there is no such field; {correction(name, known)}")
+                raise self.fault((*place, name), "there is no such field", correction(name, known))
 
 
 def read_document(path: Path) -> Document:
@@ -79,11 +79,11 @@ def read_document(path: Path) -> Document:
         text = path.read_bytes().decode("utf-8-sig")
     except OSError as error:
         raise RequestError(
-            f"{path} cannot be read: {error.strerror}; give the path of a TOML file"
+            f"{path} cannot be read: {error.strerror}", "give the path of a TOML file"
         ) from error
     except UnicodeDecodeError as error:
         raise RequestError(
-            f"{path}, byte {error.start + 1}: this is not UTF-8; save the file as UTF-8"
+            "this is not UTF-8", "save the file as UTF-8", (str(path), f"byte {error.start + 1}")
         ) from error
     return document_of(text, path)
 
@@ -98,14 +98,17 @@ def document_of(text: str, path: Path) -> Document:
     try:
         content = tomllib.loads(text.replace("\r\n", "\n"))
     except (ValueError, RecursionError) as error:
-        raise RequestError(_not_toml(path, str(error))) from error
+        raise _not_toml(path, str(error)) from error
     return Document(path, content, _lines(text))
 
 
-def _not_toml(path: Path, message: str) -> str:
+def _not_toml(path: Path, message: str) -> RequestError:
+    # The library's fault has no field for the line, which it tells in its message only.
     match = _AT_LINE.fullmatch(message)
-    reason, where = (match[1], f", {match[2]}") if match else (message, "")
-    return f"{path}{where}: this is not TOML: {reason}; put text in quotes, lists in [ ]"
+    reason, where = (match[1], (match[2],)) if match else (message, ())
+    return RequestError(
+        f"this is not TOML: {reason}", "put text in quotes, lists in [ ]", (str(path), *where)
+    )
 
 
 def _lines(text: str) -> dict[Place, int]:

@@ -18,9 +18,10 @@ from dataclasses import dataclass, replace
 from tracks.model import Changes, Note, Part, Role, VoicedChord
 from tracks.notation.values import Tuplet, Value, cut, cut_in_tuplet, tuplet_of
 from tracks.notation.voices import Struck, voices
-from tracks.notation.words import for_paper, numeral_sign
+from tracks.notation.words import for_paper
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
+from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import Pitch
 
 STAVES = ((Role.RIGHT, Role.MELODY), (Role.LEFT,))
@@ -151,7 +152,8 @@ def _numerals(chords: tuple[VoicedChord, ...]) -> tuple[str, ...]:
     numerals = []
     key = chords[0].at.key if chords else None
     for voiced in chords:
-        numeral = numeral_sign(voiced.at.chord.numeral) if voiced.at.chord else ""
+        chord = voiced.at.chord
+        numeral = for_paper(numeral_name(chord, voiced.at.key)) if chord else ""
         if numeral and voiced.at.key != key:
             key = voiced.at.key
             tonic = for_paper(key.tonic.name)

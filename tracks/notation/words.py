@@ -9,8 +9,6 @@ Conventions
 Source: the kinds' names are those of the MusicXML table; how they are said is convention.
 """
 
-import re
-
 from tracks.hands.motion import factor_name
 from tracks.model import VoicedChord
 from tracks.theory.chord import Chord, name
@@ -77,7 +75,9 @@ def _bass(voiced: VoicedChord, bass: Tone | None) -> Tone | None:
 
 def position(chord: Chord, lowest: Tone, inversions: tuple[str, ...] = INVERSIONS) -> str:
     """Return the inversion that a chord's tone makes as the lowest one, or else `ninth lowest`."""
-    place = chord.tones.index(lowest)
+    place = chord.named_tones.index(lowest)
+    if chord.named_root != chord.root:
+        return inversions[place]
     if place < len(_STEPS) and chord.intervals[place].steps in _STEPS[place]:
         return inversions[place]
     return f"{factor_name(chord, lowest)} lowest"
@@ -89,12 +89,8 @@ def said_name(chord: Chord) -> str:
     An augmented sixth is called by its own name, on the flat sixth that it stands on.
     """
     kind, changes = name(chord.intervals)
-    root, words = chord.root, _SAID.get(kind.name) or _spelled_out(kind.name)
-    if kind.name in ("Italian", "German"):
-        root = chord.tones[1]
-    elif kind.name == "French" and chord.numeral.startswith("Fr"):
-        root = chord.bass
-    elif kind.name == "French":
+    root, words = chord.named_root, _SAID.get(kind.name) or _spelled_out(kind.name)
+    if kind.name == "French" and root == chord.root:
         words, changes = _SAID["dominant"], ("b5",)
     with_changes = f" with {', '.join(map(for_paper, changes))}" if changes else ""
     return f"{for_paper(root.name)} {words}{with_changes}"
@@ -104,14 +100,6 @@ def _spelled_out(kind: str) -> str:
     for written, spoken in _ORDINALS.items():
         kind = kind.replace(written, spoken)
     return kind.replace("-", " ")
-
-
-def numeral_sign(numeral: str) -> str:
-    """Return a numeral as it stands on paper: `viio7` as vii°7, `bVI` as ♭VI, `Id7` as I7.
-
-    The `d` of a dominant is for the typed text; on paper the chord symbol beside it tells the seventh.
-    """
-    return re.sub(r"(?<=[IV])d(?=\d)", "", for_paper(numeral))
 
 
 def for_paper(text: str) -> str:

@@ -17,7 +17,7 @@ from tracks.export.sheet import Sheet, pdf, png, svg
 from tracks.extras import need
 from tracks.model import Part, Role, VoicedChord
 from tracks.notation.score import held_parts, score
-from tracks.notation.words import for_paper, numeral_sign, say, say_right_hand
+from tracks.notation.words import for_paper, say, say_right_hand
 from tracks.pack.folder import PackFile
 from tracks.practice.naming import sheet_path
 from tracks.practice.played import Played
@@ -26,6 +26,7 @@ from tracks.style import Style
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
+from tracks.theory.numeral_name import printed_text
 from tracks.theory.pitch import Pitch
 
 _NOTE_NAMES: dict[Time, str] = {
@@ -66,13 +67,13 @@ def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: 
     """
     ending = file.suffix.lower()
     if ending not in _WRITERS:
-        raise RequestError(f"--sheet {file}: the file must end in {', '.join(_WRITERS)}")
+        raise RequestError(f"the file {file} must end in {', '.join(_WRITERS)}", place="sheet")
     if ending != ".musicxml":
-        need("sheets", f"--sheet {file}")
+        need("sheets", f"the sheet {file}")
     if not file.parent.is_dir():
-        raise RequestError(f"--sheet {file}: there is no folder {file.parent}; make it first")
+        raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
     if ending == ".musicxml" and len(charted) > 1:
-        raise RequestError(f"--sheet {file}: a MusicXML file holds one key; ask for one, or for a .pdf")
+        raise RequestError(f"{file}: a MusicXML file holds one key", "ask for one, or for a .pdf", "sheet")
     pages = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large)
     written = []
     for number, page in enumerate(pages, start=1):
@@ -135,13 +136,17 @@ def title_of(drill: Drill) -> str:
     """Return a drill's name as a title; a name made from its progression is the progression itself."""
     letters = re.sub(r"[^A-Za-z0-9]", "", drill.name)
     if re.sub(r"[^A-Za-z0-9]", "", drill.progression).startswith(letters):
-        return numeral_sign(drill.progression)
+        return _progression(drill)
     words = re.sub(r"[-_]+", " ", drill.name).strip()
     return words[:1].upper() + words[1:]
 
 
+def _progression(drill: Drill) -> str:
+    return for_paper(printed_text(drill.progression, drill.keys[0]))
+
+
 def _about(drill: Drill, title: str, style: Style | None, written_in: Key | None) -> str:
-    progression = numeral_sign(drill.progression)
+    progression = _progression(drill)
     in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
     if title == progression:
         told = [in_words] if in_words else []

@@ -34,6 +34,8 @@ from tracks.patterns.figures import velocity
 from tracks.style import Brief, Feel, Style
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Time
+from tracks.theory.numeral_name import numeral_name
+from tracks.theory.pitch import signs
 
 
 def arrange(
@@ -110,21 +112,26 @@ def check_plays(style: Style, drill: Drill) -> None:
     info = style.info
     if drill.meter not in info.meters:
         raise RequestError(
-            f"style {info.name} does not play {drill.meter}; it plays {', '.join(map(str, info.meters))}"
+            f"style {info.name} does not play {drill.meter}",
+            f"it plays {', '.join(map(str, info.meters))}",
+            "meter",
         )
     if drill.texture not in info.textures:
         played = ", ".join(texture.value for texture in info.textures)
-        raise RequestError(f"style {info.name} does not play {drill.texture.value}; it plays {played}")
+        raise RequestError(
+            f"style {info.name} does not play {drill.texture.value}", f"it plays {played}", "texture"
+        )
     if drill.level > len(info.levels):
         count = f"{len(info.levels)} levels" if len(info.levels) > 1 else "one level only"
-        raise RequestError(f"style {info.name} has no level {drill.level}; it has {count}")
+        raise RequestError(f"style {info.name} has no level {drill.level}", f"it has {count}", "level")
 
 
 def marker_text(at: ChordAt) -> str:
     """Return a chord's marker: its symbol and, where it has one, its numeral; `N.C.` in silence."""
     if at.chord is None:
         return "N.C."
-    return f"{at.chord.symbol} | {at.chord.numeral}" if at.chord.numeral else at.chord.symbol
+    numeral = signs(numeral_name(at.chord, at.key))
+    return f"{at.chord.symbol} | {numeral}" if numeral else at.chord.symbol
 
 
 def _repeated(
@@ -225,7 +232,9 @@ def _check_reach(part: Part, drill: Drill) -> None:
     if widest > drill.hand:
         raise RequestError(
             f"style {drill.style}, level {drill.level}: the {part.role.value} reaches {widest} half steps, "
-            f"more than the hand of {drill.hand}; choose an easier level, or a wider --hand if it is at ease"
+            f"more than the hand of {drill.hand}",
+            "choose an easier level, or a wider hand if it is at ease",
+            "hand",
         )
 
 

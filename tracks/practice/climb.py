@@ -51,7 +51,7 @@ def build_up(piece: Piece, starts: Sequence[Time], order: BuildUp) -> tuple[Sect
     """
     count = len(starts)
     if count > MOST_STEPS:
-        raise RequestError(f"build-up: {count} chords are more than {MOST_STEPS}; divide the progression")
+        raise RequestError(f"{count} chords are more than {MOST_STEPS}", "divide the progression", "build-up")
     ends = (*starts[1:], piece.length)
     if order is BuildUp.FORWARDS:
         spans = [(1, number) for number in range(1, count + 1)]

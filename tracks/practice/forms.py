@@ -48,7 +48,9 @@ def soloist(piece: Piece) -> Role:
     for role in (Role.MELODY, Role.RIGHT):
         if role in playing:
             return role
-    raise RequestError("form: no melody and no right hand plays, so nobody takes turns; choose another style")
+    raise RequestError(
+        "no melody and no right hand plays, so nobody takes turns", "choose another style", "form"
+    )
 
 
 def in_turns(piece: Piece, turn: int) -> Piece:
@@ -60,8 +62,9 @@ def in_turns(piece: Piece, turn: int) -> Piece:
     bars = (piece.length - piece.music_from + piece.meter.bar - 1) // piece.meter.bar
     if bars <= turn:
         raise RequestError(
-            f"form: {bars} bars are too few for a turn of {turn} each; raise the repeats, or take "
-            "shorter turns"
+            f"{bars} bars are too few for a turn of {turn} each",
+            "raise the repeats, or take shorter turns",
+            "form",
         )
     lines = _lines(piece, turn)
     parts = tuple(

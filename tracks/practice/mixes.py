@@ -42,7 +42,7 @@ def with_count_in(piece: Piece, bars: int, click: bool, lead_in: bool = False) -
     count-in where there is one. Raises RequestError for a negative number of bars.
     """
     if bars < 0:
-        raise RequestError(f"count-in bars {bars}: give 0 or more")
+        raise RequestError(f"{bars} bars is too few", "give 0 or more", "count-in")
     moved = later(piece, bars * piece.meter.bar - piece.music_from) if bars else piece
     moved = replace(moved, length=moved.length + (moved.music_from - moved.length) % piece.meter.bar)
     marks = (Marker(0, COUNT_IN),) * (bars > 0) + (Marker(moved.music_from, FIRST_DOWNBEAT),)

@@ -175,7 +175,7 @@ def sensible_mixes(drill: Drill, piece: Piece) -> tuple[Mix, ...]:
         if any(_makes_sense(mix, piece) for mix in drill.mixes):
             why = f"the {soloist(piece).value} is silent there, which the form {drill.form.value} needs"
         fix = f"choose {listed([mix.value for mix in sensible])}" if sensible else "choose another style"
-        raise RequestError(f"mix {asked}: {why}; {fix}")
+        raise RequestError(f"{asked}: {why}", fix, "mixes")
     return mixes
 
 

@@ -53,7 +53,9 @@ def realize(progression: Progression, key: Key, written_in: Key | None = None) -
     if first:
         if first.mode is not key.mode:
             raise RequestError(
-                f"key {key}: the progression is written in {first}; choose a {first.mode.value} key"
+                f"the progression is written in {first}, and {key} is not {first.mode.value}",
+                f"choose a {first.mode.value} key",
+                "keys",
             )
         shift = first.tonic.interval_to(key.tonic)
     chords = tuple(_realized(chord, progression, key, shift, faults) for chord in progression.chords)

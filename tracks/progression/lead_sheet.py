@@ -146,14 +146,14 @@ def _check_one_meter(sheet: LeadSheet) -> None:
         if bar.meter != meter:
             raise RequestError(
                 f"measure {bar.number} changes the meter from {meter} to {bar.meter} and a drill has one; "
-                f"choose measures of one meter, like --bars {sheet.bars[0].number}-{before.number}"
+                f"choose measures of one meter, like bars {sheet.bars[0].number}-{before.number}"
             )
         if (bar.end - sheet.pickup) % meter.bar and bar is not last:
             following = sheet.bars[sheet.bars.index(bar) + 1]
             if bar.length + following.length != meter.bar:
                 raise RequestError(
                     f"measure {bar.number} is no whole bar of {meter}; choose measures before or after it, "
-                    f"like --bars {sheet.bars[0].number}-{before.number}"
+                    f"like bars {sheet.bars[0].number}-{before.number}"
                 )
 
 

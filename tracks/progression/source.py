@@ -30,7 +30,9 @@ def source(argument: str, bars: str | None = None) -> Source:
     """
     if not names_a_file(argument):
         if bars:
-            raise RequestError(f"--bars {bars}: this chooses measures of a file; {argument[:40]!r} is none")
+            raise RequestError(
+                f"this chooses measures of a file, and {argument[:40]!r} is none", "leave it out", "bars"
+            )
         return Source(text_of(argument), argument)
     return _from_file(Path(argument.strip()), bars)
 
@@ -50,5 +52,7 @@ def _from_file(path: Path, bars: str | None) -> Source:
 def _bars(text: str) -> tuple[int, int]:
     match = _BARS.fullmatch(text.strip())
     if not match or int(match[2] or match[1]) < int(match[1]):
-        raise RequestError(f"--bars {text!r}: write the first and the last measure, like 5-12")
+        raise RequestError(
+            f"{text!r} is no stretch", "write the first and the last measure, like 5-12", "bars"
+        )
     return int(match[1]), int(match[2] or match[1])

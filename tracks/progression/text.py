@@ -6,8 +6,10 @@ Grammar
 - `N.C.` is silence, `%` the bar before again; `|: ... :|` is played twice (`:|` alone goes back to the
   beginning or the last repeat); `Eb:` (a small letter is minor) changes the key from there.
 - In a bar with a lone `/` every word is one felt beat, and `/` holds the chord before it; otherwise the
-  chords share the bar evenly, in whole or half felt beats (thirds in compound time).
-- A first bar with `/` that is short of beats is a pickup, bar 0.
+  chords share the bar evenly, in whole or half felt beats (thirds in compound time), but two chords in a
+  bar of three beats fall 2 + 1, as in a waltz (convention).
+- A first bar with `/` that is short of beats is a pickup, bar 0; so is one that begins with `/`: the beats
+  before its first chord are counted and not played (`/ / / V7 | I |` has a pickup of one beat).
 - A text with measure lines (`m1 C: I b3 V`) is RomanText; see `tracks.progression.romantext`.
 
 Conventions
@@ -17,7 +19,7 @@ Conventions
 import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import pairwise
+from itertools import dropwhile, pairwise
 
 from tracks.progression.slips import slip
 from tracks.progression.written import MOST_CHORDS, Writing, WrittenChord, is_silence, writing_of
@@ -32,6 +34,7 @@ from tracks.theory.pitch import Tone, ascii_accidentals
 _WORD = re.compile(r":\|:|\|:|:\|\|?|\|\|?:?|(?:(?!:\|)[^\s|])+")
 _KEY_CHANGE = re.compile(r"([A-Za-z][#b]*):(.*)")
 _USUAL_METER = Meter(4, 4)
+_IN_TWO, _IN_THREE = 2, 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,9 +93,11 @@ def _from_romantext(text: str, meter: Meter | None = None) -> Progression:
     try:
         read_out = _read_romantext(text)
     except RequestError as fault:
-        raise RequestError(f"progression, {fault}") from fault
+        raise fault.at("progression") from fault
     if meter and meter != read_out.meter:
-        raise RequestError(f"meter {meter}: the progression is written in {read_out.meter}; ask for that")
+        raise RequestError(
+            f"the progression is written in {read_out.meter}, not {meter}", "ask for that", "meter"
+        )
     return read_out
 
 
@@ -209,12 +214,12 @@ def _with_bars_copied(bars: list[_Bar], faults: Faults) -> list[_Bar]:
 
 def _timed(bars: list[_Bar], meter: Meter, writing: Writing | None, faults: Faults) -> Progression:
     chords: list[WrittenChord] = []
-    pickup = _pickup(bars[0], meter) if len(bars) > 1 else 0
+    bars, pickup = _with_pickup(bars, meter, faults)
     start = 0
     for place, bar in enumerate(bars):
         is_pickup = place == 0 and pickup > 0
-        length = meter.beat if is_pickup else _share(bar, place, meter, faults)
-        for word in bar:
+        lengths = [meter.beat] * len(bar) if is_pickup else _lengths(bar, place, meter, faults)
+        for word, length in zip(bar, lengths, strict=True):
             if word.text == "/":
                 if chords:
                     chords[-1] = replace(chords[-1], length=chords[-1].length + length)
@@ -231,13 +236,24 @@ def _timed(bars: list[_Bar], meter: Meter, writing: Writing | None, faults: Faul
     return Progression(meter, writing, tuple(chords), start, pickup)
 
 
-def _pickup(bar: _Bar, meter: Meter) -> Time:
-    beats = len(bar)
-    has_slash = any(word.text == "/" for word in bar)
-    return beats * meter.beat if has_slash and beats < meter.beats else 0
+def _with_pickup(bars: list[_Bar], meter: Meter, faults: Faults) -> tuple[list[_Bar], Time]:
+    """Return the bars, the first without what is counted before its first chord, and a pickup's length."""
+    first, *rest = bars
+    sounding = tuple(dropwhile(lambda word: word.text == "/", first))
+    is_in_beats = any(word.text == "/" for word in first)
+    is_whole = sounding == first and len(first) >= meter.beats
+    if not rest or not sounding or not is_in_beats or is_whole:
+        return bars, 0
+    if sounding != first and len(first) != meter.beats:
+        faults.add(
+            first[0].column,
+            f"a pickup bar that begins with / counts out all {meter.beats} beats of {meter}; "
+            f"write it like {'/ ' * (meter.beats - 1)}{sounding[0].text} |",
+        )
+    return [sounding, *rest], len(sounding) * meter.beat
 
 
-def _share(bar: _Bar, place: int, meter: Meter, faults: Faults) -> Time:
+def _lengths(bar: _Bar, place: int, meter: Meter, faults: Faults) -> list[Time]:
     """Return how long each word of a full bar lasts, noting a fault where the bar does not come out."""
     count, column = len(bar), bar[0].column
     if any(word.text == "/" for word in bar):
@@ -247,11 +263,13 @@ def _share(bar: _Bar, place: int, meter: Meter, faults: Faults) -> Time:
                 f"bar {place + 1} has {count} beats and {meter} has {meter.beats}; "
                 f"with / each chord and each / is one felt beat",
             )
-        return meter.beat
+        return [meter.beat] * count
+    if count == _IN_TWO and meter.beats == _IN_THREE:
+        return [2 * meter.beat, meter.beat]
     if meter.bar % (count * meter.division):
         faults.add(
             column,
             f"bar {place + 1}: {count} chords do not share a bar of {meter} in whole or "
             f"{'third' if meter.is_compound else 'half'} beats; write the beats out with /",
         )
-    return meter.bar // count
+    return [meter.bar // count] * count

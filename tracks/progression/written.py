@@ -82,7 +82,9 @@ class Faults:
             fixes.setdefault(semicolon + fix, []).append(f"{self.place} {listed(numbers, 'and')}: {what}")
         if fixes:
             told = [", ".join(whats) + fix for fix, whats in fixes.items() if fix]
-            raise RequestError("progression, " + "; ".join(fixes.get("", []) + told))
+            said = "; ".join(fixes.get("", []) + told)
+            first, _, rest = said.partition(": ")  # the place of the first is that of all
+            raise RequestError(rest, place=("progression", first))
 
 
 def writing_of(text: str) -> Writing:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from tracks.style import Style, StyleInfo
 from tracks.style.installed import installed_first
-from tracks.theory.errors import RequestError
+from tracks.theory.errors import RequestError, correction
 
 if TYPE_CHECKING:
     from importlib.metadata import Distribution, EntryPoint
@@ -172,10 +172,7 @@ def _broken(source: str, error: BaseException) -> str:
 
 
 def _unknown(name: str, known: tuple[str, ...]) -> str:
-    from difflib import get_close_matches
-
     if not known:
         return f"style {name!r}: no styles are installed; install rungwise with pip"
-    near = get_close_matches(name, known, n=3)
-    fix = f"did you mean {' or '.join(near)}?" if near else f"the styles are {', '.join(known)}"
+    fix = correction(name, known, f"the styles are {', '.join(known)}")
     return f"there is no style {name!r}; {fix}"

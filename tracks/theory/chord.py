@@ -19,6 +19,7 @@ from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS, ChordKin
 from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
+_DIMINISHED_THIRD = Interval.parse("d3")
 _MAJOR_SCALE_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 _SYMBOL = re.compile(r"([A-G](?:##?|bb?)?)(.*?)(?:/([A-G](?:#+|b+)?))?")
 _CHANGE = re.compile(r"(add|no|omit|sus)?(maj|bb?|##?|[+-]|)(1[0-3]|[1-9])")
@@ -61,15 +62,36 @@ class Chord:
         return next((self.root.up(i) for i in self.intervals if i.steps == number - 1), None)
 
     @property
+    def named_root(self) -> Tone:
+        """The tone that the chord is named on and its inversions count from.
+
+        It is the root; of an augmented sixth the flat sixth, as in its symbol and its name (convention).
+        """
+        if _DIMINISHED_THIRD in self.intervals:
+            return self.root.up(_DIMINISHED_THIRD)
+        french = self.factor(5) if self.numeral.startswith("Fr") else None
+        return french or self.root
+
+    @property
+    def named_tones(self) -> tuple[Tone, ...]:
+        """The chord's own tones from the one it is named on: that at place 1 is lowest in first inversion."""
+        start = self.named_root
+        return (
+            self.tones
+            if start == self.root
+            else tuple(sorted(self.tones, key=lambda t: start.interval_to(t).steps))
+        )
+
+    @property
     def symbol(self) -> str:
         """The chord symbol, ASCII, with its slash bass: `Bb7/D`.
 
-        Italian and German sixths are written as the dominant seventh they sound like, on the flat sixth.
+        Augmented sixths are written as the dominant seventh they sound like, on the flat sixth.
         """
         kind, changes = name(self.intervals)
-        root, suffix = self.root, (*kind.spellings, "")[0]
+        root, suffix = self.named_root, (*kind.spellings, "")[0]
         if kind.name in ("Italian", "German"):
-            root, suffix = self.tones[1], "7" if kind.name == "German" else "7(no5)"
+            suffix = "7" if kind.name == "German" else "7(no5)"
         elif not kind.spellings:
             kind, changes = _nearest(self.intervals)
             suffix = kind.spellings[0]

@@ -5,6 +5,10 @@ Conventions
   spells it (the sharp ninth of G7(#9) is A#, whatever the scale would write).
 - The key wins: the first scale of a chord is the key's own as the chord bends it, so Fm7 in Ab major takes
   F Aeolian and not F Dorian. What the books list for the kind of chord comes after it.
+- A foreign bass sounds too: C/Bb bends C major's scale to Mixolydian.
+- The dominant seventh of a minor key may alter what it likes: after the key's own come the altered and the
+  half-whole scale. The altered one has no perfect fifth, and asks the chord to leave its own out.
+- A minor sixth chord whose sixth is not the key's own, like the tonic's, takes the melodic minor scale first.
 - Names of scales are those of the source below; a mode without a name of its own is told by its parent,
   `C harmonic minor from B`.
 
@@ -73,6 +77,7 @@ _PUBLISHED: dict[str, tuple[str, ...]] = {
     "7(b9)": ("octatonic half-whole",),
     "7(#9)": ("octatonic half-whole",),
     "13(#11,#9)": ("octatonic half-whole",),
+    "m6": ("Dorian", "melodic minor"),  # as m6/9: convention
     # 7alt, by the tones that it alters
     "7(b5,b9)": ("altered",),
     "7(b5,#9)": ("altered",),
@@ -83,10 +88,11 @@ _PUBLISHED: dict[str, tuple[str, ...]] = {
 # What a chord foreign to its key takes where nothing published says so; convention.
 _PRACTICED: dict[str, tuple[str, ...]] = {
     "+": ("Lydian-augmented", "whole tone"),
-    "m6": ("Dorian", "melodic minor"),
 }
 
 _MOST_SCALES = 3
+_MINOR_TRIAD = parse_symbol("Cm").intervals
+_PLAIN_DOMINANTS = tuple(parse_symbol(symbol).intervals for symbol in ("C7", "C7(b9)"))
 _HARMONIC = {"harmonic minor": _SCALES["harmonic minor"], "harmonic major": "P1 M2 M3 P4 P5 m6 M7"}
 # Over an augmented sixth: the minor scale of the key with fourth and seventh raised (from memory).
 _HUNGARIAN_MINOR = "P1 M2 m3 A4 P5 m6 M7"
@@ -131,12 +137,33 @@ def chord_scales(chord: Chord, key: Key) -> tuple[Scale, ...]:
     if _is_augmented_sixth(chord):
         return (_over_augmented_sixth(chord),)
     own = _in_key(chord, key)
-    others = published_scales(chord) or (() if own else _practiced_scales(chord))
+    others = _altering(chord, key) or published_scales(chord) or (() if own else _practiced_scales(chord))
     nearest = sorted(others, key=lambda each: len(each.chromas - _chromas(key.scale)))
+    first = (scale("melodic minor", chord.root),) if _has_foreign_sixth(chord, key) else ()
     found: dict[frozenset[int], Scale] = {}
-    for each in (*((own,) if own else ()), *nearest):
+    for each in (*first, *filter(None, (own,)), *nearest):
         found.setdefault(each.chromas, each)
     return tuple(found.values())[:_MOST_SCALES] or (_last_resort(chord, key),)
+
+
+def _altering(chord: Chord, key: Key) -> tuple[Scale, ...]:
+    """Return the scales that alter the dominant seventh of a minor key, none for another chord."""
+    if not key.is_minor or chord.root != key.degree(5) or chord.intervals not in _PLAIN_DOMINANTS:
+        return ()
+    fifth = chord.root.up(Interval.parse("P5"))
+    needed = _chromas(tuple(tone for tone in _sounding(chord) if tone != fifth))
+    scales = (_spelled(scale(name, chord.root), chord) for name in ("altered", "octatonic half-whole"))
+    return tuple(each for each in scales if each.chromas >= needed)
+
+
+def _has_foreign_sixth(chord: Chord, key: Key) -> bool:
+    is_minor_sixth = chord.intervals[:3] == _MINOR_TRIAD and chord.factor(6) and not chord.bass_is_foreign
+    return bool(is_minor_sixth) and not set(chord.tones) <= set(key.scale)
+
+
+def _sounding(chord: Chord) -> tuple[Tone, ...]:
+    """Return the chord's tones, and its bass where that is none of them."""
+    return (*chord.tones, chord.bass) if chord.bass_is_foreign else chord.tones
 
 
 def published_scales(chord: Chord) -> tuple[Scale, ...]:
@@ -151,7 +178,7 @@ def _practiced_scales(chord: Chord) -> tuple[Scale, ...]:
 def _on(chord: Chord, names: tuple[str, ...]) -> tuple[Scale, ...]:
     """Return the scales of those names that contain a chord, on its root and spelled as it spells them."""
     scales = (_spelled(scale(name, chord.root), chord) for name in names)
-    return tuple(each for each in scales if each.chromas >= _chromas(chord.tones))
+    return tuple(each for each in scales if each.chromas >= _chromas(_sounding(chord)))
 
 
 def guide_tones(chord: Chord) -> tuple[Tone, ...]:
@@ -195,7 +222,7 @@ def _rows() -> tuple[dict[tuple[Interval, ...], tuple[str, ...]], ...]:
 
 def _spelled(each: Scale, chord: Chord) -> Scale:
     """Return the scale with the chord's own tones spelled as the chord spells them."""
-    own = {tone.chroma: tone for tone in chord.tones}
+    own = {tone.chroma: tone for tone in reversed(_sounding(chord))}
     return Scale(each.name, tuple(own.get(tone.chroma, tone) for tone in each.tones))
 
 
@@ -227,13 +254,13 @@ def _over_augmented_sixth(chord: Chord) -> Scale:
 def _bent(chord: Chord, tonic: Tone, mode: Mode) -> tuple[Tone, ...]:
     """Return the seven letters of a key from a chord's root up, each the chord's own where it has it."""
     letters = {tone.step: tone for tone in (scale_degree(tonic, mode, n) for n in range(1, 8))}
-    letters |= {tone.step: tone for tone in reversed(chord.tones)}
+    letters |= {tone.step: tone for tone in reversed(_sounding(chord))}
     return tuple(letters[(chord.root.step + step) % 7] for step in range(7))
 
 
 def _name(chord: Chord, tones: tuple[Tone, ...]) -> str:
     """Return the name of seven tones over a chord, or nothing where they are no scale to play over it."""
-    if not set(chord.tones) <= set(tones):
+    if not set(_sounding(chord)) <= set(tones):
         return ""
     root = tones[0]
     for name in _SEVEN:
@@ -251,7 +278,7 @@ def _name(chord: Chord, tones: tuple[Tone, ...]) -> str:
 
 def _last_resort(chord: Chord, key: Key) -> Scale:
     """Return a scale for a chord that fits none: the key's letters, and whatever else the chord has."""
-    tones = {*_bent(chord, key.tonic, key.mode), *chord.tones}
+    tones = {*_bent(chord, key.tonic, key.mode), *_sounding(chord)}
 
     def above(tone: Tone) -> tuple[int, int]:
         return (tone.chroma - chord.root.chroma) % 12, tone.step

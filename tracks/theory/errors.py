@@ -1,13 +1,49 @@
-"""The one error a request can cause.
+"""The one error a request can cause, and how a mistyped word is corrected.
 
-Its text is a single line that names the place (a column, a field, an option) and the fix.
+Conventions
+- A fault is a value: its *place*, outermost first (an option's name, a column, a file and a line), the
+  *reason*, and the *fix*. Its text is a single line of the three: `hand: '9' is no span; write 9th`.
+- An option stands in a place by its one name. Whoever tells the fault words it: `--hand` at the prompt, file
+  and line in a lesson. So whatever raises or passes on a fault says where it belongs, and nothing reads its
+  text to find out.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from typing import TypeVar
+
+_Given = TypeVar("_Given")
+_Meant = TypeVar("_Meant")
 
 
 class RequestError(ValueError):
     """A request that cannot be met as it stands; the message is one line for the person who made it."""
+
+    def __init__(self, reason: str, fix: str = "", place: str | tuple[str, ...] = ()) -> None:
+        self.place = (place,) if isinstance(place, str) else place
+        self.reason = reason
+        self.fix = fix
+        super().__init__(reason, fix, self.place)
+
+    def __str__(self) -> str:
+        where = ", ".join(self.place)
+        return (f"{where}: " if where else "") + self.told
+
+    @property
+    def told(self) -> str:
+        """The reason and the fix, for whoever names the place in other words."""
+        return f"{self.reason}; {self.fix}" if self.fix else self.reason
+
+    def at(self, *place: str) -> "RequestError":
+        """Return the same fault, its place inside another."""
+        return RequestError(self.reason, self.fix, (*place, *self.place))
+
+
+def read(place: str, parse_text: Callable[[_Given], _Meant], text: _Given) -> _Meant:
+    """Return what a text means, or raise its fault at the place that the text stands in."""
+    try:
+        return parse_text(text)
+    except RequestError as fault:
+        raise fault.at(place) from fault
 
 
 def listed(words: Sequence[str], link: str = "or") -> str:
@@ -18,27 +54,29 @@ def listed(words: Sequence[str], link: str = "or") -> str:
 def near_names(text: str, names: Iterable[str], most: int = 3) -> tuple[str, ...]:
     """Return the names that a wrong one may have meant, the likeliest first.
 
-    Names are small letters in words with hyphens. It is the name itself where only its hyphens or capitals
-    are wrong, else those that have every word of the text, else those spelled nearly so.
+    Capitals, hyphens and spaces make no difference. It is the name itself where only those are wrong, else
+    those that have every word of the text, else the one spelled nearly so.
     """
-    import re
     from difflib import get_close_matches
 
-    names = tuple(names)
-    words = re.findall(r"[a-z0-9]+", text.lower())
-    if not words:
-        return ()
-    whole = "-".join(words)
-    if whole in names:
-        return (whole,)
-    holding = [name for name in names if set(words) <= set(name.split("-"))]
-    return tuple(holding or get_close_matches(whole, names, n=1, cutoff=0.7))[:most]
+    plain = {_plain(name): name for name in names}
+    whole = _plain(text)
+    if not whole or whole in plain:
+        return (plain[whole],) if whole else ()
+    words = set(whole.split("-"))
+    holding = [name for name in plain if words <= set(name.split("-"))]
+    near = holding or get_close_matches(whole, plain, n=1, cutoff=0.7)
+    return tuple(plain[name] for name in near[:most])
 
 
-def correction(word: str, known: Iterable[str]) -> str:
-    """Return how to correct a mistyped word: the nearest of those known, or all of them."""
-    from difflib import get_close_matches
-
+def correction(word: str, known: Iterable[str], otherwise: str = "") -> str:
+    """Return how to correct a mistyped word: the nearest of those known, else `otherwise`, or all of them."""
     known = tuple(known)
-    near = get_close_matches(word.lower(), known, n=1, cutoff=0.6)
-    return f"did you mean {near[0]}?" if near else f"write {listed(known)}"
+    near = near_names(word, known)
+    return f"did you mean {listed(near)}?" if near else otherwise or f"write {listed(known)}"
+
+
+def _plain(name: str) -> str:
+    import re
+
+    return "-".join(re.findall(r"[a-z0-9]+", name.lower()))

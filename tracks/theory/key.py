@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass
 from enum import Enum
 
-from tracks.theory.errors import RequestError
+from tracks.theory.errors import RequestError, near_names
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
 
@@ -184,7 +184,7 @@ def _single(text: str) -> Key:
         return Key.parse(text)
     except RequestError as fault:
         if "," in text:
-            raise RequestError(f"{text!r} is several keys; name each by itself (repeat --key)") from fault
+            raise RequestError(f"{text!r} is several keys", "name each by itself") from fault
         if text.lower().startswith(("all", "every")):
             raise RequestError(f"{text!r} is no set of keys; the sets are {', '.join(KEY_SETS)}") from fault
         near = _near_set(text)
@@ -194,8 +194,6 @@ def _single(text: str) -> Key:
 
 
 def _near_set(text: str) -> str:
-    from difflib import get_close_matches
-
     sets = (
         *KEY_SETS,
         "circle of fifths",
@@ -205,7 +203,7 @@ def _near_set(text: str) -> str:
         "up to 3 sharps",
         "up to 3 flats",
     )
-    return next(iter(get_close_matches(text.lower(), sets, n=1, cutoff=0.75)), "")
+    return next(iter(near_names(text, sets, 1)), "")
 
 
 def _up_to(most: int, kind: str, mode: Mode) -> tuple[Key, ...]:

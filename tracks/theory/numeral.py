@@ -64,10 +64,12 @@ _NUMERAL = re.compile(
 )
 _SPECIAL = re.compile(r"(?P<name>N|It|Ger|Fr|Cad)(?P<figure>\d(?:/?\d)*)?(?P<brackets>(?:\[[^\]]+\])*)")
 _APPLIED = re.compile(r"(.+?)/(?=[#b]*[IViv])(.+)")
-_BRACKET = re.compile(r"(add|no|sus)?(#+|b+)?(\d{1,2})|(maj)7")
+_BRACKET = re.compile(r"(add|no|sus)?(#+|b+)?(\d{1,2})|maj(7|9|11|13)")
 _SIGNS = str.maketrans({"°": "o", "ø": "/o", "(": "[", ")": "]"})
 # A change without its brackets; what is in brackets already is found first, and left alone.
-_UNBRACKETED = re.compile(r"\[[^\]]*\]|(maj7|(?:add|no|sus)\d+|(?<=\d)(?:#|b)(?:5|9|11|13))")
+_UNBRACKETED = re.compile(
+    r"\[[^\]]*\]|maj(65|43|42)|(maj(?:7|9|11|13)|(?:add|no|sus)\d+|(?<=\d)(?:#|b)(?:5|9|11|13))"
+)
 _DEGREE = re.compile(r"(#|b)?([1-7])(7)?(?:/(#|b)?([1-7]))?")
 
 _MAJOR_PRACTICE = ("I", "ii", "iii", "IV", "V", "vi", "viio")
@@ -141,7 +143,12 @@ def parse_degree(text: str, key: Key) -> Chord:
 
 def _as_romantext(text: str) -> str:
     plain = ascii_accidentals(text).translate(_SIGNS).replace("dom", "d")
-    return _UNBRACKETED.sub(lambda match: f"[{match[1]}]" if match[1] else match[0], plain)
+    return _UNBRACKETED.sub(_bracketed, plain)
+
+
+def _bracketed(match: re.Match[str]) -> str:
+    inverted, change = match.groups()
+    return f"{inverted}[maj7]" if inverted else f"[{change}]" if change else match[0]
 
 
 def with_figure(numeral: str, inversion: int, *, seventh: bool) -> str:
@@ -269,7 +276,7 @@ def _finished(
     bass_steps = sorted(tones)[place or 0]
     for change in re.findall(r"[^\[\]]+", brackets):
         # Several may share a bracket: [no3no5].
-        for part in re.findall(r"(?:add|no|sus|maj)?[#b]*\d+|.+", change):
+        for part in re.findall(r"(?:add|no|sus|maj)?[#b]*\d+|[^,]+", change):
             _alter(tones, part, root, number, home, whole)
     if not tones:
         raise RequestError(f"{whole!r}: its brackets leave no tone")
@@ -281,7 +288,7 @@ def _finished(
 def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, home: _Home, whole: str) -> None:
     match = _BRACKET.fullmatch(change)
     if match and match[4]:
-        tones[6] = Interval.parse("M7")
+        tones |= {degree - 1: degree_interval(degree) for degree in range(7, int(match[4]) + 1, 2)}
         return
     if not match or not 1 <= int(match[3]) <= 13:
         raise RequestError(f"{whole!r}: [{change}] is no change; write [add9], [no3], [sus4] or [b5]")

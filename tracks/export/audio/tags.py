@@ -8,11 +8,11 @@ Conventions
 
 from dataclasses import dataclass
 
+from tracks.safety import CAUTION_IN_A_TAG
 from tracks.theory.key import Key
 from tracks.theory.pitch import ascii_accidentals
 
 ARTIST = "Rungwise"
-CAUTION = "Rest often, stop at pain, keep the volume moderate; follow your teacher."
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class Tags:
         """Key and tempo in words, for players that have no field for them, and a caution."""
         facts = [f"Key {self.key.name}."] if self.key else []
         facts += [f"Tempo {self.bpm} beats a minute."] if self.bpm else []
-        return " ".join([*facts, CAUTION])
+        return " ".join([*facts, CAUTION_IN_A_TAG])
 
     @property
     def tempo(self) -> str:

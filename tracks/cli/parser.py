@@ -1,0 +1,87 @@
+"""The option parser's classes, made to start at once, to speak in groups, and to refuse in our words.
+
+The parser reads a parameter by `process_value`, which loads a library of types, at more than all that `show`
+costs besides, to turn text into text and nothing into nothing. So a parameter that was left out is not read,
+and a command that asks for a drill takes its words as they were said: the table of options reads them.
+"""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from typer.core import TyperCommand, TyperGroup
+
+from tracks.theory.errors import RequestError
+
+_Reader = Callable[[Any, Any], Any]
+_SHEET_FILES = (".pdf", ".svg", ".png", ".musicxml")
+
+
+class LightGroup(TyperGroup):
+    """The program: what of its own options is left out is not read."""
+
+    def get_params(self, ctx: Any) -> list[Any]:
+        """Return the parameters, each with its light reader."""
+        return _lightly(super().get_params(ctx), words_too=False)
+
+
+class InGroups(TyperCommand):
+    """A command whose help stands under headings, in plain text, and that says which words are too many."""
+
+    allow_extra_args = True  # by the parser's leave, so that they can be refused in our words
+    words_too = False
+
+    def get_params(self, ctx: Any) -> list[Any]:
+        """Return the parameters, each with its light reader."""
+        return _lightly(super().get_params(ctx), self.words_too)
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Read the words; raise RequestError where some are left over."""
+        rest = super().parse_args(ctx, args)
+        if rest and not ctx.resilient_parsing:
+            raise _too_many(rest, ctx.params.get("sheet") is True)
+        return rest
+
+    def format_options(self, ctx: Any, formatter: Any) -> None:
+        """Write every option under its heading."""
+        records: dict[str, list[tuple[str, str]]] = {}
+        for param in self.get_params(ctx):
+            record = param.get_help_record(ctx)
+            if record:
+                heading = "Arguments" if param.param_type_name == "argument" else "Options"
+                heading = getattr(param, "rich_help_panel", None) or heading
+                records.setdefault(heading, []).append(record)
+        for heading, rows in records.items():
+            with formatter.section(heading):
+                formatter.write_dl(rows)
+
+
+class InWords(InGroups):
+    """A command that takes what was said as it was said: words, lists of words, and yes or no."""
+
+    words_too = True
+
+
+def _lightly(params: list[Any], words_too: bool) -> list[Any]:
+    for param in params:
+        if "process_value" not in vars(param):
+            own = words_too and not param.is_eager
+            vars(param)["process_value"] = partial(_read, param.process_value, param.required, own)
+    return params
+
+
+def _read(process_value: _Reader, required: bool, as_said: bool, ctx: Any, value: Any) -> Any:
+    """Return a parameter's value; the parser refuses in its own way what is missing."""
+    needless = not required if value is None else as_said
+    return value if needless else process_value(ctx, value)
+
+
+def _too_many(rest: list[str], sheet_asked: bool) -> RequestError:
+    extra = " ".join(rest)
+    if sheet_asked and rest[0].endswith(_SHEET_FILES):
+        return RequestError(
+            f"make's sheets go into the pack, so leave out {extra}", "show --sheet takes a file", "sheet"
+        )
+    return RequestError(
+        f"too many words: {extra}", 'put quotes around words that belong together, like "I IV V"'
+    )

@@ -1,0 +1,200 @@
+"""Kinds of values: what may stand for an option, how it is checked, and what it means.
+
+Conventions
+- A value has a *shape*: what a lesson's TOML writes for it. The command line's words are brought to the same
+  shape, so that from there on nothing asks where a value came from.
+- A value of the right shape is still words; `Kind.read` gives what they mean: a key, a span, a mix.
+- Words that once stood for another are still read (`Kind.once`); words that people use for one of them help
+  to tell what was meant (`Kind.spoken`).
+"""
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from enum import Enum
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, NamedTuple
+
+from tracks.drill.drill import BAND, Mix
+from tracks.hands.options import OCTAVE, Start
+from tracks.model import Role
+from tracks.theory.errors import RequestError, correction
+from tracks.theory.key import Key, parse_keys
+from tracks.theory.meter import Meter
+from tracks.theory.pitch import Interval, Pitch
+
+NO_WORDS: Mapping[str, str] = MappingProxyType({})
+
+
+class Shape(Enum):
+    """What may be written for a value."""
+
+    TEXT = "text in quotes"
+    WHOLE = "a whole number"
+    YES_NO = "true or false"
+    TEXTS = "text in quotes, or a list of them"
+    TEMPO = 'a whole number, or text like "half=60"'
+    TEMPOS = "a whole number, or a list of them"
+
+    @property
+    def is_many(self) -> bool:
+        """Whether a list may be written."""
+        return self in (Shape.TEXTS, Shape.TEMPOS)
+
+
+def _same(value: Any) -> Any:
+    return value
+
+
+def _said(value: Any) -> str:
+    return str(value.value if isinstance(value, Enum) else value)
+
+
+class Kind(NamedTuple):
+    """A kind of value: its shape, what it means, and the words that it takes where they are few."""
+
+    shape: Shape
+    metavar: str = ""
+    read: Callable[[Any], Any] = _same
+    say: Callable[[Any], str] = _said
+    words: tuple[str, ...] = ()
+    once: Mapping[str, str] = NO_WORDS
+    spoken: Mapping[str, str] = NO_WORDS
+
+
+def choice(choices: type[Enum], more: Sequence[str] = (), once: Mapping[str, str] = NO_WORDS) -> Kind:
+    """Return the kind of one word out of a few."""
+    words = (*(each.value for each in choices), *more)
+    return Kind(Shape.TEXT, "|".join(words), read=choices, words=words, once=once)
+
+
+def shaped(kind: Kind, value: object) -> Any:
+    """Return a value as written, lists as tuples, in today's words.
+
+    Raises RequestError where it has not the kind's shape, or is none of its words.
+    """
+    many = isinstance(value, list | tuple) and kind.shape.is_many
+    values: Sequence[object] = value if isinstance(value, list | tuple) and many else (value,)
+    for each in values:
+        if type(each) not in _TYPES[kind.shape]:
+            raise RequestError(f"{_plain(each)} is not {kind.shape.value}")
+        if kind.words and each not in kind.words and each not in kind.once:
+            meant = kind.spoken.get(str(each).lower(), str(each))
+            raise RequestError(f"{each!r} is no choice", correction(meant, kind.words))
+    if not kind.shape.is_many:
+        return kind.once.get(str(value), str(value)) if isinstance(value, str) else _number(kind, value)
+    if not values:
+        raise RequestError("an empty list", f"give {kind.shape.value}")
+    return tuple(kind.once.get(str(each), str(each)) for each in values)
+
+
+def meaning(kind: Kind, value: object) -> Any:
+    """Return what is meant by a value as written; raise RequestError where nothing is."""
+    return kind.read(shaped(kind, value))
+
+
+def from_prompt(kind: Kind, words: str | Sequence[str] | bool) -> Any:
+    """Return what the command line's words say, in the kind's shape; raise RequestError as `shaped` does."""
+    if kind.shape is not Shape.WHOLE:
+        return shaped(kind, words)
+    try:
+        return int(str(words))
+    except ValueError:
+        raise RequestError("this takes a whole number, like 2") from None
+
+
+def _number(kind: Kind, value: object) -> object:
+    return str(value) if kind.shape is Shape.TEMPO else value
+
+
+def _plain(value: object) -> str:
+    """Return a value as TOML has it."""
+    return str(value).lower() if isinstance(value, bool) else repr(value)
+
+
+_TYPES: Mapping[Shape, tuple[type, ...]] = {
+    Shape.TEXT: (str,),
+    Shape.WHOLE: (int,),
+    Shape.YES_NO: (bool,),
+    Shape.TEXTS: (str,),
+    Shape.TEMPO: (int, str),
+    Shape.TEMPOS: (int, str),
+}
+
+_SMALLEST_IN_HALF_STEPS = OCTAVE
+EVERY = "all"
+"""The word for all of a few choices."""
+
+
+def starts(text: str) -> tuple[Start, ...]:
+    """Return the inversions that a start asks for: one, or all."""
+    return tuple(Start) if text == EVERY else (Start(text),)
+
+
+def mixes(texts: Sequence[str]) -> tuple[Mix, ...]:
+    """Return the mixes named, each once, in the order of the list."""
+    return tuple(mix for mix in Mix if EVERY in texts or mix.value in texts)
+
+
+def band_parts(texts: Sequence[str]) -> tuple[Role, ...]:
+    """Return the parts of the band named, each once."""
+    return tuple(role for role in BAND if role.value in texts)
+
+
+def hand_range(text: str) -> tuple[Pitch, Pitch]:
+    """Return the lowest and highest note of a text such as `F3-C6`."""
+    low, dash, high = text.partition("-")
+    if not dash:
+        raise RequestError(f"{text!r}: write the lowest and the highest note, like F3-C6")
+    return Pitch.parse(low.strip()), Pitch.parse(high.strip())
+
+
+def hand_span(text: str) -> int:
+    """Return the half steps of a hand's span: `octave`, `9th` (the major one), `m10`, or 12 of them and more.
+
+    A smaller bare number is refused: who writes 9 means a ninth as likely as nine half steps.
+    """
+    words = text.strip()
+    if words.isdecimal():
+        if int(words) < _SMALLEST_IN_HALF_STEPS:
+            raise RequestError(
+                f"{words}: half steps count from {_SMALLEST_IN_HALF_STEPS}, an octave, up",
+                "write 9th for a ninth, or 7th or m6 for a smaller hand",
+            )
+        return int(words)
+    ordinal = re.fullmatch(r"(\d{1,2})(?:th|st|nd|rd)", words)
+    name = "P8" if words in (_OCTAVE, "8ve") else ordinal[1] if ordinal else words
+    for quality in ("P", "M", "") if ordinal else ("",):
+        try:
+            return Interval.parse(quality + name).semitones
+        except RequestError:
+            continue
+    raise RequestError(f"{text!r} is no span", "write one like octave, 9th, m10, or half steps from 12 up")
+
+
+_OCTAVE = "octave"
+
+
+def _span(half_steps: int) -> str:
+    return _OCTAVE if half_steps == OCTAVE else str(half_steps)
+
+
+TEXT, WHOLE, YES_NO = Kind(Shape.TEXT, "TEXT"), Kind(Shape.WHOLE, "NUMBER"), Kind(Shape.YES_NO)
+BARS = Kind(Shape.WHOLE, "BARS")
+FILE, FOLDER = Kind(Shape.TEXT, "FILE", read=Path), Kind(Shape.TEXT, "FOLDER", read=Path)
+KEY, KEYS = Kind(Shape.TEXT, "KEY", Key.parse), Kind(Shape.TEXTS, "KEY", parse_keys)
+METER = Kind(Shape.TEXT, "METER", Meter.parse)
+TEMPO, TEMPOS = Kind(Shape.TEMPO, "BPM"), Kind(Shape.TEMPOS, "BPM")
+SPAN = Kind(Shape.TEXT, "SPAN", hand_span, _span)
+RANGE = Kind(Shape.TEXT, "LOW-HIGH", hand_range)
+START = choice(Start, (EVERY,))._replace(read=starts)
+MIXES = Kind(
+    Shape.TEXTS,
+    "MIX",
+    mixes,
+    words=(*(mix.value for mix in Mix), EVERY),
+    spoken={"both": "hands-together", "right-hand": "right-alone", "left-hand": "left-alone"},
+)
+PARTS = Kind(
+    Shape.TEXTS, "|".join(role.value for role in BAND), band_parts, words=tuple(role.value for role in BAND)
+)
