@@ -55,7 +55,7 @@ export class KeyboardView {
   /** @param {number} midi */
   key(midi) {
     const [wide, tall] = isBlack(midi) ? [BLACK, BLACK_TALL] : [WHITE, TALL];
-    const key = svg("rect", { x: this.x(midi), y: 0, width: wide, height: tall, rx: 2, class: isBlack(midi) ? "black" : "white" });
+    const key = svg("rect", { x: this.x(midi), y: 0, width: wide, height: tall, rx: 2, "data-midi": midi, class: isBlack(midi) ? "black" : "white" });
     this.keys.set(midi, key);
     return key;
   }

@@ -509,8 +509,9 @@ class Stand {
       heard: () => this.showPlayed(),
       chord: () => this.showWaiting(),
       waiting: () => this.showWaiting(),
+      released: () => this.showHeldDown(),
       "waited clean": () => this.tell(this.word("waited clean")),
-      "waited with slips": () => this.tell(this.word("waited with slips", { slips: practice.slips })),
+      "waited with slips": () => this.tell(this.word("waited with slips", { slips: practice.slipsBefore })),
       measuring: () => this.showLatency("measuring"),
       measured: () => {
         keepSettings(this.settings);
@@ -714,14 +715,20 @@ class Stand {
       this.shown = there.number;
       this.showChord();
     } else if (there) this.score.light(this.notesAt(there.chord.start), there.number, this.barOf(there.chord));
-    const good = [...waiting.down].filter((midi) => !waiting.wrong.includes(midi));
-    this.keyboard.played(good, waiting.wrong);
+    this.showHeldDown();
     const told = [
       waiting.wrong.length && this.word("not asked", { notes: notesLine(waiting.wrong, there?.chord, language) }),
       waiting.missing.length && this.settings.see === "all" && this.word("waiting for", { notes: notesLine(waiting.missing, there?.chord, language) }),
     ].filter(Boolean);
     show("report", told.join(" · "));
     this.announce(told.join(". "));
+  }
+
+  showHeldDown() {
+    const { waiting } = this.practice;
+    if (!waiting) return;
+    const { down, wrong } = waiting;
+    this.keyboard.played([...down].filter((midi) => !wrong.includes(midi)), wrong);
   }
 
   showLog() {

@@ -52,6 +52,7 @@ export class Practice {
     /** @type {Waiting | null} */
     this.waiting = null;
     this.slips = 0;
+    this.slipsBefore = 0;
     /** @type {number[] | null} taps while the latency is measured */
     this.taps = null;
     this.practiced_s = 0;
@@ -335,20 +336,17 @@ export class Practice {
     const isHeld = isDown ? waiting.press(midi) : waiting.release(midi);
     if (!isHeld && waiting.wrong.length > wrongBefore) this.slips++;
     if (isHeld && waiting.isOver) this.waitAgain(waiting);
-    this.changed(isHeld ? "chord" : "waiting");
+    else this.changed(isHeld ? "chord" : isDown || wrongBefore ? "waiting" : "released");
   }
 
   /** @param {Waiting} waiting */
   waitAgain(waiting) {
-    const slips = this.slips;
-    this.changed(slips ? "waited with slips" : "waited clean");
-    if (!this.settings.repeat) {
-      this.stop();
-      return;
-    }
-    const { down } = waiting;
-    this.wait();
-    if (this.waiting) this.waiting.down = down;
+    this.slipsBefore = this.slips;
+    if (this.settings.repeat) {
+      this.wait();
+      if (this.waiting) this.waiting.down = waiting.down;
+    } else this.stop();
+    this.changed(this.slipsBefore ? "waited with slips" : "waited clean");
   }
 
   // Latency.
