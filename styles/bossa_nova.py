@@ -59,6 +59,5 @@ STYLE = tabled(
     METERS,
     table,
     PLAYED,
-    keeps_third=True,
     bass_program=ACOUSTIC_BASS,
 )

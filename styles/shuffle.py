@@ -43,5 +43,4 @@ STYLE = tabled(
     METERS,
     lambda _meter: LEVELS,
     PLAYED,
-    keeps_third=True,
 )

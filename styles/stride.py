@@ -26,6 +26,4 @@ def table(meter: Meter) -> tuple[Level, ...]:
     )
 
 
-STYLE = tabled(
-    "stride", "stride: low bass and chord by turns in the left hand", METERS, table, keeps_third=True
-)
+STYLE = tabled("stride", "stride: low bass and chord by turns in the left hand", METERS, table)

@@ -79,7 +79,6 @@ STYLE = Style(
             "walking bass, chords on 1 and the and of 2",
             "walking bass, chords off the beat",
         ),
-        keeps_third=True,
         follows_tempo=True,
         feel=Feel(swing=None),
     ),

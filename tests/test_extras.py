@@ -28,7 +28,7 @@ def without(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
         (["show", "I V I", "--sheet", "x.pdf"], "--sheet", "sheets"),
         (["show", "I V I", "--sheet", "x.png", "--romantext", "x.rntxt"], "--sheet", "sheets"),
         (["quiz", "--audio", "wav"], "--audio", "audio"),
-        (["show", "tune.musicxml"], "MusicXML", "musicxml"),
+        (["show", "tune.musicxml"], "progression: tune.musicxml", "musicxml"),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else value,
 )
@@ -43,7 +43,7 @@ def test_missing_extra_is_one_line_that_names_it(
 
     told = capsys.readouterr()
     (line,) = told.err.splitlines()
-    assert place in line
+    assert line.startswith(f"rungwise: {place}: ")
     assert line.endswith(f'needs the extra "{extra}"; install it with: pip install "rungwise[{extra}]"')
     assert told.out == ""
     assert set(without.rglob("*.*")) == before

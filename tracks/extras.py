@@ -15,19 +15,19 @@ EXTRAS: dict[str, tuple[str, ...]] = {
 }
 
 
-def need(extra: str, what: str) -> None:
-    """Raise RequestError, naming what needs the extra and how to install it, where a module is missing."""
+def need(extra: str, place: str | tuple[str, ...] = ()) -> None:
+    """Raise RequestError at the place that needs the extra, where a module of it is missing."""
     if not all(find_spec(module) for module in EXTRAS[extra]):
         raise RequestError(
-            f'{what} needs the extra "{extra}"', f'install it with: pip install "rungwise[{extra}]"'
+            f'this needs the extra "{extra}"', f'install it with: pip install "rungwise[{extra}]"', place
         )
 
 
 def need_for(*, sheet: bool, audio: bool, page: bool = False) -> None:
     """Raise RequestError where the files asked for need an extra that is not there."""
     if sheet:
-        need("sheets", "--sheet")
+        need("sheets", "sheet")
     if page:
-        need("sheets", "--page")
+        need("sheets", "page")
     if audio:
-        need("audio", "--audio")
+        need("audio", "audio")

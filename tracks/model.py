@@ -137,7 +137,10 @@ class TempoFrom:
 
 @dataclass(frozen=True, slots=True)
 class Hand:
-    """What one hand plays for a chord: pitches low to high, a finger for each, the tones left out."""
+    """What one hand plays for a chord: pitches low to high, a finger for each.
+
+    `omits` are the chord's tones that neither hand plays.
+    """
 
     pitches: tuple[Pitch, ...]
     fingers: tuple[int, ...]
@@ -182,14 +185,17 @@ class Changes:
 class VoicedChord:
     """A chord of the changes with both hands worked out; in silence there are no hands.
 
-    `moves` are sentences on what moves from the chord before; `last` marks the chord that ends the
-    last time through.
+    `moves` are sentences on what moves from the chord before, `call` says it short (`top two up`) and
+    `finger_calls` which hand changes an inner finger (`right hand: 2`); `last` marks the chord that ends
+    the last time through.
     """
 
     at: ChordAt
     right: Hand | None = None
     left: Hand | None = None
     moves: tuple[str, ...] = ()
+    call: str = ""
+    finger_calls: tuple[str, ...] = ()
     last: bool = False
 
 

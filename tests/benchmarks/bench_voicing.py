@@ -14,14 +14,16 @@ from collections.abc import Callable, Iterator
 from itertools import chain, pairwise, product
 from typing import Any, NamedTuple
 
-from tracks.hands import four_part
 from tracks.hands.both import voice_hands
+from tracks.hands.choices import candidates
 from tracks.hands.close_position import shapes
 from tracks.hands.four_part import write_parts
+from tracks.hands.four_part_cost import own_cost, step_cost
+from tracks.hands.four_part_positions import choices
 from tracks.hands.line_fingering import LineHand, line_fingers
 from tracks.hands.motion import size
 from tracks.hands.options import VoicingOptions
-from tracks.hands.voicing import candidates
+from tracks.hands.part_writing import link
 from tracks.model import Changes, ChordAt, Texture
 from tracks.progression.changes import realize
 from tracks.progression.text import parse
@@ -97,16 +99,16 @@ def brute_three_voices(text: str) -> int:
 
 def brute_four_parts(chords: tuple[ChordAt, ...]) -> int:
     """Return the least packed cost of four parts by trying every way."""
-    order, choices = four_part._choices(chords, FOUR_PART)
-    search = four_part._Search(choices)
-    rows = [
-        [search.step(now, option, now + 1) for option in range(len(choices[now].positions))]
-        for now in range(len(order) - 1)
-    ]
+    _, made = choices(chords, FOUR_PART)
+    own = [[own_cost(choice, position) for position in choice.positions] for choice in made]
+    rows = []
+    for old, new in pairwise(made):
+        asked = link(old.chord, new.chord, old.at.key)
+        rows.append([[step_cost(asked, a, b) for b in new.positions] for a in old.positions])
     return min(
-        sum(own[pick] for own, pick in zip(search.own, way, strict=True))
+        sum(costs[pick] for costs, pick in zip(own, way, strict=True))
         + sum(row[a][b] for row, (a, b) in zip(rows, pairwise(way), strict=True))
-        for way in product(*(range(len(choice.positions)) for choice in choices))
+        for way in product(*(range(len(costs)) for costs in own))
     )
 
 

@@ -8,7 +8,7 @@ import pytest
 from tracks.cli.main import run
 
 WRONG = [
-    ((), "Missing argument"),
+    ((), "PROGRESSION is missing; --help tells what stands there"),
     (("",), "column 1"),
     (("I Q V",), "column 3"),
     (("I C",), "one kind"),
@@ -103,9 +103,12 @@ def test_wrong_request_is_one_line_and_leaves_nothing(
     assert not out.exists()
 
 
-def test_no_command_we_know_is_one_line(capsys: pytest.CaptureFixture[str]) -> None:
-    assert run(("sing",)) == 2
-    assert capsys.readouterr().err.count("\n") == 1
+@pytest.mark.parametrize(
+    ("word", "fix"), [("sing", "--help lists the commands"), ("shwo", "did you mean show?")]
+)
+def test_no_command_we_know_is_one_line(word: str, fix: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run((word,)) == 2
+    assert capsys.readouterr().err == f"rungwise: there is no command {word!r}; {fix}\n"
 
 
 def test_file_where_a_folder_should_be_is_a_wrong_request(

@@ -31,7 +31,19 @@ def test_show_json_is_the_contract(capsys: pytest.CaptureFixture[str]) -> None:
         "right": {"notes": ["G4", "Bb4", "Eb5"], "midi": [67, 70, 75], "fingers": [1, 2, 5], "omits": []},
         "left": {"notes": ["G3", "Bb3", "Eb4"], "midi": [55, 58, 63], "fingers": [5, 3, 1], "omits": []},
         "moves": [],
+        "call": "",
     }
+    assert [chord["call"] for chord in in_key["chords"][1:]] == [
+        "bottom two up",
+        "top two down",
+        "bottom down, top up",
+    ]
+    assert [chord.get("finger_call") for chord in in_key["chords"]] == [
+        None,
+        "right hand: 3",
+        "right hand: 2, left hand: 4",
+        "left hand: 3",
+    ]
     assert all(chord["moves"] for chord in in_key["chords"][1:])
 
 
@@ -46,11 +58,11 @@ def test_show_tells_whose_position_it_is(
 
 
 def test_show_calls_a_ninth_at_the_bottom_by_its_name(capsys: pytest.CaptureFixture[str]) -> None:
-    # Without its root and fifth the hand has D Ab C in B flat: the C, lowest, is the ninth.
+    # No root position, and no inversion that has a number: JSON says so too.
     arguments = ("show", "Cm7 F7 Bbmaj7 Bb9", "--key", "Bb")
 
     assert "ninth lowest" in printed(capsys, *arguments)
-    assert json.loads(printed(capsys, *arguments, "--json"))["chords"][-1]["inversion"] == 3
+    assert json.loads(printed(capsys, *arguments, "--json"))["chords"][-1]["inversion"] is None
 
 
 def test_show_prints_numerals_as_people_read_them(capsys: pytest.CaptureFixture[str]) -> None:

@@ -6,6 +6,7 @@ is lost on the way from the prompt, from a lesson or from a level.
 
 import shlex
 from collections.abc import Callable, Mapping
+from dataclasses import fields
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -21,13 +22,15 @@ from tracks.drill.request import Request, request_of
 from tracks.lessons.lesson import lesson_text, read_lesson_text
 from tracks.lessons.level import read_level
 from tracks.model import AudioFormat, Role, Texture
+from tracks.progression.lead_sheet import excerpt
+from tracks.progression.romantext import parse_romantext
 from tracks.style.registry import load
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
 
 PIECE = "Time Signature: 4/4\n\nm1 C: I\nm2 V\nm3 IV\nm4 I\n"
-EXCERPT = "Time Signature: 4/4\nm2 C: V\nm3 IV\n"
+EXCERPT = excerpt(parse_romantext(PIECE), 2, 3)
 
 
 class Tried(NamedTuple):
@@ -80,6 +83,7 @@ TRIED = {
     "key-cycle": Tried(True, "key_cycle", True, {"keys": ["C", "G"]}),
     "sheet": Tried(True, "sheet", True),
     "large-print": Tried(True, "large_print", True, {"sheet": True}),
+    "page": Tried(True),
     "stems": Tried(True, "stems", True),
     "type": Tried(0, "midi_type", 0),
     "short-names": Tried(True, "short_names", True),
@@ -146,6 +150,29 @@ def test_every_option_is_tried_and_none_by_its_default() -> None:
     assert not [name for name, tried in TRIED.items() if getattr(plain, tried.field) == tried.means]
 
 
+def test_every_field_of_a_drill_is_reached_by_an_option() -> None:
+    worked_out = {"progression", "high"}  # the argument itself, and the range's other end
+    assert {tried.field for tried in TRIED.values()} | worked_out == {field.name for field in fields(Drill)}
+
+
+def test_make_takes_every_option_and_show_those_that_say_what_the_hands_play() -> None:
+    assert of_command("make") == tuple(OPTIONS)
+    assert [option.name for option in of_command("show")] == [
+        "keys", "texture", "start", "meter", "bars", "sevenths", "range", "hand", "left", "spread",
+        "written-in",
+    ]  # fmt: skip
+
+
+def test_a_lesson_says_every_option_and_a_level_all_but_what_a_term_decides() -> None:
+    assert all(option.lesson for option in OPTIONS)
+    assert {option.name for option in OPTIONS if not option.in_level} == {
+        "from", "to", "step", "rungs", "marks", "tempos", "mixes", "climb", "key-cycle",
+    }  # fmt: skip
+    assert {option.in_level for option in (PROGRESSION, *OPTIONS)} - {""} - set(BY_NAME) == {
+        "progressions", "textures", "styles", "starts",
+    }  # fmt: skip
+
+
 @pytest.mark.parametrize("name", TRIED)
 def test_an_option_reaches_the_drill_from_the_prompt(name: str, asked: Caught) -> None:
     tried = TRIED[name]
@@ -182,10 +209,10 @@ def test_an_option_reaches_the_drill_from_a_lesson_and_from_its_defaults(name: s
 def test_an_option_reaches_the_drills_of_a_level(name: str, tmp_path: Path) -> None:
     tried = TRIED[name]
     (tmp_path / "piece.rntxt").write_text(PIECE)
-    fields: dict[str, object] = {"progressions": [tried.of], "minimum-tempo": 100, "keys": ["C"]}
+    asked_for: dict[str, object] = {"progressions": [tried.of], "minimum-tempo": 100, "keys": ["C"]}
     for each, value in said(name).items():
-        fields[BY_NAME[each].in_level] = value
-    body = lesson_text("", "", [fields]).partition("[[drill]]\n")[2]
+        asked_for[BY_NAME[each].in_level] = value
+    body = lesson_text("", "", [asked_for]).partition("[[drill]]\n")[2]
     (tmp_path / "lamp.toml").write_text(f"[[requirement]]\n{body}")
 
     (requirement,) = read_level(tmp_path / "lamp.toml", load).requirements

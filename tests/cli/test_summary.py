@@ -63,7 +63,7 @@ def test_next_step_fits_the_mixes_made(made: Make, mixes: tuple[str, ...], words
         (("axis",), "rungwise show axis"),
         (
             ("two-five-one", "-k", "F", "--style", "swing"),
-            "rungwise show two-five-one --key F --texture over-bass --sevenths keep-third",
+            "rungwise show two-five-one --key F --texture over-bass",
         ),
         (
             ("| I / V |", "-k", "F# minor", "-m", "3/4", "--hand", "9th", "--start", "first"),

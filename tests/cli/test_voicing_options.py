@@ -22,8 +22,8 @@ def chords(capsys: pytest.CaptureFixture[str], *arguments: str) -> list[Any]:
 def test_four_parts_are_shown_with_three_notes_and_one(capsys: pytest.CaptureFixture[str]) -> None:
     found = chords(capsys, "I vi IV V7 I", "--key", "Eb", "--texture", "four-part")
     assert [(c["right"]["notes"], c["left"]["notes"]) for c in found][:2] == [
-        (["Eb4", "G4", "Bb4"], ["Eb3"]),
-        (["Eb4", "G4", "C5"], ["C3"]),
+        (["G4", "Bb4", "Eb5"], ["Eb3"]),
+        (["G4", "C5", "Eb5"], ["C3"]),
     ]
     assert all(len(c["right"]["fingers"]) == 3 and len(c["left"]["fingers"]) == 1 for c in found)
     assert found[3]["right"]["omits"] == ["F"]

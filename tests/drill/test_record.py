@@ -35,7 +35,7 @@ DRILLS = st.builds(
     style=st.text(max_size=12),
     level=st.integers(1, 9),
     texture=st.sampled_from(Texture),
-    start=st.sampled_from(Start),
+    start=st.sampled_from((None, *Start)),
     sevenths=st.sampled_from(Sevenths),
     low=st.sampled_from(["C3", "Fb3", "B#2"]).map(Pitch.parse),
     high=st.sampled_from(["C6", "A5", "Gb4"]).map(Pitch.parse),

@@ -15,7 +15,7 @@ from pypdf import PdfReader
 from sheet_boxes import glyphs, texts
 
 from tracks.cli.main import run
-from tracks.drill.drill import Drill
+from tracks.drill.drill import Drill, Sevenths
 from tracks.drill.in_key import in_each_key
 from tracks.export.engrave import System, breaks, split_numeral, systems
 from tracks.export.sheet import Sheet, pdf, png, svg
@@ -46,6 +46,29 @@ def words_of(document: bytes) -> str:
     """The text of a PDF, every run of space a single one."""
     pages = PdfReader(io.BytesIO(document)).pages
     return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
+# The words.
+
+
+def test_a_sheet_tells_the_call_and_what_neither_hand_plays() -> None:
+    (smooth,) = sheets_of(drill_of("ii6 V7 I", sevenths=Sevenths.SMOOTHEST))
+    (guided,) = sheets_of(drill_of("ii6 V7 I"))
+    assert [row[4].split("; ")[1:] for row in smooth.rows] == [[], ["left out: D, the leading tone"], []]
+    assert guided.rows[1][4].endswith("left out: F, the fifth")
+    assert [row[4].split("\n")[0] for row in guided.rows] == [
+        "",
+        "top two down (left hand: 4)",
+        "bottom down, top up (left hand: 3)",
+    ]
+
+
+def test_what_a_styles_left_hand_plays_is_not_left_out() -> None:
+    """The habanera's left hand has the fifth that the doubled chord leaves out."""
+    drill = drill_of("I IVmaj7 V7 I")
+    ((held,), (played,)) = sheets_of(drill), sheets_of(drill, "habanera")
+    assert "left out: F, the fifth" in held.rows[2][4]
+    assert "left out" not in played.rows[2][4]
 
 
 # No text covers another.

@@ -54,6 +54,32 @@ def test_four_note_sevenths_as_teachers_finger_them(notes: str, right: str, left
     assert fingers(notes) == (right, left)
 
 
+@pytest.mark.parametrize(
+    ("notes", "respelled"),
+    [
+        ("C4 Eb4 F#4", "C#4 E4 G4"),  # minor thirds, the upper one spelled as a second
+        ("Ab4 Eb5 F#5", "G4 D5 F5"),
+        ("C4 D#4 G4", "C4 Eb4 G4"),
+        ("B3 D4 F4 Ab4", "Ab3 B3 D4 F4"),  # a diminished seventh in two positions
+        ("C4 E4 G#4", "E4 G#4 C5"),
+    ],
+)
+def test_fingers_follow_the_keys_and_not_the_spelling(notes: str, respelled: str) -> None:
+    """Convention: the hand feels keys; equal distances are one hand."""
+    assert fingers(notes) == fingers(respelled)
+
+
+@given(st.lists(st.integers(0, 12), min_size=1, max_size=4, unique=True).map(sorted), st.integers(1, 11))
+def test_fingers_are_the_same_a_few_half_steps_higher(keys: list[int], up: int) -> None:
+    names = "C Db D Eb E F F# G Ab A Bb B".split()
+
+    def hand(base: int) -> list[Pitch]:
+        return [Pitch.parse(f"{names[(base + key) % 12]}{(base + key) // 12 - 1}") for key in keys]
+
+    assert right_fingers(hand(60)) == right_fingers(hand(60 + up))
+    assert left_fingers(hand(60)) == left_fingers(hand(60 + up))
+
+
 def test_two_notes_by_size() -> None:
     pairs = ["C4 D4", "C4 E4", "C4 F4", "C4 G4", "C4 C5"]
     assert [fingers(pair)[0] for pair in pairs] == ["12", "13", "14", "15", "15"]

@@ -4,14 +4,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tracks.hands.both import VoicedHands, inversion, voice_hands
+from tracks.hands.both import VoicedHands, voice_hands, voice_in_keys
 from tracks.hands.line_fingering import LineHand, line_fingers
 from tracks.hands.motion import size
 from tracks.hands.options import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths, Start, VoicingOptions
 from tracks.model import Changes, ChordAt, Hand, Texture
+from tracks.progression.changes import realize
+from tracks.progression.text import parse
 from tracks.theory.chord import parse_symbol
 from tracks.theory.errors import RequestError
-from tracks.theory.key import Key
+from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
 
@@ -32,7 +34,7 @@ def hands(
     texture: Texture = Texture.HANDS_TOGETHER,
     key: str = "C",
     start: Start = Start.ROOT,
-    sevenths: Sevenths = Sevenths.SMOOTHEST,
+    sevenths: Sevenths = Sevenths.GUIDE_TONES,
 ) -> VoicedHands:
     return voice_hands(changes(text.split(), key), VoicingOptions(texture, start, sevenths))
 
@@ -45,15 +47,64 @@ def test_left_hand_doubles_the_right_an_octave_below_with_its_own_fingers() -> N
     first = hands("Eb", key="Eb", start=Start.FIRST).chords[0]
     assert first.right == Hand(tuple(map(Pitch.parse, ("G4", "Bb4", "Eb5"))), (1, 2, 5))
     assert first.left == Hand(tuple(map(Pitch.parse, ("G3", "Bb3", "Eb4"))), (5, 3, 1))
-    assert inversion(first) == 1
 
 
-def test_left_hand_omits_what_the_right_hand_omits() -> None:
-    last = hands("C G7").chords[1]
+@pytest.mark.parametrize(
+    ("texture", "left", "omits"),
+    [
+        (Texture.HANDS_TOGETHER, Left.BASS, ["D"]),
+        (Texture.OVER_BASS, Left.BASS, []),  # the bass plays it
+        (Texture.OVER_BASS, Left.SHELLS, []),
+        (Texture.FOUR_PART, Left.BASS, []),
+    ],
+)
+def test_omits_of_either_hand_are_tones_that_neither_plays(
+    texture: Texture, left: Left, omits: list[str]
+) -> None:
+    chords = changes(["C", "G7/D" if texture is not Texture.HANDS_TOGETHER else "G7", "C"])
+    last = voice_hands(chords, VoicingOptions(texture, left=left)).chords[1]
     assert last.right
     assert last.left
-    assert [tone.name for tone in last.right.omits] == ["D"]
+    assert [tone.name for tone in last.right.omits] == omits
     assert last.left.omits == last.right.omits
+
+
+ALL_MAJOR = [key.name.split()[0] for key in KEY_SETS["all-major"]]
+
+
+def in_twelve_keys(text: str, options: VoicingOptions) -> tuple[VoicedHands, ...]:
+    keys = [realize(parse(text, Meter(4, 4)), Key.parse(name)) for name in ALL_MAJOR]
+    return voice_in_keys(keys, options)
+
+
+def shape(hands: VoicedHands) -> list[list[int]]:
+    """The right hand's keys above its first one."""
+    keys = [[pitch.midi for pitch in chord.right.pitches] for chord in hands.chords if chord.right]
+    return [[key - keys[0][0] for key in chord] for chord in keys]
+
+
+@pytest.mark.parametrize(
+    "text", ["I vi ii V7 I", "I IV V I", "I iii IV iv I", "I7 IV7 viio7 iii7 vi7 ii7 V7 I"]
+)
+@pytest.mark.parametrize("texture", [Texture.HANDS_TOGETHER, Texture.OVER_BASS])
+def test_the_hand_has_one_shape_in_every_key(text: str, texture: Texture) -> None:
+    """Convention: a drill through the keys is one hand moved about."""
+    found = in_twelve_keys(text, VoicingOptions(texture))
+    free = [hands for hands in found if not hands.own_shape]
+    assert len({str(shape(hands)) for hands in free}) == 1
+    assert len({hands.movement for hands in free}) == 1
+
+
+def test_key_whose_range_forbids_the_shape_takes_its_own_and_says_so() -> None:
+    narrow = VoicingOptions(low=Pitch.parse("C4"), high=Pitch.parse("C6"))
+    found = in_twelve_keys("I V I", narrow)
+    own = {name for name, hands in zip(ALL_MAJOR, found, strict=True) if hands.own_shape}
+    assert own == {"C"}  # its leading tone B3 is below the range
+    assert {str(shape(h)) for h in found if not h.own_shape} == {"[[0, 4, 7], [-1, 2, 7], [0, 4, 7]]"}
+    assert all(hands.movement == 6 for hands in found if not hands.own_shape)
+    (alone,) = voice_in_keys([realize(parse("I V I", Meter(4, 4)), Key.parse("C"))], narrow)
+    assert shape(alone) == shape(found[0])
+    assert not alone.own_shape
 
 
 def test_octave_in_the_right_hand_leaves_its_lowest_key_to_the_right_thumb() -> None:
@@ -92,7 +143,7 @@ def test_moves_look_past_silence_and_silence_has_no_hands() -> None:
     assert silent_first.right is silent.right is silent.left is None
     assert (silent.moves, c.moves) == ((), ())
     assert f.moves == ("bottom holds, middle up a half step, top up a whole step",)
-    assert inversion(silent) == 0
+    assert (c.call, silent.call, f.call) == ("", "", "top two up")
 
 
 def test_only_the_chord_that_ends_is_last() -> None:
@@ -101,11 +152,6 @@ def test_only_the_chord_that_ends_is_last() -> None:
 
 def test_foreign_bass_is_played_over_a_bass() -> None:
     assert [written(chord.left) for chord in hands("C F/G", Texture.OVER_BASS).chords] == ["C3", "G3"]
-
-
-@pytest.mark.parametrize(("symbol", "expected"), [("C", 0), ("C/E", 1), ("C/G", 2), ("G7/F", 3), ("C9/D", 3)])
-def test_inversion_counts_the_chords_tones_up_to_three(symbol: str, expected: int) -> None:
-    assert inversion(hands(symbol, sevenths=Sevenths.FOUR).chords[0]) == expected
 
 
 WORDS = (
@@ -249,8 +295,11 @@ def test_shells_stand_under_the_right_hand() -> None:
     assert voiced.chords[1].left.fingers == (5, 1)
 
 
+FROM_ROOT = VoicingOptions(Texture.FOUR_PART, start=Start.ROOT)
+
+
 def test_voices_that_meet_are_one_key_with_one_finger_and_are_told() -> None:
-    meet, part = voice_hands(changes("C F G Am Dm".split()), VoicingOptions(Texture.FOUR_PART)).chords[3:]
+    meet, part = voice_hands(changes("C F G Am Dm".split()), FROM_ROOT).chords[3:]
     assert (written(meet.right), written(meet.left)) == ("C4 E4", "A2")
     assert meet.right
     assert (meet.right.fingers, meet.right.omits) == ((1, 3), ())

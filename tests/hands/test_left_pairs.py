@@ -54,6 +54,27 @@ def test_no_thick_third_stands_below_c3_where_a_seventh_will_do() -> None:
         assert low >= 48 or high - low > 4
 
 
+@pytest.mark.parametrize("root", "C Db D Eb E F F# G Ab A Bb B".split())
+@pytest.mark.parametrize("kind", ["", "m", "7", "maj7", "6", "sus2"])
+@pytest.mark.parametrize("lowest", ["F3", "C4", "C5"])
+@pytest.mark.parametrize("hand", [7, 12])
+def test_neither_third_nor_second_stands_below_c3(root: str, kind: str, lowest: str, hand: int) -> None:
+    """Convention: so low they sound thick."""
+    for pair in shell_names(f"{root}{kind} {root}{kind}/{root}", lowest, hand):
+        low, *high = (Pitch.parse(name).midi for name in pair.split())
+        assert not high or high[0] - low > (4 if low < 48 else 2), pair
+
+
+def test_where_the_third_would_be_a_second_above_the_bass_root_or_fifth_makes_the_shell() -> None:
+    assert shell_names("Bb/C") in (["C3 Bb3"], ["C3 F3"])
+
+
+def test_shells_go_by_step_where_the_bass_does() -> None:
+    """Convention, as for the bass alone."""
+    basses = [Pitch.parse(pair.split()[0]) for pair in shell_names("Am7 G7 Fmaj7 E7")]
+    assert [a.staff_step - b.staff_step for a, b in pairwise(basses)] == [1, 1, 1]
+
+
 def test_smallest_hand_keeps_to_thirds() -> None:
     assert all(
         Pitch.parse(pair.split()[1]).midi - Pitch.parse(pair.split()[0]).midi <= 7

@@ -2,7 +2,15 @@
 
 import pytest
 
-from tracks.hands.part_writing import Broken, Position, Rule, broken_between, licenses_between, link
+from tracks.hands.part_writing import (
+    Broken,
+    Position,
+    Rule,
+    broken_between,
+    has_direct_fifth,
+    licenses_between,
+    link,
+)
 from tracks.theory.key import Key
 from tracks.theory.numeral import parse_numeral
 from tracks.theory.pitch import Pitch, Tone
@@ -158,3 +166,22 @@ def test_all_keys_ask_the_same(key: str) -> None:
     asked = link(parse_numeral("V7", here), parse_numeral("I", here), here)
     assert (asked.fall, asked.rise) == (frozenset({-2}), frozenset({4}))
     assert asked is link(parse_numeral("V7", here), parse_numeral("I", here), here)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "expected"),
+    [
+        ("I: C3 E4 G4 C5", "V: G3 D4 G4 B4", False),
+        ("I: C3 C4 E4 G4", "ii: D3 D4 F4 A4", False),  # parallel, and by step
+        ("ii: D3 D4 F4 A4", "V: G3 B3 G4 D5", True),
+        ("ii: D3 D4 F4 A4", "V: G2 B3 G4 D5", False),  # in contrary motion
+        ("IV: F3 F4 A4 C5", "V: G3 G4 B4 D5", False),
+        ("vi: A3 C4 E4 A4", "ii: D3 F4 A4 D5", False),
+    ],
+)
+def test_direct_fifths_are_reached_in_one_direction_with_a_leaping_soprano(
+    before: str, after: str, expected: bool
+) -> None:
+    """G. Richmond (West Chester University), Part Writing, lesson 2; Open Music Theory allows them."""
+    (old, old_notes), (new, new_notes) = (text.split(": ") for text in (before, after))
+    assert has_direct_fifth(position(old, "C", old_notes), position(new, "C", new_notes)) is expected

@@ -1,6 +1,7 @@
 import pytest
 
-from tracks.progression.lead_sheet import excerpt, progression
+from tracks.progression.lead_sheet import excerpt
+from tracks.progression.playing import progression
 from tracks.progression.romantext import parse_romantext
 from tracks.theory.errors import RequestError
 

@@ -9,7 +9,8 @@ from music21 import bar, harmony, key, metadata, meter, note, spanner
 from music21 import stream as music21_stream
 
 from tracks.progression.files import names_a_file, read_file
-from tracks.progression.lead_sheet import LeadSheet, progression
+from tracks.progression.lead_sheet import LeadSheet
+from tracks.progression.playing import progression
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER
 
@@ -173,7 +174,7 @@ def test_symbol_of_the_standard(tmp_path: Path, element: str, written: str) -> N
 def test_symbol_that_names_no_chord_is_refused_with_its_measure(tmp_path: Path, kind: str) -> None:
     root = "<root><root-step>C</root-step></root>"
 
-    with pytest.raises(RequestError, match=r"symbol.musicxml: measure 1: .* write "):
+    with pytest.raises(RequestError, match=r"symbol.musicxml, measure 1: .* write "):
         read_file(symbol_file(tmp_path, f"<harmony>{root}<kind>{kind}</kind></harmony>"))
 
 

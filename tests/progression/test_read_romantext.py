@@ -2,8 +2,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.progression.lead_sheet import LeadSheet, progression
-from tracks.progression.romantext import is_romantext, parse_romantext
+from tracks.progression.lead_sheet import LeadSheet
+from tracks.progression.playing import progression
+from tracks.progression.romantext import has_measures, parse_romantext
 from tracks.progression.romantext_writer import to_romantext
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER
@@ -175,8 +176,8 @@ def test_fault_names_line_and_measure_in_one_line(text: str, said: str) -> None:
 
 
 def test_text_with_a_measure_line_is_romantext() -> None:
-    assert is_romantext("Time Signature: 3/4\nm1 C: I")
-    assert not is_romantext("I vi | IV m V")
+    assert has_measures("Time Signature: 3/4\nm1 C: I")
+    assert not has_measures("I vi | IV m V")
 
 
 words = st.sampled_from(

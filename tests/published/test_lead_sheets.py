@@ -6,7 +6,7 @@ import music21
 import pytest
 
 from tracks.progression.files import read_file
-from tracks.progression.lead_sheet import progression
+from tracks.progression.playing import progression
 from tracks.theory.chord import parse_symbol
 
 CORPUS = Path(music21.__file__).parent / "corpus"

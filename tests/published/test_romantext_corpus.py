@@ -8,7 +8,7 @@ import pytest
 from agreement import CORPUS, FILES, KNOWN, chorale_rows, compare_file, compare_numerals, name_of
 
 from tracks.progression.files import read_file
-from tracks.progression.lead_sheet import progression
+from tracks.progression.playing import progression
 from tracks.theory.errors import RequestError
 
 # A pickup; a change of meter; a repeat within a bar; copies; pivots; an unknown bracket.

@@ -15,9 +15,9 @@ from typing import Any
 
 import pytest
 
+from tracks.hands.choices import candidates
 from tracks.hands.close_position import shapes
 from tracks.hands.motion import size
-from tracks.hands.voicing import candidates
 from tracks.theory.chord import parse_symbol
 
 ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()

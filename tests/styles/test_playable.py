@@ -9,7 +9,7 @@ from functools import cache
 
 import pytest
 
-from tracks.drill.drill import Drill, Sevenths
+from tracks.drill.drill import Drill
 from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.export.midi import CHANNELS
 from tracks.model import Note, Piece, Role, Texture
@@ -34,8 +34,8 @@ OCTAVE = 12
 
 
 @cache
-def in_key(entry: Entry, key: Key, meter: Meter, texture: Texture, sevenths: Sevenths) -> DrillInKey:
-    drill = Drill("osier", entry.text, (key,), meter, (96,), texture=texture, sevenths=sevenths)
+def in_key(entry: Entry, key: Key, meter: Meter, texture: Texture) -> DrillInKey:
+    drill = Drill("osier", entry.text, (key,), meter, (96,), texture=texture)
     return next(iter(in_each_key(drill)))
 
 
@@ -46,12 +46,9 @@ def piece(seed: int, style: Style, texture: Texture) -> Piece:
     entries = LIBRARY if meter.beats % 2 == 0 else ONE_CHORD_A_BAR
     entry = entries[seed % len(entries)]
     level = seed % len(info.levels) + 1
-    sevenths = Sevenths.KEEP_THIRD if info.keeps_third else Sevenths.SMOOTHEST
     key = KEY_SETS[f"all-{entry.mode.value}"][len(entry.text) % 12]
-    found = in_key(entry, key, meter, texture, sevenths)
-    drill = Drill(
-        "osier", entry.text, (key,), meter, (96,), info.name, level, texture, seed=seed, sevenths=sevenths
-    )
+    found = in_key(entry, key, meter, texture)
+    drill = Drill("osier", entry.text, (key,), meter, (96,), info.name, level, texture, seed=seed)
     return arrange(drill, style, found.changes, found.chords, 96)
 
 
@@ -127,7 +124,7 @@ def test_right_hand_plays_the_drilled_voicing_of_every_chord(style: Style) -> No
     for texture in of_two_hands(style):
         for level in range(1, len(style.info.levels) + 1):
             info, entry = style.info, LIBRARY[0]
-            found = in_key(entry, Key.parse("D"), info.meters[0], texture, Sevenths.SMOOTHEST)
+            found = in_key(entry, Key.parse("D"), info.meters[0], texture)
             drill = Drill(
                 "osier", entry.text, (Key.parse("D"),), info.meters[0], (96,), info.name, level, texture
             )

@@ -78,7 +78,9 @@ def _lesson_files(given: list[Path]) -> Iterator[Path]:
             continue
         found = sorted(path.glob("*.toml"))
         if not found:
-            raise RequestError(f"{path}: there is no .toml file in this folder; write one with rungwise new")
+            raise RequestError(
+                f"{path}: there is no .toml file in this folder", "write one with rungwise new"
+            )
         yield from found
 
 
@@ -86,7 +88,7 @@ def _check_names(lessons: list["Lesson"]) -> None:
     names = [lesson.name.lower() for lesson in lessons]
     for name in names:
         if names.count(name) > 1:
-            raise RequestError(f"two lessons are called {name}.toml, and would share a folder; rename one")
+            raise RequestError(f"two lessons are called {name}.toml, and would share a folder", "rename one")
 
 
 def _row(lesson: "Lesson", step: "Step", made: bool) -> dict[str, object]:

@@ -23,7 +23,9 @@ def in_plain_words(error: Exception) -> str:
     if getattr(error, "option_name", None) is not None and hasattr(error, "possibilities"):
         return _no_option(error)
     param, message = getattr(error, "param", None), getattr(error, "message", "")
-    if param is None or not message:
+    if param is not None and not message:
+        return f"{param.metavar or max(param.opts, key=len)} is missing; --help tells what stands there"
+    if param is None:
         return str(getattr(error, "format_message", error.__str__)())
     what = "this takes a whole number, like 2" if _is_no_whole_number(error) else message
     return f"{max(param.opts, key=len)}: {what}"

@@ -42,9 +42,9 @@ def new(
     kind = Starter.LEVEL if level else Starter.LESSON
     place = path or Path(f"{kind.value}.toml")
     if place.suffix != ".toml":
-        raise RequestError(f"{place}: lessons and levels are TOML files; end the name in .toml")
+        raise RequestError(f"{place}: lessons and levels are TOML files", "end the name in .toml")
     if place.is_dir() or (place.exists() and not force):
-        raise RequestError(f"{place} is there already; give another name, or --force to write over it")
+        raise RequestError(f"{place} is there already", "give another name, or --force to write over it")
     place.parent.mkdir(parents=True, exist_ok=True)
     place.write_text(starter(f"{kind.value}.toml"), encoding="utf-8", newline="\n")
     follow = f"rungwise term {place}" if level else f"rungwise build {place}"

@@ -11,7 +11,7 @@ from typing import Any
 
 from typer.core import TyperCommand, TyperGroup
 
-from tracks.theory.errors import RequestError
+from tracks.theory.errors import RequestError, correction
 
 _Reader = Callable[[Any, Any], Any]
 _SHEET_FILES = (".pdf", ".svg", ".png", ".musicxml")
@@ -23,6 +23,14 @@ class LightGroup(TyperGroup):
     def get_params(self, ctx: Any) -> list[Any]:
         """Return the parameters, each with its light reader."""
         return _lightly(super().get_params(ctx), words_too=False)
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        """Return the command that the first word names; raise RequestError where there is none."""
+        word = args[0]
+        if word not in self.commands and not word.startswith("-"):
+            fix = correction(word, self.commands, "--help lists the commands")
+            raise RequestError(f"there is no command {word!r}", fix)
+        return super().resolve_command(ctx, args)
 
 
 class InGroups(TyperCommand):

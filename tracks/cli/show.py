@@ -38,7 +38,7 @@ def show(given: options.Given) -> None:
         _write_romantext(Path(given["romantext"]), found, as_json)
     say_remarks(request.remarks)
     if as_json:
-        _print_json([in_key for _, in_key in found], scales)
+        _print_json(found, scales)
         return
     for drill, in_key in found:
         _print_table(drill, in_key, scales)
@@ -56,16 +56,20 @@ def _write_romantext(path: Path, found: list[tuple["Drill", "DrillInKey"]], as_j
         typer.echo(f"Wrote {path}.\n")
 
 
-def _print_json(found: list["DrillInKey"], scales: bool) -> None:
+def _print_json(found: list[tuple["Drill", "DrillInKey"]], scales: bool) -> None:
     import json
 
     from tracks.drill.in_key import record
+    from tracks.drill.remarks import remarks_on
 
-    records = [record(in_key) for in_key in found]
+    records = [record(in_key) for _, in_key in found]
+    for each, (drill, in_key) in zip(records, found, strict=True):
+        if remarks := remarks_on(drill, in_key):
+            each["remarks"] = list(remarks)
     if scales:
         from tracks.cli.scales import with_scales
 
-        records = [with_scales(each, in_key) for each, in_key in zip(records, found, strict=True)]
+        records = [with_scales(each, in_key) for each, (_, in_key) in zip(records, found, strict=True)]
     typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
 
 
@@ -73,17 +77,22 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     from rich.console import Console
 
     from tracks.cli.table import in_key_table
+    from tracks.drill.in_key import first_position
+    from tracks.drill.remarks import remarks_on
+    from tracks.theory.pitch import signs
 
     console = Console(highlight=False, soft_wrap=False)
     if not console.is_terminal:
         # A file or a pipe has no width to fit; give the sentences the room they need.
         console.width = 100
     texture = drill.texture.value.replace("-", " ")
-    console.print(
-        f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {_START_WORDS[drill.start.value]}"
-    )
+    start = _START_WORDS[first_position(drill, in_key)]
+    console.print(f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {start}")
     console.print(in_key_table(in_key, drill.texture))
-    console.print(f"The right hand moves {in_key.movement} half steps in all.\n")
+    console.print(f"The right hand moves {in_key.movement} half steps in all.")
+    for remark in remarks_on(drill, in_key):
+        console.print(f"Remark: {signs(remark)}.")
+    console.print()
     if scales:
         from tracks.cli.scales import scales_table, words_on_scales
 
@@ -91,4 +100,4 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
         console.print(words_on_scales(in_key))
 
 
-_START_WORDS = {"root": "root position", "first": "first inversion", "second": "second inversion"}
+_START_WORDS = ("root position", "first inversion", "second inversion", "third inversion")

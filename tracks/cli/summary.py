@@ -62,7 +62,7 @@ def show_command(request: "Request", drill: "Drill") -> str:
         said = request.given.get(option.name)
         if option.name in BY_STYLE and getattr(drill, option.drill_field) != option.drill_default:
             said = option.kind.say(getattr(drill, option.drill_field))
-        elif option.name == "start" and said:
+        elif option.name == "start" and drill.start:
             said = drill.start.value
         words += _words(option, said)
     return " ".join(map(_quoted, words))

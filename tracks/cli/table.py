@@ -5,9 +5,8 @@ from rich.markup import escape
 from rich.table import Table
 
 from tracks.drill.in_key import DrillInKey, beat_of
-from tracks.hands.motion import left_out
 from tracks.model import Hand, Texture, VoicedChord
-from tracks.notation.words import position
+from tracks.notation.words import position, say_call, say_left_out
 from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import signs
 
@@ -44,17 +43,14 @@ def _row(voiced: VoicedChord, in_key: DrillInKey) -> tuple[str, ...]:
         _played(voiced.right),
         position(chord, voiced.right.pitches[0].tone, _INVERSIONS),
         _played(voiced.left),
-        signs("; ".join((*voiced.moves, *_left_out(voiced)))),
+        _told(voiced),
     )
 
 
-def _left_out(voiced: VoicedChord) -> tuple[str, ...]:
-    chord, right, left = voiced.at.chord, voiced.right, voiced.left
-    if not chord or not right or not left:
-        return ()
-    below = {pitch.tone for pitch in left.pitches}
-    said = left_out(chord, tuple(tone for tone in right.omits if tone not in below), voiced.at.key)
-    return (said,) if said else ()
+def _told(voiced: VoicedChord) -> str:
+    """Return the call, under it what moves and what is left out, and a line to keep the rows apart."""
+    sentences = signs("; ".join(filter(None, (*voiced.moves, say_left_out(voiced)))))
+    return "\n".join(filter(None, (say_call(voiced), sentences))) + "\n"
 
 
 def _played(hand: Hand) -> str:

@@ -80,10 +80,10 @@ def write_new(folder: Path, files: Mapping[str, str], force: bool) -> None:
     Raises RequestError, with nothing written, where one of them is there.
     """
     if folder.exists() and not folder.is_dir():
-        raise RequestError(f"{folder} is a file where a folder should be; move it or choose another place")
+        raise RequestError(f"{folder} is a file where a folder should be", "move it or choose another place")
     there = [name for name in files if (folder / name).exists()]
     if there and not force:
-        raise RequestError(f"{folder / there[0]} is there already; choose another place, or add --force")
+        raise RequestError(f"{folder / there[0]} is there already", "choose another place, or add --force")
     folder.mkdir(parents=True, exist_ok=True)
     for name, text in files.items():
         (folder / name).write_text(text, encoding="utf-8", newline="\n")

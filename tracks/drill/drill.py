@@ -5,7 +5,8 @@ Conventions
 - `low` and `high` bound the right hand (inclusive); `hand` is the widest span of a hand, in semitones.
 - `feel` plays parts as a band would, or as written; None leaves it to the style.
 - `without` are the parts of the band left out; `lead_in` fills the last bar of the count-in on the drums.
-- `progression` is the text as written; see `tracks.progression.text` for how it is read.
+- `progression` is the text as written (see `tracks.progression.text` for how it is read), or the lead sheet
+  that a file holds.
 """
 
 import re
@@ -19,6 +20,8 @@ from tracks.hands.options import Left as Left
 from tracks.hands.options import Sevenths as Sevenths
 from tracks.hands.options import Start as Start
 from tracks.model import AudioFormat, Role, Texture
+from tracks.progression.lead_sheet import LeadSheet
+from tracks.progression.text import headline
 from tracks.theory.errors import RequestError, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
@@ -88,14 +91,14 @@ class Drill:
     """A progression, the keys to play it in, and how; the defaults are those of every option left out."""
 
     name: str
-    progression: str
+    progression: str | LeadSheet
     keys: tuple[Key, ...]
     meter: Meter
     tempos: tuple[int, ...]
     style: str = "block"
     level: int = 1
     texture: Texture = _USUAL.texture
-    start: Start = _USUAL.start
+    start: Start | None = _USUAL.start
     sevenths: Sevenths = _USUAL.sevenths
     low: Pitch = _USUAL.low
     high: Pitch = _USUAL.high
@@ -144,6 +147,11 @@ class Drill:
     def voicing(self) -> VoicingOptions:
         """How the hands are asked to voice."""
         return VoicingOptions(**{name: getattr(self, name) for name in _VOICING})
+
+    @property
+    def headline(self) -> str:
+        """What names the progression where there is one line for it: its chords, or the title of a piece."""
+        return headline(self.progression)
 
     @property
     def bars_in_turn(self) -> int | None:

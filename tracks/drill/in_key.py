@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from tracks.drill.drill import Drill
-from tracks.hands.both import inversion, voice_hands
-from tracks.model import Changes, Hand, VoicedChord
+from tracks.drill.drill import Drill, Start
+from tracks.hands.both import voice_in_keys
+from tracks.hands.inversion import inversion
+from tracks.model import Changes, Hand, Texture, VoicedChord
 from tracks.progression.changes import key_written_in, realize
 from tracks.progression.text import parse
-from tracks.progression.written import Progression
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
@@ -17,7 +17,8 @@ from tracks.theory.meter import Meter, Time
 class DrillInKey:
     """The voiced chords of a drill in a key; `movement` is the right hand's total, in semitones.
 
-    `written_in` is the key that the drill's text was written in, where it was transposed from one.
+    `written_in` is the key that the drill's text was written in, where it was transposed from one;
+    `own_shape` says that the hand has no room here for the shape of the drill's other keys.
     """
 
     key: Key
@@ -25,6 +26,7 @@ class DrillInKey:
     chords: tuple[VoicedChord, ...]
     movement: int
     written_in: Key | None = None
+    own_shape: bool = False
 
 
 def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
@@ -35,16 +37,26 @@ def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
     try:
         progression = parse(drill.progression, drill.meter)
         written_in = key_written_in(progression, drill.written_in)
-        return tuple(_in_key(drill, progression, key, written_in) for key in drill.keys)
+        changes = [realize(progression, key, drill.written_in) for key in drill.keys]
+        hands = voice_in_keys(changes, drill.voicing)
     except RequestError as fault:
         raise (fault if fault.place else fault.at("progression")) from fault
+    return tuple(
+        DrillInKey(
+            key, here, told.chords, told.movement, written_in if written_in != key else None, told.own_shape
+        )
+        for key, here, told in zip(drill.keys, changes, hands, strict=True)
+    )
 
 
-def _in_key(drill: Drill, progression: Progression, key: Key, written_in: Key | None) -> DrillInKey:
-    changes = realize(progression, key, drill.written_in)
-    hands = voice_hands(changes, drill.voicing)
-    moved_from = written_in if written_in != key else None
-    return DrillInKey(key, changes, hands.chords, hands.movement, moved_from)
+def first_position(drill: Drill, in_key: DrillInKey) -> int:
+    """Return which inversion the right hand starts in: as asked, else root, and in four parts as it does."""
+    if drill.start or drill.texture is not Texture.FOUR_PART:
+        return list(Start).index(drill.start or Start.ROOT)
+    opening = next((voiced for voiced in in_key.chords if voiced.at.chord and voiced.right), None)
+    if not opening or not opening.at.chord or not opening.right:
+        return 0
+    return inversion(opening.at.chord, opening.right.pitches[0].tone) or 0
 
 
 def record(in_key: DrillInKey) -> dict[str, object]:
@@ -81,10 +93,12 @@ def _chord_record(voiced: VoicedChord, changes: Changes, keys_change: bool) -> d
         "symbol": chord.symbol if chord else None,
         "tones": [tone.name for tone in chord.named_tones] if chord else [],
         "bass": chord.bass.name if chord else None,
-        "inversion": inversion(voiced) if voiced.right else None,
+        "inversion": inversion(chord, voiced.right.pitches[0].tone) if chord and voiced.right else None,
         "right": _hand_record(voiced.right),
         "left": _hand_record(voiced.left),
         "moves": list(voiced.moves),
+        "call": voiced.call,
+        **({"finger_call": ", ".join(voiced.finger_calls)} if voiced.finger_calls else {}),
     }
 
 

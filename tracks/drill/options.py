@@ -142,7 +142,7 @@ OPTIONS: Sequence[Option] = (
     Option(
         "start", kinds.START,
         "The inversion of the right hand's first chord; all makes one of each.",
-        Group.HANDS, _BOTH, level="starts",
+        Group.HANDS, _BOTH, level="starts", usual="root; in four parts what suits the ending",
     ),
     Option(
         "meter", kinds.METER, "A time signature, like 6/8, C or C|.",
@@ -153,10 +153,10 @@ OPTIONS: Sequence[Option] = (
         "Only these measures of a progression's file, like 5-12.", Group.HANDS, _BOTH, field=None,
     ),
     Option(
-        "sevenths", kinds.choice(Sevenths),
-        "Seventh chords: three notes without third or fifth, whichever is smoothest; three with the third "
-        "kept; or all four.",
-        Group.HANDS, _BOTH, usual="the style's",
+        "sevenths", kinds.choice(Sevenths, once={"keep-third": Sevenths.GUIDE_TONES.value}),
+        "Seventh chords: three notes with the guide tones, third and seventh; three without third or fifth, "
+        "whichever is smoothest; or all four.",
+        Group.HANDS, _BOTH, usual="guide-tones",
     ),
     Option(
         "range", kinds.RANGE, "The notes that the right hand stays within.",

@@ -14,6 +14,8 @@ from typing import Any, TypeAlias, get_args, get_origin
 
 from tracks.drill.drill import Drill
 from tracks.drill.options import OPTIONS
+from tracks.progression.lead_sheet import LeadSheet
+from tracks.progression.sheet_record import sheet_from_record, sheet_record
 from tracks.theory.errors import RequestError
 
 _Reader: TypeAlias = Callable[[object], object]
@@ -56,6 +58,8 @@ def _today(value: object, once: Mapping[str, str]) -> object:
 def _plain(value: object) -> object:
     if isinstance(value, tuple):
         return [_plain(item) for item in value]
+    if isinstance(value, LeadSheet):
+        return sheet_record(value)
     if isinstance(value, Enum):
         return value.value
     return value if value is None or isinstance(value, int) else str(value)
@@ -79,12 +83,14 @@ def _parsed(parse: Callable[[str], object]) -> _Reader:
 
 
 def _choice(choices: type[Enum]) -> _Reader:
-    words = {choice.value: choice for choice in choices}
+    words = [choice.value for choice in choices]
 
     def read(value: object) -> object:
-        if _text(value) not in words:
-            raise RequestError(f"{value!r} is not one of {', '.join(words)}")
-        return words[value]
+        word = _text(value)
+        try:
+            return choices(word)
+        except ValueError:
+            raise RequestError(f"{value!r} is not one of {', '.join(words)}") from None
 
     return read
 
@@ -102,6 +108,10 @@ def _or_none(read: _Reader) -> _Reader:
     return lambda value: None if value is None else read(value)
 
 
+def _music(value: object) -> object:
+    return sheet_from_record(value) if isinstance(value, Mapping) else _text(value)
+
+
 @cache
 def _readers() -> Mapping[str, _Reader]:
     """Return how each field of a record is read: as the type that the Drill has it in."""
@@ -112,6 +122,8 @@ def _reader(kind: Any) -> _Reader:
     held = get_args(kind)
     if get_origin(kind) is tuple:
         return _many(_reader(held[0]))
+    if LeadSheet in held:
+        return _music
     if held:
         return _or_none(_reader(held[0]))
     if kind in _PLAIN:

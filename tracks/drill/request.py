@@ -13,8 +13,8 @@ from typing import Any
 from tracks.drill import ladder
 from tracks.drill.drill import Drill, usual_count_in
 from tracks.drill.options import BY_NAME, meaning, today
-from tracks.hands.options import Sevenths
 from tracks.progression.changes import home_key
+from tracks.progression.lead_sheet import LeadSheet
 from tracks.progression.library import entry
 from tracks.progression.reading import key_read_in, remark_on_reading
 from tracks.progression.slips import remarks as odd_numerals
@@ -106,33 +106,33 @@ class Request:
     @property
     def remarks(self) -> tuple[str, ...]:
         """What was corrected in reading a file, each with its place; how symbols were read; odd numerals."""
-        music = self._source()
-        if music.name != self.progression or entry(self.progression):
-            return music.remarks  # a file, or a progression of the library, says what it means
-        meter = self._meter(music.text)
-        progression, chosen = parse(music.text, meter), self._keys(music.text, meter)
+        found = self._source()
+        if found.name != self.progression or entry(self.progression):
+            return found.remarks  # a file, or a progression of the library, says what it means
+        meter = self._meter(found.music)
+        progression, chosen = parse(found.music, meter), self._keys(found.music, meter)
         reading = "" if "written-in" in self.given else remark_on_reading(progression, chosen)
         return (*filter(None, (reading,)), *odd_numerals(progression, chosen))
 
     def drills(self, style: Style | None = None) -> tuple[Drill, ...]:
         """Return a drill for each starting inversion; a style's preferences fill what is left open."""
-        music = self._source()
-        meter = self._meter(music.text)
-        keys = self._keys(music.text, meter)
+        found = self._source()
+        meter = self._meter(found.music)
+        keys = self._keys(found.music, meter)
         fields: dict[str, Any] = {
             **_left_open(meter, style),
-            "written_in": key_read_in(parse(music.text, meter), keys),
+            "written_in": key_read_in(parse(found.music, meter), keys),
             **self._said(),
-            "progression": music.text,
+            "progression": found.music,
             "meter": meter,
             "keys": keys,
             "tempos": tempos(self.given, meter),
         }
         fields |= {"style": style.info.name} if style else {}
         starts = fields.pop("start", (BY_NAME["start"].drill_default,))
-        name = self.given.get("name", slug(music.name))
+        name = self.given.get("name", slug(found.name))
         return tuple(
-            Drill(**fields, name=f"{name}-{start.value}" if len(starts) > 1 else name, start=start)
+            Drill(**fields, name=f"{name}-{start.value}" if start and len(starts) > 1 else name, start=start)
             for start in starts
         )
 
@@ -156,13 +156,13 @@ class Request:
         except RequestError as fault:
             raise (fault if fault.place else fault.at("progression")) from fault
 
-    def _meter(self, text: str) -> Meter:
+    def _meter(self, music: str | LeadSheet) -> Meter:
         asked: Meter | None = self._asked("meter")
-        return asked or meter_of(text)
+        return asked or meter_of(music)
 
-    def _keys(self, text: str, meter: Meter) -> tuple[Key, ...]:
-        """Return the keys asked for, or the one that the progression's text speaks of."""
-        chosen: tuple[Key, ...] = self._asked("keys") or (home_key(parse(text, meter)),)
+    def _keys(self, music: str | LeadSheet, meter: Meter) -> tuple[Key, ...]:
+        """Return the keys asked for, or the one that the progression's music speaks of."""
+        chosen: tuple[Key, ...] = self._asked("keys") or (home_key(parse(music, meter)),)
         named = entry(self.progression)
         for key in chosen:
             if named and key.mode is not named.mode:
@@ -177,8 +177,6 @@ class Request:
 def _left_open(meter: Meter, style: Style | None) -> dict[str, Any]:
     """Return what holds for a drill where nothing else is asked."""
     by_style: dict[str, Any] = {"texture": style.info.textures[0]} if style else {}
-    if style and style.info.keeps_third:
-        by_style["sevenths"] = Sevenths.KEEP_THIRD
     return {"count_in": usual_count_in(meter), **by_style}
 
 

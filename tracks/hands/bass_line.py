@@ -1,11 +1,15 @@
-"""The left hand's bass line: the octave and the finger of each bass tone, with the fewest shifts.
+"""The left hand's bass line: the octave and the finger of each bass tone.
 
 Conventions
+- What counts, in this order: a second in the written bass is played as one, up or down as it is written, and
+  a tone that stays stays; where the hand's range forbids that, the leap falls on the first chord of a bar
+  and as late as it can; then the shifts of position, the distance of the tonic from C3, and the movement.
 - The hand lies in the key's five-finger position: degrees 1 to 5 under fingers 5 to 1. Degree 6 is the
   thumb stepping up, degree 7 finger 5 stepping below the tonic; an altered note takes its letter's finger.
   So each letter has one place in a position, and a position is known by the octave of its tonic.
 - A key with another tonic has another position; taking it is no shift.
-- Where shifts are equal, the tonic nearest to C3 is taken, then the smaller movement of the line.
+- Steps that the position cannot hold, because it would shift on the way or put finger 5 on three keys
+  running, are fingered as a line by themselves.
 
 Source: convention.
 """
@@ -14,7 +18,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from tracks.hands.motion import interval_words
+from tracks.hands.bass_fingers import BassNote as BassNote
+from tracks.hands.bass_fingers import Place, fingered
 from tracks.hands.search import cheapest
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
@@ -26,27 +31,15 @@ HIGHEST = Pitch.parse("E4")
 
 _C3 = 48
 _TONIC_OCTAVES = range(1, 5)
-_FINGERS = {-1: 5, 0: 5, 1: 4, 2: 3, 3: 2, 4: 1, 5: 1}
-_BELOW_TONIC, _SIXTH_DEGREE = -1, 5
-_SHIFT, _NEARNESS = 64, 32
+_BROKEN, _WITHIN_A_BAR, _EARLY, _SHIFT, _NEARNESS = 160, 128, 96, 64, 32
 
 
 @dataclass(frozen=True, slots=True)
-class BassNote:
-    """One note of the line, its finger, and in words each move out of position that it asks for."""
+class _Choice:
+    """The places that a bass note may have, and whether its chord is the first of its bar."""
 
-    pitch: Pitch
-    finger: int
-    marks: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """A bass note in the position whose tonic stands in one octave; `step` counts letters above it."""
-
-    tonic: Pitch
-    step: int
-    pitch: Pitch
+    places: tuple[Place, ...]
+    begins_bar: bool
 
 
 def bass_line(chords: Sequence[ChordAt], right_lowest: Sequence[Pitch | None]) -> tuple[BassNote | None, ...]:
@@ -56,29 +49,26 @@ def bass_line(chords: Sequence[ChordAt], right_lowest: Sequence[Pitch | None]) -
     played alike. Raises RequestError where a bass tone has no room.
     """
     numbers: dict[int, int] = {}
-    options: list[list[_Place]] = []
+    choices: list[_Choice] = []
     order = []
+    bar = None
     for at, lowest in zip(chords, right_lowest, strict=True):
         if at.chord:
             if at.written not in numbers:
-                numbers[at.written] = len(options)
-                options.append(_places(at, at.chord, lowest))
+                numbers[at.written] = len(choices)
+                choices.append(_Choice(_places(at, at.chord, lowest), at.bar != bar))
             order.append(numbers[at.written])
-    chosen = _steadiest(order, options) if options else []
-    line: list[BassNote | None] = []
-    before = None
-    for at in chords:
-        place = chosen[numbers[at.written]] if at.chord else None
-        line.append(_note(place, before) if place else None)
-        before = place or before
-    return tuple(line)
+            bar = at.bar
+    chosen = _steadiest(order, choices) if choices else []
+    notes = iter(fingered(chosen, order))
+    return tuple(next(notes) if at.chord else None for at in chords)
 
 
-def _places(at: ChordAt, chord: Chord, right_lowest: Pitch | None) -> list[_Place]:
+def _places(at: ChordAt, chord: Chord, right_lowest: Pitch | None) -> tuple[Place, ...]:
     ceiling = min(HIGHEST.midi, right_lowest.midi - 1 if right_lowest else HIGHEST.midi)
-    fitting = [
+    fitting = tuple(
         place for place in _all_places(chord.bass, at.key.tonic) if LOWEST.midi <= place.pitch.midi <= ceiling
-    ]
+    )
     if not fitting:
         raise RequestError(
             f"bar {at.bar}: the bass {chord.bass} has no room between {LOWEST} and the right hand's lowest "
@@ -88,43 +78,42 @@ def _places(at: ChordAt, chord: Chord, right_lowest: Pitch | None) -> list[_Plac
 
 
 @lru_cache(maxsize=1024)
-def _all_places(bass: Tone, tonic: Tone) -> tuple[_Place, ...]:
+def _all_places(bass: Tone, tonic: Tone) -> tuple[Place, ...]:
     step = (bass.step - tonic.step + 1) % 7 - 1
     tonics = [Pitch(tonic, octave) for octave in _TONIC_OCTAVES]
-    return tuple(_Place(base, step, Pitch(bass, (base.staff_step + step) // 7)) for base in tonics)
+    return tuple(Place(base, step, Pitch(bass, (base.staff_step + step) // 7)) for base in tonics)
 
 
-def _steadiest(order: Sequence[int], options: Sequence[Sequence[_Place]]) -> list[_Place]:
-    """Return the place of each choice that makes the fewest shifts."""
+def _steadiest(order: Sequence[int], choices: Sequence[_Choice]) -> list[Place]:
+    """Return the best place of each choice."""
 
     def step(earlier: int, option: int, later: int) -> list[int]:
-        old = options[earlier][option]
+        old, after = choices[earlier].places[option], choices[later]
+        leap = _leap_cost(after, len(choices) - later)
+        return [leap * is_broken(old.pitch, new.pitch) + _step_cost(old, new) for new in after.places]
+
+    def back(earlier: int, option: int, later: int) -> list[int]:
+        after = choices[earlier]
+        new, leap = after.places[option], _leap_cost(after, len(choices) - earlier)
         return [
-            (bool(_shift(old, new)) << _SHIFT) + abs(new.pitch.midi - old.pitch.midi)
-            for new in options[later]
+            leap * is_broken(old.pitch, new.pitch) + _step_cost(old, new) for old in choices[later].places
         ]
 
-    own = [[abs(place.tonic.midi - _C3) << _NEARNESS for place in choice] for choice in options]
-    _, picks = cheapest(order, own, step)
-    return [choice[pick] for choice, pick in zip(options, picks, strict=True)]
+    own = [[abs(place.tonic.midi - _C3) << _NEARNESS for place in choice.places] for choice in choices]
+    _, picks = cheapest(order, own, step, back=back)
+    return [choice.places[pick] for choice, pick in zip(choices, picks, strict=True)]
 
 
-def _shift(old: _Place, new: _Place) -> int:
-    """Return the octaves that the position shifts; a position on another tonic is no shift."""
-    return new.tonic.octave - old.tonic.octave if new.tonic.tone == old.tonic.tone else 0
+def is_broken(old: Pitch, new: Pitch) -> bool:
+    """Return whether a tone that stays, or moves by a half step or a second, is played in another octave."""
+    steps = (new.tone.step - old.tone.step + 1) % 7 - 1
+    return steps <= 1 and new.staff_step - old.staff_step != steps
 
 
-def _note(place: _Place, before: _Place | None) -> BassNote:
-    marks = []
-    name = place.pitch.tone.name
-    if before and before.tonic.tone != place.tonic.tone:
-        marks.append(f"left hand takes the position on {place.tonic.tone}")
-    shift = _shift(before, place) if before else 0
-    if shift:
-        marks.append(f"left hand shifts {'up' if shift > 0 else 'down'} {interval_words(12 * abs(shift))}")
-    if not before or before.pitch != place.pitch:
-        if place.step == _SIXTH_DEGREE:
-            marks.append(f"thumb steps up to {name}")
-        if place.step == _BELOW_TONIC:
-            marks.append(f"move finger 5 down to {name}")
-    return BassNote(place.pitch, _FINGERS[place.step], tuple(marks))
+def _leap_cost(after: _Choice, chords_left: int) -> int:
+    """Return the cost of a leap in place of a step, to a choice with so many choices left to the end."""
+    return (1 << _BROKEN) + ((not after.begins_bar) << _WITHIN_A_BAR) + (chords_left << _EARLY)
+
+
+def _step_cost(old: Place, new: Place) -> int:
+    return (bool(new.shift_from(old)) << _SHIFT) + abs(new.pitch.midi - old.pitch.midi)

@@ -7,7 +7,8 @@ Conventions
   voicing drops.
 - In four parts the left hand plays the bass, the right hand the other three, two of which may share a key;
   each rule that cannot be kept is told after the moves.
-- `moves` compare a chord with the one heard before it, past any silence; the first has none.
+- `moves` and `call` compare a chord with the one heard before it, past any silence; the first has none.
+- `omits` of either hand are the chord's tones that neither hand plays, by the key of the keyboard.
 - What only one texture needs is imported where it is needed: most drills have the hands together.
 """
 
@@ -15,28 +16,29 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from tracks.hands.call import call, finger_call
 from tracks.hands.fingering import left_fingers, right_fingers
 from tracks.hands.motion import what_left_hand_does, what_moves
 from tracks.hands.options import Left, VoicingOptions
-from tracks.hands.voicing import Voicing, voice
+from tracks.hands.voicing import VoiceLeading, Voicing, lead_in_keys
 from tracks.model import Changes, ChordAt, Hand, Texture, VoicedChord
 from tracks.theory.pitch import Pitch
 
 if TYPE_CHECKING:
     from tracks.hands.four_part import FourParts
 
-_HIGHEST_INVERSION = 3
-
 
 @dataclass(frozen=True, slots=True)
 class VoicedHands:
     """The changes with both hands worked out, and the right hand's movement in semitones.
 
-    Of a spread voicing it is the upper voices' movement, the one in the left hand among them.
+    Of a spread voicing it is the upper voices' movement, the one in the left hand among them. `own_shape`
+    says that the hand has no room here for the shape of the drill's other keys, and has one of its own.
     """
 
     chords: tuple[VoicedChord, ...]
     movement: int
+    own_shape: bool = False
 
 
 _Left = tuple[Hand, tuple[str, ...]]
@@ -46,11 +48,25 @@ _Left = tuple[Hand, tuple[str, ...]]
 def voice_hands(changes: Changes, options: VoicingOptions) -> VoicedHands:
     """Return both hands for the changes, as asked.
 
-    Raises RequestError where the right hand or the bass has no room, or the hands together need another bass.
+    Raises RequestError where the right hand or the bass has no room, or doubled hands need another bass.
+    """
+    return voice_in_keys([changes], options)[0]
+
+
+def voice_in_keys(keys: Sequence[Changes], options: VoicingOptions) -> tuple[VoicedHands, ...]:
+    """Return both hands for a drill's changes in each of its keys, the right hand in one shape.
+
+    Raises RequestError as `voice_hands` does.
     """
     if options.texture is Texture.FOUR_PART:
-        return _in_four_parts(changes, options)
-    leading = voice(changes.chords, options)
+        return _in_four_parts(keys, options)
+    leadings = lead_in_keys([changes.chords for changes in keys], options)
+    return tuple(
+        _with_left_hand(changes, leading, options) for changes, leading in zip(keys, leadings, strict=True)
+    )
+
+
+def _with_left_hand(changes: Changes, leading: VoiceLeading, options: VoicingOptions) -> VoicedHands:
     rights = [_right_hand(voicing) if voicing else None for voicing in leading.voicings]
     lefts: list[_Left | None]
     if options.texture is Texture.HANDS_TOGETHER:
@@ -67,24 +83,17 @@ def voice_hands(changes: Changes, options: VoicingOptions) -> VoicedHands:
         lefts = _pair_hands(shells(changes.chords, [_lowest(right) for right in rights], options.hand))
     else:
         lefts = _bass_hands(changes.chords, rights)
-    return VoicedHands(_told(changes.chords, rights, lefts), leading.movement)
-
-
-def inversion(voiced: VoicedChord) -> int:
-    """Return which of the chord's tones the right hand has at the bottom: 0, the root, to 3; 0 in silence."""
-    if not voiced.right or not voiced.at.chord:
-        return 0
-    return min(voiced.at.chord.named_tones.index(voiced.right.pitches[0].tone), _HIGHEST_INVERSION)
+    return VoicedHands(_told(changes.chords, rights, lefts), leading.movement, leading.own_shape)
 
 
 def _right_hand(voicing: Voicing) -> Hand:
-    return Hand(voicing.pitches, right_fingers(voicing.pitches), voicing.omits)
+    return Hand(voicing.pitches, right_fingers(voicing.pitches))
 
 
 def _octave_lower(right: Hand) -> Hand:
     lowered = (pitch.octaves_up(-1) for pitch in right.pitches)
     pitches = tuple(pitch for pitch in lowered if pitch.midi < right.pitches[0].midi)
-    return Hand(pitches, left_fingers(pitches), right.omits)
+    return Hand(pitches, left_fingers(pitches))
 
 
 def _lowest(right: Hand | None) -> Pitch | None:
@@ -125,19 +134,23 @@ def _pair_hands(pairs: Sequence[tuple[Pitch, ...] | None]) -> list[_Left | None]
     return lefts
 
 
-def _in_four_parts(changes: Changes, options: VoicingOptions) -> VoicedHands:
-    from tracks.hands.four_part import write_parts
+def _in_four_parts(keys: Sequence[Changes], options: VoicingOptions) -> tuple[VoicedHands, ...]:
+    from tracks.hands.four_part import write_in_keys
 
-    writing = write_parts(changes.chords, options)
-    rights = [_upper_hand(parts) if parts else None for parts in writing.chords]
-    lefts = _four_part_lefts(writing.chords)
-    voices = [parts.pitches[1:] if parts else () for parts in writing.chords]
-    return VoicedHands(_told(changes.chords, rights, lefts, voices), writing.movement)
+    made = []
+    writings = write_in_keys([changes.chords for changes in keys], options)
+    for changes, writing in zip(keys, writings, strict=True):
+        rights = [_upper_hand(parts) if parts else None for parts in writing.chords]
+        lefts = _four_part_lefts(writing.chords)
+        voices = [parts.pitches[1:] if parts else () for parts in writing.chords]
+        told = _told(changes.chords, rights, lefts, voices)
+        made.append(VoicedHands(told, writing.movement, writing.own_shape))
+    return tuple(made)
 
 
 def _upper_hand(parts: "FourParts") -> Hand:
     pitches = tuple(dict.fromkeys(parts.pitches[1:]))
-    return Hand(pitches, right_fingers(pitches), parts.omits)
+    return Hand(pitches, right_fingers(pitches))
 
 
 def _four_part_lefts(chords: "Sequence[FourParts | None]") -> list[_Left | None]:
@@ -167,13 +180,34 @@ def _told(
     """Return the chords with the words; `voices` are the right hand's, where some share a key."""
     voices = voices or [right.pitches if right else () for right in rights]
     voiced = []
-    before: tuple[Pitch, ...] = ()
+    before: VoicedChord | None = None
+    voices_before: tuple[Pitch, ...] = ()
     for place, (at, right, left, now) in enumerate(zip(chords, rights, lefts, voices, strict=True), start=1):
         last = place == len(chords)
         if right and left:
-            moves = (what_moves(before, now), *left[1]) if before else ()
-            voiced.append(VoicedChord(at, right, left[0], moves, last))
-            before = now
+            played = _with_omits(at, right, left[0])
+            said = (what_moves(voices_before, now), *left[1]) if before else ()
+            told = VoicedChord(at, *played, said, *_calls(before, *played), last)
+            voiced.append(told)
+            before, voices_before = told, now
         else:
             voiced.append(VoicedChord(at, last=last))
     return tuple(voiced)
+
+
+def _with_omits(at: ChordAt, right: Hand, left: Hand) -> tuple[Hand, Hand]:
+    """Return both hands with the chord's tones that neither plays."""
+    heard = {pitch.tone.chroma for hand in (right, left) for pitch in hand.pitches}
+    omits = tuple(tone for tone in at.chord.tones if tone.chroma not in heard) if at.chord else ()
+    return Hand(right.pitches, right.fingers, omits), Hand(left.pitches, left.fingers, omits)
+
+
+def _calls(before: VoicedChord | None, right: Hand, left: Hand) -> tuple[str, tuple[str, ...]]:
+    """Return the call of what the right hand's voices do, and of the fingers that change in either hand."""
+    if not before or not before.right or not before.left:
+        return "", ()
+    fingers = (
+        finger_call("right", before.right.fingers, right.fingers),
+        finger_call("left", before.left.fingers, left.fingers),
+    )
+    return call(before.right.pitches, right.pitches), tuple(filter(None, fingers))

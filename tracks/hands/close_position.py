@@ -6,20 +6,23 @@ Conventions
 - A shape knows no key and no octave, so that all twelve keys share one.
 
 Sources: R. Hutchinson, Music Theory for the 21st-Century Classroom, 31.7: the third and the seventh are the
-guide tones that stay, the fifth is the first to go. What goes after it is convention: the root, where a
-bass has it; then the tones between the seventh and the highest.
+guide tones that stay, the fifth is the first to go. Convention: what goes after it, the root where a bass has
+it, then the tones between the seventh and the highest; that a half-diminished or diminished seventh keeps
+the diminished fifth that names it before its third; that an altered fifth stays before the root.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from tracks.theory.chord import Chord
 from tracks.theory.pitch import Interval, Tone
 
 _DIMINISHED_THIRD = Interval.parse("d3")
+_MINOR_THIRD, _DIMINISHED_FIFTH = Interval.parse("m3"), Interval.parse("d5")
 _PERFECT_FIFTH, _ELEVENTH = Interval.parse("P5"), Interval.parse("P11")
 _FRENCH = "Fr"
+_THREE = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -27,12 +30,14 @@ class Shape:
     """A close position of a kind of chord, on any root and in any octave.
 
     `tones` are places in the chord's own tones, low to high; `bottom` is the lowest one's semitones above
-    the root, 0 to 11, and `offsets` are the semitones of each note above that lowest one.
+    the root, 0 to 11, `offsets` are the semitones of each note above that lowest one, and `over_bass` those
+    above the chord's bass, 0 to 11.
     """
 
     tones: tuple[int, ...]
     bottom: int
     offsets: tuple[int, ...]
+    over_bass: tuple[int, ...]
     without_third: bool
 
 
@@ -41,56 +46,93 @@ def third_of(chord: Chord) -> Tone | None:
     return chord.factor(3) or chord.factor(4) or chord.factor(2)
 
 
+def is_large(chord: Chord) -> bool:
+    """Return whether a chord has more tones than a seventh or sixth chord has: a ninth, an eleventh."""
+    return len(chord.intervals) > _THREE and bool(_seventh_of(chord) and _color_of(chord))
+
+
 def tone_sets(
     chord: Chord,
     count: int,
-    keep_third: bool = False,
+    smoothest: bool = False,
     lowest: Tone | None = None,
     rooted: bool = True,
     guided: bool = False,
 ) -> tuple[tuple[Tone, ...], ...]:
-    """Return the choices of at most `count` tones that may stand for the chord.
+    """Return the choices of at most `count` tones that may stand for the chord, the guide tones first.
 
-    `lowest` is a tone that must be among them, `rooted` says that no bass part plays the root, `guided` that
-    one does and that a seventh chord too shall keep its guide tones first. Of tones that share a key of the
-    keyboard one is taken.
+    `smoothest` lets a seventh chord of three notes leave its third out instead of its fifth. `lowest` is a
+    tone that must be among them, `rooted` says that no bass part plays the root, `guided` that one does and
+    that a seventh chord too leaves it out. Of tones that share a key of the keyboard one is taken.
     """
-    orders = _orders_of_need(chord, rooted, guided)
-    sets = dict.fromkeys(_sounding_apart(order)[:count] for order in orders)
-    if lowest:
-        holding = [tones for tones in sets if lowest in tones]
-        others = _sounding_apart([tone for tone in orders[0] if tone.chroma != lowest.chroma])
-        sets = dict.fromkeys(holding or [(*others[: count - 1], lowest)])
-    return tuple(sets)[:1] if keep_third else tuple(sets)
+    order = _order_of_need(chord, rooted, guided)
+    sets = [_kept(order, count, lowest)]
+    if smoothest and not guided and _may_lose_its_third(chord, count):
+        root, seventh = chord.root, _seventh_of(chord)
+        for third_or_fifth in (third_of(chord), chord.factor(5)):
+            more = [tone for tone in (root, seventh, third_or_fifth) if tone]
+            if lowest is None or lowest in more:
+                sets.append(_kept(more, count, None))
+    different: dict[frozenset[Tone], tuple[Tone, ...]] = {}
+    for tones in sets:
+        different.setdefault(frozenset(tones), tones)
+    return tuple(different.values())
 
 
-def _orders_of_need(chord: Chord, rooted: bool, guided: bool) -> list[list[Tone]]:
-    """Return the chord's tones, the most needed first; two orders where the smoother may be taken.
+def _kept(order: Sequence[Tone], count: int, lowest: Tone | None) -> tuple[Tone, ...]:
+    """Return the first tones of the order; a lowest one that is not among them takes the last one's place."""
+    kept = _sounding_apart(order)[:count]
+    if lowest is None or lowest in kept:
+        return kept
+    others = _sounding_apart([tone for tone in order if tone.chroma != lowest.chroma])
+    return (*others[: count - 1], lowest)
 
-    This is the table of what may go: a seventh chord keeps root and seventh (or sixth), an augmented
-    sixth b6, #4 and the tone that names it (b3 the German, 2 the French), a larger chord its third, its
-    seventh and its highest tone; an altered fifth names such a chord, and the root goes before it.
+
+def _may_lose_its_third(chord: Chord, count: int) -> bool:
+    is_augmented_sixth = chord.numeral.startswith(_FRENCH) or _DIMINISHED_THIRD in chord.intervals
+    is_seventh = _seventh_of(chord) is not None and not _color_of(chord)
+    return count == _THREE and is_seventh and not is_augmented_sixth and not _has_altered_fifth(chord)
+
+
+def _order_of_need(chord: Chord, rooted: bool, guided: bool) -> list[Tone]:
+    """Return the chord's tones, the most needed first.
+
+    This is the table of what may go: a seventh chord keeps its third and its seventh (or sixth), a
+    half-diminished or diminished one its diminished fifth and its seventh, an augmented sixth b6, #4 and
+    the tone that names it (b3 the German, 2 the French), a larger chord its third, its seventh and its
+    highest tone; an altered fifth names a chord, and the root goes before it.
     """
     root, third, fifth = chord.factor(1), third_of(chord), chord.factor(5)
-    seventh = chord.factor(7) or chord.factor(6)
-    seldom = unplayed_eleventh(chord)
-    more = [tone for tone in reversed(chord.tones) if tone not in (root, third, fifth, seventh)]
-    more.sort(key=lambda tone: tone == seldom)
+    seventh, more = _seventh_of(chord), _color_of(chord)
+    order: list[Tone | None]
     if chord.numeral.startswith(_FRENCH):
-        orders = [[third, fifth, root, seventh]]
+        order = [third, fifth, root, seventh]
     elif _DIMINISHED_THIRD in chord.intervals:
-        orders = [[root, third, seventh, fifth]]
-    elif more and _has_altered_fifth(chord):
-        orders = [[seventh, fifth, third, *more, root] if seventh else [root, fifth, third, *more]]
+        order = [root, third, seventh, fifth]
     elif seventh is None:
-        orders = [[root, *more[:1], third, *more[1:], fifth]]
-    elif not more and not guided:
-        orders = [[root, seventh, third, fifth], [root, seventh, fifth, third]]
-    elif rooted:
-        orders = [[third, seventh, more[0], root, *more[1:], fifth]]
+        altered = _has_altered_fifth(chord)
+        order = [root, fifth, third, *more] if altered else [root, *more[:1], third, *more[1:], fifth]
+    elif _has_altered_fifth(chord):
+        order = [third, seventh, fifth, *([root, *more] if rooted else [*more, root])]
+    elif more or guided:
+        order = [third, seventh, *([root, *more, fifth] if rooted else [*more, fifth, root])]
+    elif _is_diminished(chord):
+        order = [fifth, seventh, root, third]
     else:
-        orders = [[third, seventh, *more, fifth, root]]
-    return [[tone for tone in order if tone is not None] for order in orders]
+        order = [third, seventh, root, fifth]
+    return [tone for tone in order if tone is not None]
+
+
+def _seventh_of(chord: Chord) -> Tone | None:
+    return chord.factor(7) or chord.factor(6)
+
+
+def _color_of(chord: Chord) -> list[Tone]:
+    """Return the tones above a seventh chord's, the highest first, one that nobody plays last."""
+    plain = (chord.factor(1), third_of(chord), chord.factor(5), _seventh_of(chord))
+    more = [tone for tone in reversed(chord.tones) if tone not in plain]
+    seldom = unplayed_eleventh(chord)
+    return sorted(more, key=lambda tone: tone == seldom)
 
 
 def unplayed_eleventh(chord: Chord) -> Tone | None:
@@ -100,7 +142,13 @@ def unplayed_eleventh(chord: Chord) -> Tone | None:
 
 
 def _has_altered_fifth(chord: Chord) -> bool:
-    return chord.factor(5) not in (None, chord.root.up(_PERFECT_FIFTH))
+    """Return whether the fifth is not perfect, but for that of a half-diminished or diminished seventh."""
+    is_altered = chord.factor(5) not in (None, chord.root.up(_PERFECT_FIFTH))
+    return is_altered and not (_is_diminished(chord) and not _color_of(chord))
+
+
+def _is_diminished(chord: Chord) -> bool:
+    return {_MINOR_THIRD, _DIMINISHED_FIFTH} <= set(chord.intervals)
 
 
 def _sounding_apart(tones: Sequence[Tone]) -> tuple[Tone, ...]:
@@ -114,7 +162,7 @@ def _sounding_apart(tones: Sequence[Tone]) -> tuple[Tone, ...]:
 def shapes(
     chord: Chord,
     count: int,
-    keep_third: bool = False,
+    smoothest: bool = False,
     lowest: Tone | None = None,
     rooted: bool = True,
     guided: bool = False,
@@ -125,15 +173,17 @@ def shapes(
     """
     place = None if lowest is None else chord.tones.index(lowest)
     is_french = chord.numeral.startswith(_FRENCH)
-    return _shapes(chord.intervals, is_french, count, keep_third, place, rooted, guided)
+    bass = (chord.bass.chroma - chord.root.chroma) % 12
+    return _shapes(chord.intervals, bass, is_french, count, smoothest, place, rooted, guided)
 
 
 @lru_cache(maxsize=1024)
 def _shapes(
     intervals: tuple[Interval, ...],
+    bass: int,
     is_french: bool,
     count: int,
-    keep_third: bool,
+    smoothest: bool,
     lowest: int | None,
     rooted: bool,
     guided: bool,
@@ -142,10 +192,10 @@ def _shapes(
     asked = None if lowest is None else chord.tones[lowest]
     third = third_of(chord)
     found = []
-    for tones in tone_sets(chord, count, keep_third, asked, rooted, guided):
+    for tones in tone_sets(chord, count, smoothest, asked, rooted, guided):
         without_third = third is not None and third not in tones
         bottoms = (asked,) if asked else tones[:1] if len(tones) == 2 else tones
-        found += [_stacked(chord, tones, bottom, without_third) for bottom in bottoms]
+        found += [_stacked(chord, tones, bottom, bass, without_third) for bottom in bottoms]
     return tuple(found)
 
 
@@ -162,12 +212,13 @@ def within(found: tuple[Shape, ...], hand: int) -> tuple[Shape, ...]:
 
 @lru_cache(maxsize=64)
 def _undoubled(shape: Shape) -> Shape:
-    return Shape(shape.tones[:-1], shape.bottom, shape.offsets[:-1], shape.without_third)
+    return replace(shape, tones=shape.tones[:-1], offsets=shape.offsets[:-1], over_bass=shape.over_bass[:-1])
 
 
-def _stacked(chord: Chord, tones: tuple[Tone, ...], bottom: Tone, without_third: bool) -> Shape:
+def _stacked(chord: Chord, tones: tuple[Tone, ...], bottom: Tone, bass: int, without_third: bool) -> Shape:
     stack = sorted(((tone.chroma - bottom.chroma) % 12, chord.tones.index(tone)) for tone in tones)
     if len(stack) <= 2:
         stack.append((12, stack[0][1]))
     offsets, places = zip(*stack, strict=True)
-    return Shape(places, bottom.chroma, offsets, without_third)
+    over_bass = tuple((bottom.chroma + offset - bass) % 12 for offset in offsets)
+    return Shape(places, bottom.chroma, offsets, over_bass, without_third)

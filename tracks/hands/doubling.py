@@ -40,7 +40,7 @@ def uppers(chord: Chord, key: Key, neighbors: Sequence[Chord] = ()) -> tuple[Upp
     a seventh chord likewise. A larger chord is reduced as `tone_sets` says.
     """
     if chord.bass_is_foreign:
-        plain = Upper(tone_sets(chord, 3, keep_third=True)[0])
+        plain = Upper(tone_sets(chord, 3, rooted=False)[0])
         return (plain,) if len(chord.tones) > 2 else _doubled_pair(chord)
     (needed, *_) = tone_sets(chord, 4, lowest=chord.bass)
     fifth = chord.factor(5)

@@ -2,7 +2,8 @@
 
 Conventions
 - 1 is the thumb, 5 the little finger; fingers are given low to high, so a left hand reads 5 to 1.
-- A shape is the letter steps between neighboring notes (a third is 2), so one rule serves every key.
+- A shape is what lies between neighboring notes, measured on the keyboard: one or two half steps are a
+  second, three or four a third, however they are spelled. So one rule serves every key and every spelling.
 - The left hand is the right hand's mirror: its fingers for a shape are those of the shape turned over.
 
 Source: triads, 1-3-5, 1-2-5, 1-3-5 and 5-3-1, 5-3-1, 5-2-1, as three independent public teaching pages give
@@ -16,7 +17,9 @@ from itertools import pairwise
 from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Pitch
 
-_SECOND, _THIRD = 1, 2
+_SECOND, _THIRD, _FOURTH, _FIFTH = 1, 2, 3, 4
+_SIZES = (_SECOND, _SECOND, _SECOND, _THIRD, _THIRD, _FOURTH, _FOURTH)
+"""What half steps between two keys count as for the hand; seven or more are a fifth or wider."""
 
 
 def right_fingers(pitches: Sequence[Pitch]) -> tuple[int, ...]:
@@ -30,7 +33,11 @@ def left_fingers(pitches: Sequence[Pitch]) -> tuple[int, ...]:
 
 
 def _shape(pitches: Sequence[Pitch]) -> tuple[int, ...]:
-    return tuple(high.staff_step - low.staff_step for low, high in pairwise(pitches))
+    return tuple([_size(high.midi - low.midi) for low, high in pairwise(pitches)])
+
+
+def _size(half_steps: int) -> int:
+    return _SIZES[half_steps] if half_steps < len(_SIZES) else _FIFTH
 
 
 def _fingers(shape: tuple[int, ...]) -> tuple[int, ...]:
@@ -38,7 +45,7 @@ def _fingers(shape: tuple[int, ...]) -> tuple[int, ...]:
     if not shape:
         return (1,)
     if len(shape) == 1:
-        return (1, min(max(shape[0], 1) + 1, 5))
+        return (1, shape[0] + 1)
     if len(shape) == 2:
         return (1, _middle(*shape), 5)
     if len(shape) == 3:

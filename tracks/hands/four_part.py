@@ -1,53 +1,24 @@
-"""Four-part keyboard style: the exact optimum of a bass line and three upper voices in the right hand.
+"""Four-part keyboard style: a bass line and three upper voices in the right hand.
 
 Conventions
-- The right hand holds three voices within an octave (or the hand's own span); two neighbors may meet on
-  one key, a unison, where the books double that tone. The bass lies below, within E2 to E4, as written.
-- What counts, in this order: broken rules, the gravest rank first (parallels; sevenths, leading tones and
-  doubled tendency tones; the outer octave; melody; doubling: see `part_writing` and `doubling`
-  beside this room); licenses taken; unisons; the semitones that the upper voices move; how many of them
-  move; the sum of their squared moves; the semitones that the bass moves; how often soprano and bass move in
-  the same direction, a bass that leaps a fourth or fifth excepted; how far the hands lie from their middle.
-  Each is a sum over the whole progression, repeats included, and one part of a count is worth more than any
-  number of the next.
-- Silence is passed over. Chords that share `written` are voiced alike.
+- What a chord may take is told in `four_part_positions`, what counts in `four_part_cost`, and how all keys
+  of a drill come to one shape in `four_part_search`.
 - Where no voicing keeps every rule, the one that breaks the fewest is taken, and each broken rule is told.
-
-The costs are packed into one integer, 20 bits each, the first the highest: enough for ten thousand chords.
-Equal totals are quantized by the order of the candidates.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
-from itertools import count, pairwise, permutations, product
 
-from tracks.hands.bass_line import HIGHEST, LOWEST
-from tracks.hands.doubling import Upper, uppers
+from tracks.hands.four_part_positions import Choice, choices
+from tracks.hands.four_part_search import Search, in_one_shape
+from tracks.hands.one_shape import alike
 from tracks.hands.options import VoicingOptions
-from tracks.hands.part_writing import (
-    RANKS,
-    Broken,
-    Link,
-    Position,
-    broken_between,
-    licenses_between,
-    link,
-)
-from tracks.hands.search import cheapest
-from tracks.hands.voicing import FIRST_LOWEST, start_tone
+from tracks.hands.part_writing import Broken, Position, broken_between, link
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
-from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Pitch, Tone
 
-_BITS = 20
-_NEARNESS, _SIMILAR, _BASS, _SQUARES, _VOICES, _MOVEMENT, _UNISONS, _LICENCES = range(0, 8 * _BITS, _BITS)
-_WORST = _LICENCES + RANKS * _BITS
-_MIDDLE_OF_RIGHT, _MIDDLE_OF_BASS = 67, 48
-_FOURTH, _FIFTH, _OCTAVE = 5, 7, 12
-_PRICES = tuple(1 << (_WORST - rank * _BITS) for rank in range(RANKS))
-_SHAPES = count()
+_OCTAVE = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,19 +32,14 @@ class FourParts:
 
 @dataclass(frozen=True, slots=True)
 class PartWriting:
-    """The four parts of each chord, None in silence, and the upper voices' movement in semitones."""
+    """The four parts of each chord, None in silence, and the upper voices' movement in semitones.
+
+    `own_shape` says that the right hand has another shape than in the drill's other keys, for want of room.
+    """
 
     chords: tuple[FourParts | None, ...]
     movement: int
-
-
-@dataclass(frozen=True, slots=True)
-class _Choice:
-    """A chord to be voiced, where it stands, and the positions it may take."""
-
-    at: ChordAt
-    chord: Chord
-    positions: tuple[Position, ...]
+    own_shape: bool = False
 
 
 def write_parts(chords: Sequence[ChordAt], options: VoicingOptions) -> PartWriting:
@@ -81,169 +47,30 @@ def write_parts(chords: Sequence[ChordAt], options: VoicingOptions) -> PartWriti
 
     Raises RequestError where a chord has no place between the bass and the top of the right hand's range.
     """
-    order, choices = _choices(chords, options)
-    if not choices:
-        return PartWriting((None,) * len(chords), 0)
-    search = _Search(choices)
-    _, picks = cheapest(order, search.own, search.step, back=search.back)
-    chosen = [choice.positions[pick] for choice, pick in zip(choices, picks, strict=True)]
-    return _told(chords, order, choices, chosen)
+    (writing,) = write_in_keys([chords], options)
+    return writing
 
 
-def _choices(chords: Sequence[ChordAt], options: VoicingOptions) -> tuple[list[int], list[_Choice]]:
-    """Return which choice each chord that sounds is, and the choices."""
-    sounding = [(at, at.chord) for at in chords if at.chord]
-    numbers: dict[int, int] = {}
-    neighbors: dict[int, list[Chord]] = {at.written: [] for at, _ in sounding}
-    for (before, old), (after, new) in pairwise(sounding):
-        neighbors[before.written].append(new)
-        neighbors[after.written].append(old)
-    choices: list[_Choice] = []
-    for at, chord in sounding:
-        if at.written not in numbers:
-            numbers[at.written] = len(choices)
-            positions = _positions(at, chord, options, neighbors[at.written])
-            choices.append(
-                _Choice(at, chord, positions if choices else _first(at, chord, options, positions))
-            )
-    return [numbers[at.written] for at, _ in sounding], choices
+def write_in_keys(keys: Sequence[Sequence[ChordAt]], options: VoicingOptions) -> tuple[PartWriting, ...]:
+    """Return four parts for a drill's chords in each of its keys, in one shape where there is room for one.
 
-
-def _positions(
-    at: ChordAt, chord: Chord, options: VoicingOptions, neighbors: Sequence[Chord]
-) -> tuple[Position, ...]:
-    lowest_bass = Pitch.at_or_above(chord.bass, LOWEST.midi).midi
-    found = [
-        _position(chord, upper, (bass, *keys), tones)
-        for upper in uppers(chord, at.key, neighbors)
-        for keys, tones in _stacks(upper, options)
-        for bass in range(lowest_bass, min(HIGHEST.midi, keys[0] - 1) + 1, _OCTAVE)
-    ]
-    if not found:
-        raise RequestError(
-            f"bar {at.bar}: {chord.numeral or chord.symbol} does not fit in four parts between {LOWEST} and "
-            f"{options.high}, the right hand from {options.low} within {options.hand} half steps; widen the "
-            "range or the hand"
-        )
-    return tuple(found)
-
-
-def _stacks(upper: Upper, options: VoicingOptions) -> Iterator[tuple[tuple[int, ...], tuple[Tone, ...]]]:
-    """Yield the keys and tones of every way to hold three voices in the right hand, low to high."""
-    span = min(options.hand, _OCTAVE)
-    for tones in dict.fromkeys(permutations(upper.tones)):
-        low, middle, high = tones
-        first = Pitch.at_or_above(low, options.low.midi).midi
-        for by_middle, on_top in product(_gaps(low, middle, upper), _gaps(middle, high, upper)):
-            by_high = by_middle + on_top
-            if by_high <= span:
-                for bottom in range(first, options.high.midi - by_high + 1, _OCTAVE):
-                    yield (bottom, bottom + by_middle, bottom + by_high), tones
-
-
-def _gaps(low: Tone, high: Tone, upper: Upper) -> tuple[int, ...]:
-    """Return the semitones, up to an octave, from one voice's tone to the next one's above it."""
-    gap = (high.chroma - low.chroma) % _OCTAVE or _OCTAVE
-    return (0, gap) if low == high and not upper.rule else (gap,)
-
-
-def _position(chord: Chord, upper: Upper, keys: tuple[int, ...], right: tuple[Tone, ...]) -> Position:
-    voices = (chord.bass, *right)
-    doubled = tuple(voice for voice in (3, 2, 1, 0) if voices[voice] == upper.doubled)
-    broken = (Broken(upper.rule, doubled),) if upper.rule else ()
-    tones = tuple(tone.fifths - chord.root.fifths for tone in voices)
-    return Position(keys, tones, _shape(tones, tuple(key - keys[1] for key in keys)), broken, upper.licenses)
-
-
-@cache
-def _shape(tones: tuple[int, ...], offsets: tuple[int, ...]) -> int:  # noqa: ARG001
-    """Return a number that stands for the shape of a position."""
-    return next(_SHAPES)
-
-
-def _first(
-    at: ChordAt, chord: Chord, options: VoicingOptions, positions: tuple[Position, ...]
-) -> tuple[Position, ...]:
-    """Return the positions that begin as asked, or where the books let none begin so, all that may begin."""
-    begins = [position for position in positions if position.keys[1] in FIRST_LOWEST]
-    if not begins:
-        raise RequestError(
-            f"bar {at.bar}: {chord.numeral or chord.symbol}, its right hand beginning in C4 to B4, does not "
-            f"fit in the range {options.low} to {options.high}; widen the range"
-        )
-    lowest = start_tone(at, chord, options.start).fifths - chord.root.fifths
-    asked = tuple(position for position in begins if position.tones[1] == lowest and not position.broken)
-    return asked or tuple(begins)
-
-
-class _Search:
-    """The packed costs that the exact search asks for, each pair of positions measured once."""
-
-    def __init__(self, choices: Sequence[_Choice]) -> None:
-        self.choices = choices
-        self.own = [[_own_cost(position) for position in choice.positions] for choice in choices]
-        self.links: dict[tuple[int, int], Link] = {}
-
-    def step(self, earlier: int, option: int, later: int) -> list[int]:
-        """Return the cost of going on from an option of one choice to each option of a later one."""
-        asked, before = self._link(earlier, later), self.choices[earlier].positions[option]
-        return [_step_cost(asked, before, after) for after in self.choices[later].positions]
-
-    def back(self, earlier: int, option: int, later: int) -> list[int]:
-        """Return the cost of coming back to an option of a choice from each option of a later one."""
-        asked, after = self._link(later, earlier), self.choices[earlier].positions[option]
-        return [_step_cost(asked, before, after) for before in self.choices[later].positions]
-
-    def _link(self, before: int, after: int) -> Link:
-        if (before, after) not in self.links:
-            old, new = self.choices[before], self.choices[after]
-            self.links[before, after] = link(old.chord, new.chord, old.at.key)
-        return self.links[before, after]
-
-
-def _own_cost(position: Position) -> int:
-    bass, *right = position.keys
-    nearness = abs(sum(right) - 3 * _MIDDLE_OF_RIGHT) + abs(bass - _MIDDLE_OF_BASS)
-    unisons = len(right) - len(set(right))
-    allowed = (position.licenses << _LICENCES) + (unisons << _UNISONS)
-    return _broken_cost(position.broken) + allowed + (nearness << _NEARNESS)
-
-
-def _broken_cost(broken: Sequence[Broken]) -> int:
-    cost = 0
-    for each in broken:
-        cost += _PRICES[each.rule.rank]
-    return cost
-
-
-def _step_cost(asked: Link, before: Position, after: Position) -> int:
-    """Return the cost of a step, which is measured once for all keys and octaves."""
-    place = before.shape, after.shape, after.keys[1] - before.keys[1]
-    cost = asked.costs.get(place)
-    if cost is None:
-        cost = asked.costs[place] = _measured(asked, before, after)
-    return cost
-
-
-def _measured(asked: Link, before: Position, after: Position) -> int:
-    bass, tenor, alto, soprano = (new - old for old, new in zip(before.keys, after.keys, strict=True))
-    upper = abs(tenor) + abs(alto) + abs(soprano)
-    voices = bool(tenor) + bool(alto) + bool(soprano)
-    squares = tenor * tenor + alto * alto + soprano * soprano
-    similar = bass * soprano > 0 and abs(bass) not in (_FOURTH, _FIFTH)
-    return (
-        _broken_cost(broken_between(asked, before, after))
-        + (licenses_between(asked, before, after) << _LICENCES)
-        + (upper << _MOVEMENT)
-        + (voices << _VOICES)
-        + (squares << _SQUARES)
-        + (abs(bass) << _BASS)
-        + (similar << _SIMILAR)
-    )
+    Raises RequestError as `write_parts` does.
+    """
+    made = [choices(chords, options) for chords in keys]
+    written: dict[int, PartWriting] = {}
+    for group in alike(keys):
+        ways = in_one_shape([Search(*made[key]) for key in group])
+        for key, (way, own_shape) in zip(group, ways, strict=True):
+            written[key] = _told(keys[key], *made[key], way.taken, own_shape)
+    return tuple(written[key] for key in range(len(keys)))
 
 
 def _told(
-    chords: Sequence[ChordAt], order: Sequence[int], choices: Sequence[_Choice], chosen: Sequence[Position]
+    chords: Sequence[ChordAt],
+    order: Sequence[int],
+    choices: Sequence[Choice],
+    chosen: Sequence[Position],
+    own_shape: bool,
 ) -> PartWriting:
     """Return the parts with their broken rules in words; those of the first chord stand with the second."""
     parts: list[FourParts | None] = []
@@ -262,11 +89,11 @@ def _told(
             steps = zip(chosen[before].keys[1:], chosen[now].keys[1:], strict=True)
             movement += sum(abs(new - old) for old, new in steps)
         before = now
-    return PartWriting(tuple(parts), movement)
+    return PartWriting(tuple(parts), movement, own_shape)
 
 
 def _said_between(
-    choices: Sequence[_Choice], chosen: Sequence[Position], before: int, now: int
+    choices: Sequence[Choice], chosen: Sequence[Position], before: int, now: int
 ) -> tuple[str, ...]:
     if before < 0:
         return ()
@@ -275,7 +102,7 @@ def _said_between(
     return _said(f"from {_name(old)} to {_name(new)}", broken, old.chord, chosen[before])
 
 
-def _said_in(choice: _Choice, position: Position) -> tuple[str, ...]:
+def _said_in(choice: Choice, position: Position) -> tuple[str, ...]:
     return _said(f"in {_name(choice)}", position.broken, choice.chord, position)
 
 
@@ -296,5 +123,5 @@ def _tone(chord: Chord, fifths: int) -> Tone:
     return Tone(chord.root.fifths + fifths)
 
 
-def _name(choice: _Choice) -> str:
+def _name(choice: Choice) -> str:
     return choice.chord.numeral or choice.chord.symbol

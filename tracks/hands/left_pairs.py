@@ -1,12 +1,14 @@
 """Left hands of two notes under a right hand: shells, and the lower half of a spread voicing.
 
 Conventions
-- A shell is the bass with the chord's third or its seventh (the sixth of a sixth chord) above it; where the
-  bass is itself the only one of them, with the root or the fifth.
+- A shell is the bass with the chord's third or its seventh (the sixth of a sixth chord) above it; where that
+  cannot be, with the root or the fifth; else the bass is alone. A second is no shell, and below C3 a third
+  sounds thick: neither is played.
 - A spread voicing drops the second voice from the top by an octave; the left hand takes it above the bass.
 - Both notes lie within the hand's span, the bass in E2 to E4, both below the right hand.
-- What counts, in this order: thirds and seconds below C3, which sound thick; the semitones that both notes
-  move; how far the bass lies from C3. Chords that share `written` are played alike.
+- What counts, in this order: in a spread voicing thirds and seconds below C3; a second in the written bass
+  that is not played as one; the semitones that both notes move; how far the bass lies from C3. Chords that
+  share `written` are played alike.
 
 Sources: shells of root and third or seventh, and thick low thirds: convention; the spread voicing with
 third and seventh low above the root, R. Hutchinson, Music Theory for the 21st-Century Classroom, 31.7.2.
@@ -16,7 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from tracks.hands.bass_line import HIGHEST, LOWEST
+from tracks.hands.bass_line import HIGHEST, LOWEST, is_broken
 from tracks.hands.close_position import third_of
 from tracks.hands.motion import size
 from tracks.hands.search import cheapest
@@ -26,8 +28,8 @@ from tracks.theory.pitch import Pitch, Tone
 
 _C3 = 48
 _OCTAVE = 12
-_WIDEST_THICK = 4
-_THICK, _MOVEMENT = 64, 32
+_WIDEST_SECOND, _WIDEST_THIRD = 2, 4
+_THICK, _BROKEN, _MOVEMENT = 96, 64, 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +71,11 @@ def guide_tones(chord: Chord) -> tuple[Tone, ...]:
     """Return the tones that make a shell with the chord's bass."""
     seventh = chord.factor(7) or chord.factor(6)
     found = [tone for tone in (third_of(chord), seventh) if tone and tone != chord.bass]
-    others = [tone for tone in (chord.factor(1), chord.factor(5)) if tone and tone != chord.bass]
-    return tuple(found or others[:1])
+    return tuple(found) or _root_and_fifth(chord)[:1]
+
+
+def _root_and_fifth(chord: Chord) -> tuple[Tone, ...]:
+    return tuple(tone for tone in (chord.factor(1), chord.factor(5)) if tone and tone != chord.bass)
 
 
 def _bass_keys(bass: Tone, low: int, high: int) -> range:
@@ -79,13 +84,27 @@ def _bass_keys(bass: Tone, low: int, high: int) -> range:
 
 
 def _shell_pairs(chord: Chord, right_lowest: int, hand: int) -> list[_Pair]:
-    found = []
-    for bass in _bass_keys(chord.bass, 0, right_lowest - 1):
-        for guide in guide_tones(chord):
-            above = Pitch.at_or_above(guide, bass + 1).midi
-            if above - bass <= hand and above < right_lowest:
-                found.append(_Pair((bass, above), (chord.bass, guide)))
-    return found or [_Pair((bass,), (chord.bass,)) for bass in _bass_keys(chord.bass, 0, right_lowest - 1)]
+    basses = _bass_keys(chord.bass, 0, right_lowest - 1)
+    for above in (guide_tones(chord), _root_and_fifth(chord)):
+        found = [_pair(chord.bass, bass, tone) for bass in basses for tone in above]
+        found = [pair for pair in found if _is_shell(pair.keys, right_lowest, hand)]
+        if found:
+            return found
+    return [_Pair((bass,), (chord.bass,)) for bass in basses]
+
+
+def _pair(bass: Tone, key: int, tone: Tone) -> _Pair:
+    return _Pair((key, Pitch.at_or_above(tone, key + 1).midi), (bass, tone))
+
+
+def _is_shell(keys: tuple[int, ...], right_lowest: int, hand: int) -> bool:
+    low, high = keys
+    return _WIDEST_SECOND < high - low <= hand and high < right_lowest and not _is_thick(keys)
+
+
+def _is_thick(keys: tuple[int, ...]) -> bool:
+    """Return whether a third or a second lies below C3."""
+    return len(keys) > 1 and keys[0] < _C3 and keys[1] - keys[0] <= _WIDEST_THIRD
 
 
 def _pairs_below(chord: Chord, dropped: int, tone: Tone, hand: int) -> list[_Pair]:
@@ -108,8 +127,12 @@ def _smoothest(
     measure = cache(size)
 
     def step(earlier: int, option: int, later: int) -> list[int]:
-        before = choices[earlier][option].keys
-        return [measure(before, pair.keys)[0] << _MOVEMENT for pair in choices[later]]
+        before = choices[earlier][option]
+        return [
+            (is_broken(_pitches(before)[0], _pitches(pair)[0]) << _BROKEN)
+            + (measure(before.keys, pair.keys)[0] << _MOVEMENT)
+            for pair in choices[later]
+        ]
 
     own = [[_own_cost(pair) for pair in pairs] for pairs in choices]
     picks = cheapest(order, own, step)[1] if choices else ()
@@ -121,8 +144,7 @@ def _smoothest(
 
 
 def _own_cost(pair: _Pair) -> int:
-    thick = len(pair.keys) > 1 and pair.keys[0] < _C3 and pair.keys[1] - pair.keys[0] <= _WIDEST_THICK
-    return (thick << _THICK) + abs(pair.keys[0] - _C3)
+    return (_is_thick(pair.keys) << _THICK) + abs(pair.keys[0] - _C3)
 
 
 def _pitches(pair: _Pair) -> tuple[Pitch, ...]:

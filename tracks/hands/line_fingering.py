@@ -14,7 +14,7 @@ prices of a shift and of another finger on the same key, and that a thumb on a b
 paper has 1, since the scale tables keep it off.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from enum import Enum
 from functools import lru_cache
 from itertools import pairwise
@@ -61,26 +61,42 @@ _OUTER = frozenset((_MIDDLE, _RING, _LITTLE))
 _BLACK = frozenset((1, 3, 6, 8, 10))
 _SAME_FINGER = _Span(0, 0, 0, 0, 0, 0)
 _SHIFT, _CHANGE_ON_KEY = 15, 5
+_NEVER = 1 << 32
 THUMB_ON_BLACK = 8
 
 _Row = tuple[int, ...]
 
 
-def line_fingers(pitches: Sequence[Pitch], hand: LineHand) -> tuple[int, ...]:
-    """Return a finger for each note of a line; a note alone takes the middle finger."""
+def line_fingers(
+    pitches: Sequence[Pitch], hand: LineHand, given: Mapping[int, int] | None = None
+) -> tuple[int, ...]:
+    """Return a finger for each note of a line; a note alone takes the middle finger.
+
+    `given` are fingers that are fixed, by the place of their note in the line.
+    """
+    given = given or {}
     if len(pitches) < 2:
-        return (_MIDDLE + 1,) * len(pitches)
+        return (given.get(0, _MIDDLE + 1),) * len(pitches)
     up = 1 if hand is LineHand.RIGHT else -1
     notes = [(up * pitch.midi, pitch.midi % 12 in _BLACK) for pitch in pitches]
     (first, is_black), (second, then_black) = notes[:2]
     # `totals[b][a]` is the least so far where finger a is followed by finger b.
     pair = _pair_costs(second - first, is_black, then_black)
-    totals = [tuple(_alone(a, is_black) + pair[b][a] for a in _FINGERS) for b in _FINGERS]
+    totals = [
+        tuple(
+            _alone(a, is_black) + pair[b][a] + _misses(given, 0, a) + _misses(given, 1, b) for a in _FINGERS
+        )
+        for b in _FINGERS
+    ]
     trail: list[list[list[int]]] = []
-    for (before, _), (here, black), (after, next_black) in zip(notes, notes[1:], notes[2:], strict=False):
+    for place, ((before, _), (here, black), (after, next_black)) in enumerate(
+        zip(notes, notes[1:], notes[2:], strict=False), start=2
+    ):
         triple = _triple_costs(here - before, after - here)
         pair = _pair_costs(after - here, black, next_black)
         totals, came_from = _advanced(totals, triple, pair)
+        if place in given:
+            totals = [tuple([total + _misses(given, place, c) for total in totals[c]]) for c in _FINGERS]
         trail.append(came_from)
     return _walk_back(totals, trail)
 
@@ -97,6 +113,10 @@ def difficulty(pitches: Sequence[Pitch], fingers: Sequence[int], hand: LineHand)
     for (one, _, a), (two, _, b), (three, _, c) in zip(notes, notes[1:], notes[2:], strict=False):
         total += _triple_costs(two - one, three - two)[b][c][a]
     return total
+
+
+def _misses(given: Mapping[int, int], place: int, finger: int) -> int:
+    return 0 if given.get(place, finger + 1) == finger + 1 else _NEVER
 
 
 def _advanced(

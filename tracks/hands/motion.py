@@ -7,7 +7,7 @@ Conventions
 - Words are ASCII (`Bb`), small letters, without a full stop.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from tracks.hands.close_position import unplayed_eleventh
 from tracks.hands.tendency import leading_tones
@@ -88,12 +88,10 @@ def what_moves(before: tuple[Pitch, ...], after: tuple[Pitch, ...]) -> str:
     note that divides `splits`, notes that come together `meet`; they are named by the voicing before. Voices
     that share a pitch are one note.
     """
-    pairs = matching([pitch.midi for pitch in before], [pitch.midi for pitch in after])
     olds_apart, news_apart = list(dict.fromkeys(before)), list(dict.fromkeys(after))
-    apart = dict.fromkeys((olds_apart.index(before[i]), news_apart.index(after[j])) for i, j in pairs)
     names = _VOICES[len(olds_apart)]
     together: dict[str, list[str]] = {}
-    for olds, news in _groups(apart):
+    for olds, news in groups([old.midi for old in before], [new.midi for new in after]):
         words = _group_words(olds_apart[olds[0]], [news_apart[place] for place in news], meet=len(olds) > 1)
         together.setdefault(words, []).extend(names[place] for place in olds)
     holding = together.pop("hold", [])
@@ -102,16 +100,22 @@ def what_moves(before: tuple[Pitch, ...], after: tuple[Pitch, ...]) -> str:
     return ", ".join(_clause(voices, words, len(names)) for words, voices in together.items())
 
 
-def _groups(pairs: Iterable[tuple[int, int]]) -> list[tuple[list[int], list[int]]]:
-    """Return the matched places, those that share a partner together."""
-    groups: list[tuple[list[int], list[int]]] = []
-    for old, new in pairs:
-        if groups and (groups[-1][0][-1] == old or groups[-1][1][-1] == new):
-            olds, news = groups[-1]
-            groups[-1] = (list(dict.fromkeys([*olds, old])), list(dict.fromkeys([*news, new])))
+def groups(before: Sequence[int], after: Sequence[int]) -> list[tuple[list[int], list[int]]]:
+    """Return the matched places of two voicings' notes (MIDI numbers), those that share a partner together.
+
+    Voices that share a key are one note.
+    """
+    pairs = matching(before, after)
+    olds_apart, news_apart = list(dict.fromkeys(before)), list(dict.fromkeys(after))
+    found: list[tuple[list[int], list[int]]] = []
+    for i, j in pairs:
+        old, new = olds_apart.index(before[i]), news_apart.index(after[j])
+        if found and (found[-1][0][-1] == old or found[-1][1][-1] == new):
+            olds, news = found[-1]
+            found[-1] = (list(dict.fromkeys([*olds, old])), list(dict.fromkeys([*news, new])))
         else:
-            groups.append(([old], [new]))
-    return groups
+            found.append(([old], [new]))
+    return found
 
 
 def _group_words(old: Pitch, news: list[Pitch], meet: bool) -> str:

@@ -29,11 +29,16 @@ class Start(Enum):
 
 
 class Sevenths(Enum):
-    """How a right hand plays a seventh chord."""
+    """How a right hand plays a seventh chord: its guide tones, the smoothest three notes, or four."""
 
+    GUIDE_TONES = "guide-tones"
     SMOOTHEST = "smoothest"
-    KEEP_THIRD = "keep-third"
     FOUR = "four"
+
+    @classmethod
+    def _missing_(cls, value: object) -> "Sevenths | None":
+        """Read the word that files of earlier versions have."""
+        return cls.GUIDE_TONES if value == "keep-third" else None
 
 
 class Left(Enum):
@@ -47,14 +52,15 @@ class Left(Enum):
 class VoicingOptions:
     """How the hands are asked to voice.
 
+    Without a `start` four parts choose one for their ending, and other textures take the root position.
     `low` and `high` bound the right hand, both included; `hand` is the widest span of either hand in
     semitones; `spread` drops the second voice from the top by an octave, into the left hand. Raises
     RequestError for options that the texture does not take.
     """
 
     texture: Texture = Texture.HANDS_TOGETHER
-    start: Start = Start.ROOT
-    sevenths: Sevenths = Sevenths.SMOOTHEST
+    start: Start | None = None
+    sevenths: Sevenths = Sevenths.GUIDE_TONES
     low: Pitch = LOWEST_RIGHT
     high: Pitch = HIGHEST_RIGHT
     hand: int = OCTAVE

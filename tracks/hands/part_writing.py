@@ -113,10 +113,11 @@ class Link:
 def link(before: Chord, after: Chord, key: Key) -> Link:
     """Return what the step from one chord to the next asks; `key` is the first chord's."""
     shift = key.tonic.fifths
-    return _link(_moved(before, shift), _moved(after, shift), Key(Tone(0), key.mode))
+    return _link(moved(before, shift), moved(after, shift), Key(Tone(0), key.mode))
 
 
-def _moved(chord: Chord, fifths: int) -> Chord:
+def moved(chord: Chord, fifths: int) -> Chord:
+    """Return a chord as many fifths lower, as C is one lower than G."""
     return replace(chord, root=Tone(chord.root.fifths - fifths), bass=Tone(chord.bass.fifths - fifths))
 
 
@@ -186,6 +187,16 @@ def _parallels(old: tuple[int, ...], new: tuple[int, ...], moves: Sequence[int])
                 rule = Rule.PARALLEL_FIFTHS if between else Rule.PARALLEL_OCTAVES
                 found.append(Broken(rule, (high, low)))
     return found
+
+
+def has_direct_fifth(before: Position, after: Position) -> bool:
+    """Return whether the outer voices reach a fifth in the same direction, the soprano by leap.
+
+    The books differ: Open Music Theory (basso continuo) allows it, others name it a fault.
+    """
+    bass, soprano = (after.keys[voice] - before.keys[voice] for voice in (_BASS, _SOPRANO))
+    reached = (after.keys[_SOPRANO] - after.keys[_BASS]) % _OCTAVE
+    return abs(soprano) > 2 and soprano * bass > 0 and reached == _FIFTH
 
 
 def _bad_leap(link: Link, before: Position, after: Position, voice: int) -> Rule | None:

@@ -9,18 +9,23 @@ Conventions
 
 The method is dynamic programming by elimination: after each choice only those options are remembered
 that a later choice still meets. In a plain row that is the last choice alone; inside a repeated section
-it is the last one and the section's first, which the section's end meets again. A first pass that always
-takes the next best step gives a total to beat; the second drops only what cannot come down to it.
+it is the last one and the section's first, which the section's end meets again. A first pass that remembers
+only the few best of them gives a total to beat; the second drops only what cannot come down to it.
 """
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Mapping, Sequence
+from heapq import nsmallest
 from itertools import pairwise
+from math import inf
+from operator import itemgetter
 
 Step = Callable[[int, int, int], Sequence[int]]
 """From (earlier choice, its option, later choice) to the cost of each option of the later choice."""
 
 State = tuple[int, ...]
+
+_FEW = 1
 
 
 def cheapest(
@@ -29,16 +34,19 @@ def cheapest(
     step: Step,
     least: Callable[[int, int], int] = lambda _earlier, _later: 0,
     back: Step | None = None,
+    limit: int | None = None,
 ) -> tuple[int, tuple[int, ...]]:
     """Return the least total cost and the option of each choice that reaches it.
 
     `own[choice][option]` is paid each time the choice is made, `step` each time one follows another;
     `back`, asked like `step`, is paid where the later choice comes before the earlier one again.
     `least` is a cost that no step between two choices goes below; the closer it is, the quicker the
-    search. Every choice needs an option. Of equal totals the option that stands first is taken.
+    search, as it is with a `limit`, a total that some way comes down to. Every choice needs an option. Of
+    equal totals the option that stands first is taken.
     """
     row = _Row(order, own, (step, back or step), least)
-    return row.search(row.guess())
+    guessed, _ = row.search(limit=inf, width=_FEW) if limit is None else (limit, ())
+    return row.search(guessed)
 
 
 class _Row:
@@ -70,18 +78,11 @@ class _Row:
         for now in reversed(range(len(own) - 1)):
             self.rest[now] += self.rest[now + 1]
 
-    def guess(self) -> int:
-        """Return the total of always taking the next best option."""
-        total = 0
-        taken: list[int] = []
-        for now in range(len(self.own)):
-            costs = self._costs(now, taken)
-            taken.append(costs.index(min(costs)))
-            total += min(costs)
-        return total
+    def search(self, limit: float, width: int | None = None) -> tuple[int, tuple[int, ...]]:
+        """Return the least total and its options; some way must come to the limit or below it.
 
-    def search(self, limit: int) -> tuple[int, tuple[int, ...]]:
-        """Return the least total and its options; some way must come to the limit or below it."""
+        With a `width` only so many of the best are followed, and the total may not be the least.
+        """
         front: tuple[int, ...] = ()
         totals: dict[State, int] = {(): 0}
         trail: list[dict[State, State]] = []
@@ -98,7 +99,7 @@ class _Row:
                         if after not in best or total + cost < best[after]:
                             best[after] = total + cost
                             came_from[after] = state
-            totals = best
+            totals = best if width is None else dict(nsmallest(width, best.items(), key=itemgetter(1)))
             trail.append(came_from)
             front = (*[front[place] for place in keep], now)
         return _walk_back(totals, trail)

@@ -66,7 +66,7 @@ def _check_extras(lesson: Lesson, drill: Drill) -> None:
     try:
         need_for(sheet=drill.sheet, audio=bool(drill.audio), page=drill.page)
     except RequestError as fault:
-        raise RequestError(f"{lesson.name}.toml, drill {drill.name}: {fault}") from fault
+        raise fault.at(f"{lesson.name}.toml", f"drill {drill.name}") from fault
 
 
 def make(step: Step, force: bool = False) -> PackReport:

@@ -51,7 +51,7 @@ def term_plan(level: Level, weeks: Sequence[Week]) -> str:
 
 def call_sheet(level: Level, seed: int, drawn: Sequence[tuple[Draw, LessonDrill]]) -> str:
     """Return what an examiner calls, draw by draw, and how each should begin and go on."""
-    from tracks.drill.in_key import in_each_key
+    from tracks.drill.in_key import first_position, in_each_key
 
     lines = [f"# {escaped(level.title)}: mock exam {seed}", "", CAUTION, ""]
     lines += ["Call each once; give a bar of the beat. The student plays alone, then hears the track.", ""]
@@ -62,7 +62,7 @@ def call_sheet(level: Level, seed: int, drawn: Sequence[tuple[Draw, LessonDrill]
         symbols = [v.at.chord.symbol if v.at.chord else "N.C." for v in in_key.chords]
         lines += [
             f"{draw.number}. **{draw.key.sign}**, {escaped(signs(draw.requirement.progression))}, "
-            f"{made.drill.texture.value.replace('-', ' ')}, {_STARTS[made.drill.start.value]}, "
+            f"{made.drill.texture.value.replace('-', ' ')}, {_STARTS[first_position(made.drill, in_key)]}, "
             f"at {draw.requirement.goal}, {escaped(made.drill.style)} style",
             f"   - begins on {begins}; {escaped(signs(' '.join(symbols)))}",
             "   - notes ☐ fingers ☐ beat ☐ carried on ☐",
@@ -70,7 +70,7 @@ def call_sheet(level: Level, seed: int, drawn: Sequence[tuple[Draw, LessonDrill]
     return "\n".join(lines) + "\n"
 
 
-_STARTS = {"root": "from root position", "first": "from first inversion", "second": "from second inversion"}
+_STARTS = ("from root position", "from first inversion", "from second inversion", "from third inversion")
 
 
 def _row(week: Week) -> str:

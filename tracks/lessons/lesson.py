@@ -196,7 +196,7 @@ def _remarks(document: Document) -> Iterator[str]:
 def _name(path: Path) -> str:
     if not re.fullmatch(r"[A-Za-z0-9_-]{1,80}", path.stem):
         raise RequestError(
-            f"{path}: a lesson's file name becomes a folder's; use letters, digits, - and _ only"
+            f"{path}: a lesson's file name becomes a folder's", "use letters, digits, - and _ only"
         )
     return path.stem
 

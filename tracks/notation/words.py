@@ -9,14 +9,15 @@ Conventions
 Source: the kinds' names are those of the MusicXML table; how they are said is convention.
 """
 
-from tracks.hands.motion import factor_name
+from collections.abc import Iterable
+
+from tracks.hands.inversion import inversion
+from tracks.hands.motion import factor_name, left_out
 from tracks.model import VoicedChord
 from tracks.theory.chord import Chord, name
-from tracks.theory.pitch import Tone, signs
+from tracks.theory.pitch import Pitch, Tone, signs
 
 INVERSIONS = ("root position", "first inversion", "second inversion", "third inversion")
-_STEPS = ((0,), (1, 2, 3), (4,), (5, 6))
-"""The letter steps above the root of the tones that make an inversion; a suspension stands for the third."""
 
 _SAID = {
     "dominant": "seventh",
@@ -66,6 +67,28 @@ def say_right_hand(voiced: VoicedChord, bass: Tone | None = None) -> str:
     return f"right hand with the {shape}" if shape.endswith("lowest") else f"right hand in {shape}"
 
 
+def say_call(voiced: VoicedChord, *, left_as_charted: bool = True) -> str:
+    """Return the short call, with the fingers that change: `top two up (right hand: 2)`; "" for the first.
+
+    The left hand's fingers are left out where it does not play as charted.
+    """
+    fingers = [each for each in voiced.finger_calls if left_as_charted or not each.startswith("left")]
+    return f"{voiced.call} ({', '.join(fingers)})" if fingers else voiced.call
+
+
+def say_left_out(voiced: VoicedChord, below: Iterable[Pitch] | None = None) -> str:
+    """Return the sentence of the tones that neither hand plays, `left out: D, the leading tone`, or "".
+
+    `below` is what the left hand plays where it does not play as charted.
+    """
+    chord, right, left = voiced.at.chord, voiced.right, voiced.left
+    if not chord or not right or not left:
+        return ""
+    heard = {pitch.tone.chroma for pitch in (*right.pitches, *(left.pitches if below is None else below))}
+    omits = tuple(tone for tone in chord.tones if tone.chroma not in heard)
+    return left_out(chord, omits, voiced.at.key)
+
+
 def _bass(voiced: VoicedChord, bass: Tone | None) -> Tone | None:
     chord = voiced.at.chord
     if chord and bass in chord.tones:
@@ -75,12 +98,8 @@ def _bass(voiced: VoicedChord, bass: Tone | None) -> Tone | None:
 
 def position(chord: Chord, lowest: Tone, inversions: tuple[str, ...] = INVERSIONS) -> str:
     """Return the inversion that a chord's tone makes as the lowest one, or else `ninth lowest`."""
-    place = chord.named_tones.index(lowest)
-    if chord.named_root != chord.root:
-        return inversions[place]
-    if place < len(_STEPS) and chord.intervals[place].steps in _STEPS[place]:
-        return inversions[place]
-    return f"{factor_name(chord, lowest)} lowest"
+    number = inversion(chord, lowest)
+    return f"{factor_name(chord, lowest)} lowest" if number is None else inversions[number]
 
 
 def said_name(chord: Chord) -> str:

@@ -12,19 +12,19 @@ from pathlib import Path
 
 from tracks.drill.drill import Drill
 from tracks.drill.in_key import DrillInKey, beat_of
+from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Sheet, pdf, png, svg
 from tracks.extras import need
 from tracks.model import Part, Role, VoicedChord
 from tracks.notation.score import held_parts, score
-from tracks.notation.words import for_paper, say, say_right_hand
+from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import PackFile
 from tracks.practice.naming import sheet_path
 from tracks.practice.played import Played
 from tracks.safety import CAUTION
 from tracks.style import Style
 from tracks.theory.errors import RequestError
-from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
 from tracks.theory.numeral_name import printed_text
 from tracks.theory.pitch import Pitch
@@ -69,7 +69,7 @@ def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: 
     if ending not in _WRITERS:
         raise RequestError(f"the file {file} must end in {', '.join(_WRITERS)}", place="sheet")
     if ending != ".musicxml":
-        need("sheets", f"the sheet {file}")
+        need("sheets", "sheet")
     if not file.parent.is_dir():
         raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
     if ending == ".musicxml" and len(charted) > 1:
@@ -119,7 +119,7 @@ def _sheet(drill: Drill, in_key: DrillInKey, parts: tuple[Part, ...], style: Sty
     return Sheet(
         title=title,
         key=for_paper(in_key.key.name),
-        about=_about(drill, title, style, in_key.written_in),
+        about=_about(drill, title, style, in_key),
         goal=f"Goal: {_beat_name(drill.meter)} = {drill.tempos[-1]}" if style else "",
         rungs=tuple(sorted(set(drill.tempos))) if style else (),
         hands=_hands(parts),
@@ -134,21 +134,25 @@ def _sheet(drill: Drill, in_key: DrillInKey, parts: tuple[Part, ...], style: Sty
 
 def title_of(drill: Drill) -> str:
     """Return a drill's name as a title; a name made from its progression is the progression itself."""
-    letters = re.sub(r"[^A-Za-z0-9]", "", drill.name)
-    if re.sub(r"[^A-Za-z0-9]", "", drill.progression).startswith(letters):
+    letters, progression = re.sub(r"[^A-Za-z0-9]", "", drill.name), drill.headline
+    if re.sub(r"[^A-Za-z0-9]", "", progression).startswith(letters):
         return _progression(drill)
     words = re.sub(r"[-_]+", " ", drill.name).strip()
     return words[:1].upper() + words[1:]
 
 
 def _progression(drill: Drill) -> str:
-    return for_paper(printed_text(drill.progression, drill.keys[0]))
+    """Return what names the progression on paper: its chords as they are printed, or the title of a piece."""
+    music = drill.progression
+    is_chords = isinstance(music, str) and drill.headline == " ".join(music.split())
+    return for_paper(printed_text(drill.headline, drill.keys[0])) if is_chords else drill.headline
 
 
-def _about(drill: Drill, title: str, style: Style | None, written_in: Key | None) -> str:
+def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) -> str:
     progression = _progression(drill)
+    written_in = in_key.written_in
     in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
-    if title == progression:
+    if progression in ("", title):
         told = [in_words] if in_words else []
     else:
         told = [f"{progression} ({in_words})" if in_words else progression]
@@ -159,6 +163,8 @@ def _about(drill: Drill, title: str, style: Style | None, written_in: Key | None
             told.append("swing the eighths")
     if drill.repeats > 1:
         told.append(f"{drill.repeats} times")
+    if in_key.own_shape:
+        told.append(OWN_SHAPE)
     return " · ".join(told)
 
 
@@ -189,8 +195,30 @@ def _row(
         for_paper(chord.symbol) if chord else "N.C.",
         numeral,
         "\n".join(filter(None, (say(voiced, bass), shape))),
-        for_paper("; ".join(moves)),
+        "\n".join(
+            filter(
+                None,
+                (
+                    say_call(voiced, left_as_charted=left_as_charted),
+                    for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
+                ),
+            )
+        ),
     )
+
+
+def _left_out(voiced: VoicedChord, parts: tuple[Part, ...]) -> str:
+    """Return the sentence of the tones that neither hand plays while the chord lasts, as the style has it."""
+    if not _plays(Role.RIGHT, parts):
+        return ""
+    below = [
+        note.pitch
+        for part in parts
+        if part.role is Role.LEFT
+        for note in part.notes
+        if voiced.at.start <= note.start < voiced.at.end
+    ]
+    return say_left_out(voiced, below)
 
 
 def _plays(role: Role, parts: tuple[Part, ...]) -> bool:

@@ -90,7 +90,6 @@ def tabled(
     meters: tuple[Meter, ...],
     table: Table,
     feel: Feel | None = None,
-    keeps_third: bool = False,
     bass_program: int = ELECTRIC_BASS,
 ) -> Style:
     """Return the style that a table is; with a feel it is a band's, without one a drill's."""
@@ -109,7 +108,6 @@ def tabled(
         roles=tuple(roles),
         textures=tuple(levels[0].hands),
         levels=tuple(level.words for level in levels),
-        keeps_third=keeps_third,
         feel=feel,
     )
     return Style(info, play)

@@ -171,7 +171,7 @@ def _played(style: Style, brief: Brief, seed: int) -> tuple[Part, ...]:
     try:
         parts = style.play(brief, Random(seed))
     except RequestError as fault:
-        raise RequestError(f"style {name}: {fault}") from fault
+        raise fault.at(f"style {name}") from fault
     except Exception as error:
         raise RequestError(
             f"style {name} failed: {type(error).__name__}: {' '.join(str(error).split())}"

@@ -15,7 +15,7 @@ from fractions import Fraction
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Meter, Time
 
-_MARK = re.compile(r"b(\d*)((?:\.\d*)*)")
+_MARK = re.compile(r"b(\d{0,4})((?:\.\d{0,9})*)")
 _PARTS = (2, 3, 4, 6, 8, 12, 16, 24)
 _EXACT = (1, 2, 4, 5, 8, 16)
 
@@ -37,13 +37,13 @@ def time_of(mark: str, beat: Time) -> Time:
     match = _MARK.fullmatch(mark)
     groups = [digits for digits in match[2].split(".") if digits] if match else []
     if not match or len(groups) > 2:
-        raise RequestError(f"{mark} is no beat we can count; write one like b2.5, b1.33 or b1.66")
+        raise RequestError(f"{mark} is no beat we can count", "write one like b2.5, b1.33 or b1.66")
     part = _part(groups[0], beat) if groups else Fraction(0)
     if len(groups) > 1:
         part += Fraction(f"0.{groups[1]}") / part.denominator
     time = (int(match[1] or 1) - 1 + part) * beat
     if time.denominator != 1:
-        raise RequestError(f"{mark} is no beat we can count; write one like b2.5, b1.33 or b1.66")
+        raise RequestError(f"{mark} is no beat we can count", "write one like b2.5, b1.33 or b1.66")
     return int(time)
 
 

@@ -76,5 +76,5 @@ def _realized(
                 moved = replace(chord, root=chord.root.up(by), bass=chord.bass.up(by))
                 chord = replace(moved, numeral=numeral_of(moved, here))
         except RequestError as fault:
-            faults.add(written.column, f"in {here}, {fault}")
+            faults.add(written.column, f"in {here}, {fault.reason}", fault.fix)
     return ChordAt(written.start, written.length, chord, here, written.bar, written.written)

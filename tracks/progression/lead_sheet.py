@@ -3,18 +3,23 @@
 Conventions
 - Times are in ticks; 0 is the start of the first bar, which is short where the piece has a pickup.
 - Chords follow one another without gaps to the end of the last bar; a chord may last over bar lines.
-- Repeats are kept as signs; `progression` plays them out.
-- `number` is the bar's as printed. A first bar that is short is a pickup, whatever its number.
+- Repeats are kept as signs; `tracks.progression.playing` plays them out.
+- `number` is the bar's as printed, so that several may share one. A first bar that is short is a pickup,
+  whatever its number, unless the bar after it fills it up.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from typing import TypeVar
 
-from tracks.progression.written import MOST_CHORDS, Progression, Writing, WrittenChord
+from tracks.progression.written import Writing
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
+
+MOST_BARS = 10_000
+"""Bars of a piece, and of what is played of it, that we take on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,18 +53,25 @@ class SheetChord:
         return self.start + self.length
 
 
+_Part = TypeVar("_Part", SheetBar, SheetChord)
+
+
 @dataclass(frozen=True, slots=True)
 class SheetRepeat:
-    """What is played twice: `start` to `end`, the second time only to `leave`, before a first ending."""
+    """What is played `times` times: `start` to `end`, but at last only to `leave`, before a first ending."""
 
     start: Time
     end: Time
     leave: Time
+    times: int = 2
 
 
 @dataclass(frozen=True, slots=True)
 class LeadSheet:
-    """A piece's chords in their bars; `remarks` say what a reader corrected, each with its place."""
+    """A piece's chords in their bars; `remarks` say what a reader corrected, each with its place.
+
+    Raises RequestError for bars or chords that leave gaps or end apart, and for more bars than we can play.
+    """
 
     title: str
     writing: Writing | None
@@ -67,6 +79,24 @@ class LeadSheet:
     chords: tuple[SheetChord, ...]
     repeats: tuple[SheetRepeat, ...] = ()
     remarks: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not self.bars or not self.chords:
+            raise RequestError("there is no bar with a chord")
+        if len(self.bars) > MOST_BARS:
+            raise RequestError(
+                f"{len(self.bars)} bars are more than the {MOST_BARS} we can play", "divide it"
+            )
+        ends = {_end_of_all(self.bars), _end_of_all(self.chords)}
+        if len(ends) > 1:
+            raise RequestError("the chords do not end with the last bar")
+        if any(not 0 <= r.start < r.leave <= r.end <= self.end or r.times < 2 for r in self.repeats):
+            raise RequestError("a repeat lies outside the bars")
+
+    @property
+    def end(self) -> Time:
+        """Where the last bar stops."""
+        return self.bars[-1].end
 
     @property
     def meter(self) -> Meter:
@@ -76,12 +106,22 @@ class LeadSheet:
     @property
     def pickup(self) -> Time:
         """The length of a short first bar, 0 where there is none."""
-        first = self.bars[0]
-        return first.length if len(self.bars) > 1 and first.length < first.meter.bar else 0
+        first, bar = self.bars[0], self.meter.bar
+        following = [following.length for following in self.bars[1:3]]
+        is_half_of_a_bar = first.number != 0 and following == [bar - first.length, bar]
+        return first.length if following and first.length < bar and not is_half_of_a_bar else 0
 
     def bar_at(self, time: Time) -> SheetBar:
         """Return the bar that a moment lies in; a moment past the end lies in the last."""
-        return next((bar for bar in self.bars if bar.start <= time < bar.end), self.bars[-1])
+        return self.bars[max(bisect_right(self.bars, time, key=lambda bar: bar.start) - 1, 0)]
+
+    def bars_between(self, start: Time, end: Time) -> tuple[SheetBar, ...]:
+        """Return the bars that sound between two moments, cut to them."""
+        return tuple(_clipped(self.bars, start, end))
+
+    def chords_between(self, start: Time, end: Time) -> tuple[SheetChord, ...]:
+        """Return the chords that sound between two moments, cut to them."""
+        return tuple(_clipped(self.chords, start, end))
 
 
 def excerpt(sheet: LeadSheet, first: int, last: int) -> LeadSheet:
@@ -90,15 +130,16 @@ def excerpt(sheet: LeadSheet, first: int, last: int) -> LeadSheet:
     The chord that sounds into the first bar comes along; repeats are kept where they lie wholly inside.
     """
     numbers = [bar.number for bar in sheet.bars]
-    chosen = [bar for bar in sheet.bars if first <= bar.number <= last]
-    if not chosen or first not in numbers or last not in numbers:
+    if first not in numbers or last not in numbers or first > last:
         raise RequestError(
-            f"bars {first}-{last}: the piece has bars {numbers[0]} to {numbers[-1]}; choose of them"
+            f"bars {first}-{last}: the piece has bars {numbers[0]} to {numbers[-1]}", "choose of them"
         )
+    begin, stop = numbers.index(first), len(numbers) - numbers[::-1].index(last)
+    chosen = sheet.bars[begin:stop]
     start, end = chosen[0].start, chosen[-1].end
-    chords = tuple(replace(chord, start=chord.start - start) for chord in _clipped(sheet.chords, start, end))
+    chords = tuple(replace(chord, start=chord.start - start) for chord in sheet.chords_between(start, end))
     repeats = tuple(
-        SheetRepeat(repeat.start - start, repeat.end - start, repeat.leave - start)
+        replace(repeat, start=repeat.start - start, end=repeat.end - start, leave=repeat.leave - start)
         for repeat in sheet.repeats
         if start <= repeat.start and repeat.end <= end
     )
@@ -106,79 +147,20 @@ def excerpt(sheet: LeadSheet, first: int, last: int) -> LeadSheet:
     return replace(sheet, bars=bars, chords=chords, repeats=repeats)
 
 
-def _clipped(chords: tuple[SheetChord, ...], start: Time, end: Time) -> Iterator[SheetChord]:
-    """Yield what sounds between two moments, cut to them."""
-    for chord in chords:
-        begin, stop = max(chord.start, start), min(chord.end, end)
-        if begin < stop:
-            yield replace(chord, start=begin, length=stop - begin)
+def _clipped(parts: tuple[_Part, ...], start: Time, end: Time) -> Iterator[_Part]:
+    first = max(bisect_right(parts, start, key=lambda part: part.start) - 1, 0)
+    stop = bisect_left(parts, end, key=lambda part: part.start)
+    for part in parts[first:stop]:
+        begin, leave = max(part.start, start), min(part.end, end)
+        if begin < leave:
+            yield replace(part, start=begin, length=leave - begin)
 
 
-def progression(sheet: LeadSheet) -> Progression:
-    """Return the progression of a lead sheet, every repeat played out.
-
-    Bars are numbered on from the first one's number. Raises RequestError, naming the bar and the fix, where
-    the meter changes, a bar is longer or shorter than its meter, or a key is named late.
-    """
-    _check_one_meter(sheet)
-    _check_keys(sheet)
-    chords: list[WrittenChord] = []
-    now, bar = 0, sheet.meter.bar
-    first = sheet.bars[0].number + (1 if sheet.pickup else 0)
-    for start, end in _played(sheet):
-        for number, chord in enumerate(sheet.chords, 1):
-            for part in _clipped((chord,), start, end):
-                at = now + part.start - start
-                place = first + (at - sheet.pickup) // bar
-                here = sheet.bar_at(part.start).number
-                chords.append(WrittenChord(part.text, here, at, part.length, place, number, part.key))
-        now += end - start
-    if len(chords) > MOST_CHORDS:
-        raise RequestError(
-            f"{len(chords)} chords are more than the {MOST_CHORDS} we can play; choose some bars"
-        )
-    return Progression(sheet.meter, sheet.writing, tuple(chords), now, sheet.pickup, place="measure")
-
-
-def _check_one_meter(sheet: LeadSheet) -> None:
-    meter, last = sheet.meter, sheet.bars[-1]
-    for before, bar in pairwise(sheet.bars):
-        if bar.meter != meter:
-            raise RequestError(
-                f"measure {bar.number} changes the meter from {meter} to {bar.meter} and a drill has one; "
-                f"choose measures of one meter, like bars {sheet.bars[0].number}-{before.number}"
-            )
-        if (bar.end - sheet.pickup) % meter.bar and bar is not last:
-            following = sheet.bars[sheet.bars.index(bar) + 1]
-            if bar.length + following.length != meter.bar:
-                raise RequestError(
-                    f"measure {bar.number} is no whole bar of {meter}; choose measures before or after it, "
-                    f"like bars {sheet.bars[0].number}-{before.number}"
-                )
-
-
-def _check_keys(sheet: LeadSheet) -> None:
-    keyed = next((chord for chord in sheet.chords if chord.key), None)
-    if keyed and not sheet.chords[0].key:
-        number = sheet.bar_at(keyed.start).number
-        raise RequestError(
-            f"measure {number} changes to {keyed.key}; name the first key too, like C: in measure 1"
-        )
-
-
-def _played(sheet: LeadSheet) -> Iterator[tuple[Time, Time]]:
-    """Yield the stretches of the sheet in the order they are played."""
-    now, bar = 0, sheet.meter.bar
-    for repeat in sheet.repeats:
-        back = repeat.start
-        if (repeat.end - back) % bar:
-            # There is no room for the pickup again: its bar has been filled.
-            back = sheet.pickup if repeat.start == 0 and sheet.pickup else back
-        if (repeat.end - back) % bar:
-            number = sheet.bar_at(repeat.end - 1).number
-            raise RequestError(f"the repeat that ends in measure {number} does not come out in whole bars")
-        yield from ((now, repeat.end), (back, repeat.leave))
-        now = repeat.end
-    end = sheet.bars[-1].end
-    if now < end:
-        yield now, end
+def _end_of_all(parts: tuple[SheetBar, ...] | tuple[SheetChord, ...]) -> Time:
+    """Return where parts stop that follow one another from 0; raise RequestError where they do not."""
+    end = 0
+    for part in parts:
+        if part.start != end or part.length <= 0:
+            raise RequestError("bars and chords must follow one another without gaps")
+        end = part.end
+    return end

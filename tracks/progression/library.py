@@ -113,7 +113,7 @@ def text_of(name_or_text: str) -> str:
     near = suggest(name_or_text)
     if near:
         raise RequestError(
-            f"progression {name_or_text!r} is not in the library; did you mean {near}? "
-            "rungwise progressions lists all"
+            f"progression {name_or_text!r} is not in the library",
+            f"did you mean {near}? rungwise progressions lists all",
         )
     return name_or_text

@@ -19,19 +19,22 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from tracks.progression.lead_sheet import LeadSheet, SheetBar, SheetChord, SheetRepeat
+from tracks.progression.lead_sheet import MOST_BARS, LeadSheet, SheetBar, SheetChord
+from tracks.progression.playing import RepeatSign, repeats_of
 from tracks.progression.written import Writing
+from tracks.progression.xml_checks import check_part
+from tracks.progression.xml_document import document
 from tracks.theory.analysis import likely_key
 from tracks.theory.chord import Chord, degree_interval, parse_symbol
 from tracks.theory.chord_kinds import BY_NAME, FUNCTIONAL, NO_CHORD
-from tracks.theory.errors import RequestError
+from tracks.theory.errors import RequestError, one_line
 from tracks.theory.key import Key, Mode
 from tracks.theory.meter import QUARTER, Meter, Time
 from tracks.theory.numeral import parse_numeral
 from tracks.theory.pitch import Interval, Tone
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from xml.etree.ElementTree import Element
 
 # music21 gives some of the standard's kinds names of its own.
 _STANDARD_NAMES = {
@@ -43,25 +46,21 @@ _STANDARD_NAMES = {
 _PEDAL, _WORDED, _SILENCE = NO_CHORD
 
 
-def read_musicxml(path: "Path") -> LeadSheet:
+def read_musicxml(content: bytes, is_zipped: bool = False) -> LeadSheet:
     """Return the lead sheet of a MusicXML file (plain, or zipped as .mxl).
 
     Raises RequestError, in one line, where the file cannot be read or has no chord symbols, and for a
     symbol that names no chord, with its measure.
     """
-    score = _parsed(path)
-    part = next((part for part in score.parts if part.recurse().getElementsByClass("Harmony")), None)
-    if part is None:
-        raise RequestError("there are no chord symbols in it; add some above the notes, or give RomanText")
+    part, title = _part(content, is_zipped)
     measures = list(part.getElementsByClass("Measure"))
     bars = _bars(measures, _endings(part))
     chords = tuple(_held(list(_chords(measures)), bars))
     if not any(chord.text for chord in chords):
-        raise RequestError("all of it is N.C.; there is no chord to practice")
+        raise RequestError("all of it is N.C.", "there is no chord to practice")
     chords, doubts = _in_likely_key(chords)
     remarks = (*doubts, *(f"measure {m.number}: a jump is not played out" for m in measures if _jumps(m)))
-    title = (score.metadata.bestTitle or "") if score.metadata else ""
-    return LeadSheet(title, Writing.SYMBOLS, bars, chords, tuple(_repeats(measures, bars)), remarks)
+    return LeadSheet(title, Writing.SYMBOLS, bars, chords, repeats_of(_signs(measures), bars), remarks)
 
 
 def _in_likely_key(chords: tuple[SheetChord, ...]) -> tuple[tuple[SheetChord, ...], tuple[str, ...]]:
@@ -80,51 +79,60 @@ def _in_likely_key(chords: tuple[SheetChord, ...]) -> tuple[tuple[SheetChord, ..
     return tuple(replace(chord, key=likely) for chord in chords), (doubt,) if given and doubt else ()
 
 
-def _parsed(path: "Path") -> Any:
+def _part(content: bytes, is_zipped: bool) -> tuple[Any, str]:
+    """Return music21's reading of the first part with chord symbols, and the piece's title."""
+    root = document(content, is_zipped)
+    if root.tag != "score-partwise":
+        fix = "export it part by part (score-partwise)" if root.tag == "score-timewise" else "export it again"
+        raise RequestError("it holds no score that we read", f"{fix}")
+    check_part(_one_part_left(root))
+    score = _read_by_music21(root)
+    if not score.parts:
+        raise RequestError("it holds no part", "export the piece again")
+    title = (score.metadata.bestTitle or "") if score.metadata else ""
+    return score.parts[0], one_line(title)
+
+
+def _one_part_left(root: "Element") -> "Element":
+    """Take out the parts that we do not need, which may be an orchestra's, and return the other.
+
+    Raises RequestError where none has chord symbols, and for more bars than we can play.
+    """
+    parts = root.findall("part")
+    chosen = next((part for part in parts if part.find(".//harmony") is not None), None)
+    if chosen is None:
+        raise RequestError("there are no chord symbols in it", "add some above the notes, or give RomanText")
+    for part in parts:
+        if part is not chosen:
+            root.remove(part)
+    bars = len(chosen.findall("measure"))
+    if bars > MOST_BARS:
+        raise RequestError(f"{bars:,} bars are more than the {MOST_BARS:,} we can play", "divide the piece")
+    return chosen
+
+
+def _read_by_music21(root: "Element") -> Any:
     import warnings
 
-    from music21 import converter
+    from music21.musicxml import xmlToM21
 
-    _check_xml(path)
+    reader: Any = xmlToM21  # half typed
+    importer = reader.MusicXMLImporter()
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # what the library doubts is no word to a teacher
         try:
-            # Not `parse`, which would leave a cache of the file behind.
-            reader = converter.Converter()
-            reader.parseFileNoPickle(path, format="musicxml")
+            importer.xmlRootToScore(root, importer.stream)
         except Exception as error:
-            said = " ".join(str(error).split())[:200] or type(error).__name__
+            said = one_line(str(error)) or type(error).__name__
             raise RequestError(f"it cannot be read as MusicXML: {said}") from error
-    if not reader.stream or not hasattr(reader.stream, "parts"):
-        raise RequestError("it holds no score; export the piece as MusicXML again")
-    return reader.stream
-
-
-def _check_xml(path: "Path") -> None:
-    """Raise RequestError with the line where a file is no XML at all, clearer than what a reader says."""
-    from xml.etree import ElementTree as Tree
-    from zipfile import BadZipFile, ZipFile
-
-    try:
-        if path.suffix.lower() == ".mxl":
-            with ZipFile(path) as zipped:
-                zipped.testzip()
-        else:
-            Tree.parse(path)  # noqa: S314 - the teacher's own file
-    except BadZipFile:
-        raise RequestError("it is no .mxl file (a zip of MusicXML); export the piece again") from None
-    except Tree.ParseError as error:
-        line, column = error.position
-        raise RequestError(
-            f"line {line}, column {column + 1}: it is no XML; export the piece again"
-        ) from None
+    return importer.stream
 
 
 def _time(offset: Any, measure: Any) -> Time:
     """Return music21's quarter notes in ticks; only what falls between the ticks of a bar is refused."""
     time = Fraction(offset).limit_denominator(QUARTER) * QUARTER
     if time.denominator != 1:
-        raise RequestError(f"measure {measure.number}: a rhythm finer than we can count; simplify it")
+        raise RequestError(f"measure {measure.number}: a rhythm finer than we can count", "simplify it")
     return int(time)
 
 
@@ -151,22 +159,19 @@ def _endings(part: Any) -> dict[int, int]:
     for bracket in part.recurse().getElementsByClass("RepeatBracket"):
         number = bracket.numberRange[0] if bracket.numberRange else 1
         if number > 2:
-            raise RequestError(f"ending {number}: two endings are what we play; write the piece out")
+            raise RequestError(f"ending {number}: two endings are what we play", "write the piece out")
         endings.update({id(measure): number for measure in bracket.getSpannedElements()})
     return endings
 
 
-def _repeats(measures: list[Any], bars: tuple[SheetBar, ...]) -> Iterator[SheetRepeat]:
-    start = 0
+def _signs(measures: list[Any]) -> Iterator[RepeatSign]:
     for measure in measures:
         begin = _time(measure.offset, measure)
-        if getattr(measure.leftBarline, "direction", None) == "start":
-            start = begin
-        if getattr(measure.rightBarline, "direction", None) == "end":
-            end = next(bar.end for bar in bars if bar.start == begin)
-            firsts = [bar.start for bar in bars if bar.ending == 1 and start <= bar.start < end]
-            yield SheetRepeat(start, end, firsts[0] if firsts else end)
-            start = end
+        for sign in measure.getElementsByClass("Repeat"):
+            if sign.direction == "start":
+                yield RepeatSign(begin, opens=True)
+            else:
+                yield RepeatSign(_time(measure.offset + sign.offset, measure), False, sign.times or 2)
 
 
 def _jumps(measure: Any) -> list[Any]:
@@ -187,12 +192,13 @@ def _chords(measures: list[Any]) -> Iterator[SheetChord]:
     )
     for measure in measures:
         for signature in measure.getElementsByClass("KeySignature"):
-            key = _key(signature, final)
+            # A signature without fifths names its accidentals one by one, and no key.
+            key = key if signature.sharps is None else _key(signature, final)
         for harmony in _harmonies(measure):
             try:
                 text = _symbol(harmony, key or Key(Tone(0)))
             except RequestError as fault:
-                raise RequestError(f"measure {measure.number}: {fault}") from fault
+                raise fault.at(f"measure {measure.number}") from fault
             yield SheetChord(text, _time(measure.offset + harmony.offset, measure), 0, key)
 
 
@@ -222,7 +228,7 @@ def _symbol(harmony: Any, key: Key) -> str | None:
     if kind in FUNCTIONAL:
         return parse_numeral(FUNCTIONAL[kind], key).symbol
     if kind == _PEDAL:
-        raise RequestError("a pedal names no chord; write the chord that sounds over it")
+        raise RequestError("a pedal names no chord", "write the chord that sounds over it")
     root = _tone(harmony.root())
     if kind not in BY_NAME:
         return _as_worded(harmony, root)
@@ -243,7 +249,8 @@ def _as_worded(harmony: Any, root: Tone) -> str:
     if known is None:
         raise RequestError(
             f"the chord symbol on {root} is of the kind {harmony.chordKind!r}, text {words!r}, which is no "
-            "chord we know; write its usual symbol"
+            "chord we know",
+            "write its usual symbol",
         )
     return known
 

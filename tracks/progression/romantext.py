@@ -23,13 +23,15 @@ Sources: the syntax file of the When in Rome collection; music21's romanText rea
 """
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from tracks.progression.beat_marks import beat_length, is_beat_mark, time_of
-from tracks.progression.lead_sheet import LeadSheet, SheetBar, SheetChord, SheetRepeat
-from tracks.progression.written import Writing, is_silence, read, writing_of
-from tracks.theory.errors import RequestError
+from tracks.progression.lead_sheet import MOST_BARS, LeadSheet, SheetBar, SheetChord
+from tracks.progression.playing import RepeatSign, repeats_of
+from tracks.progression.written import Writing, is_silence, read, whole_number, writing_of
+from tracks.theory.errors import RequestError, one_line
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
 from tracks.theory.pitch import Tone
@@ -44,6 +46,7 @@ _METER = re.compile(r"(?:(Slow|Fast) +)?(\d+/\d+)")
 _TITLES = ("Title", "Piece", "Work")
 _ENDINGS = {"": 0, "a": 1, "b": 2}
 _MOST_FAULTS_SAID = 3
+_MOST_WORDS = 200_000
 _USUAL_METER = Meter(4, 4)
 
 # Slips that leave no doubt: what is written, and what stands instead.
@@ -54,7 +57,7 @@ _SLIPS = (
 )
 
 
-def is_romantext(text: str) -> bool:
+def has_measures(text: str) -> bool:
     """Return whether a text has a measure line, and so is RomanText."""
     return any(_MEASURE.match(line.strip()) for line in text.splitlines())
 
@@ -103,7 +106,9 @@ class _Reader:
     bars: list[SheetBar] = field(default_factory=list)
     chords: list[_Begun] = field(default_factory=list)
     words: dict[int, tuple[str, ...]] = field(default_factory=dict)
-    signs: list[tuple[Time, bool]] = field(default_factory=list)
+    starts: dict[int, Time] = field(default_factory=dict)
+    taken: int = 0
+    signs: list[RepeatSign] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
     faults: list[str] = field(default_factory=list)
 
@@ -117,7 +122,7 @@ class _Reader:
         measure = _MEASURE.fullmatch(line)
         if measure:
             first, ending, last, rest = measure.groups()
-            self._take_measures(int(first), int(last or first), ending, rest)
+            self._take_measures(whole_number(first), whole_number(last or first), ending, rest)
             return
         heading = _HEADING.fullmatch(line)
         if heading:
@@ -128,13 +133,13 @@ class _Reader:
     def _take_heading(self, tag: str, value: str) -> None:
         name = tag.title()
         if name in _TITLES and not self.title:
-            self.title = value
+            self.title = one_line(value)
         elif name in ("Sixth Minor", "Seventh Minor") and value.lower() not in ("cautionary", "courtesy"):
             raise RequestError(f"{tag} {value!r}: the sixth and seventh of minor are read as cautionary only")
         elif name == "Time Signature":
             match = _METER.fullmatch(value)
             if not match:
-                raise RequestError(f"{value!r} is no time signature; write one like 3/4")
+                raise RequestError(f"{value!r} is no time signature", "write one like 3/4")
             self.meter = Meter.parse(match[2])
             slow = 4 * QUARTER // self.meter.denominator
             self.beat = slow if match[1] == "Slow" else beat_length(self.meter)
@@ -145,7 +150,7 @@ class _Reader:
             return
         copied = _COPY.fullmatch(rest)
         if copied:
-            self._copy(first, last, int(copied[1]), int(copied[2] or copied[1]))
+            self._copy(first, last, whole_number(copied[1]), whole_number(copied[2] or copied[1]))
         elif last != first:
             raise RequestError(f"m{first}-{last} needs the measures it copies, like m{first}-{last} = m1-2")
         else:
@@ -162,6 +167,12 @@ class _Reader:
         following = self.bars[-1].number + 1 if self.bars else number
         if number < following and not _ENDINGS[ending]:
             raise RequestError(f"measure {number} comes after measure {following - 1}")
+        if len(self.bars) + number - following >= MOST_BARS:
+            held = len(self.bars) + number - following + 1
+            raise RequestError(
+                f"measure {number} would make {held:,} bars, since a measure without a line holds the chord; "
+                f"we take {MOST_BARS:,} at most, so check the number"
+            )
         for missing in range(following, number):
             self._add_bar(missing, 0)
         self._add_bar(number, _ENDINGS[ending])
@@ -169,6 +180,7 @@ class _Reader:
     def _add_bar(self, number: int, ending: int) -> None:
         self.measure = number
         self.words[number] = ()
+        self.starts.setdefault(number, self.end)
         self.bars.append(SheetBar(number, self.end, self.meter.bar, self.meter, ending))
 
     def _copy(self, first: int, last: int, source: int, source_last: int) -> None:
@@ -184,11 +196,15 @@ class _Reader:
             self._take_words(words)
 
     def _sounding_at(self, number: int) -> tuple[str, ...]:
-        start = next(bar.start for bar in self.bars if bar.number == number)
-        before = [chord for chord in self.chords if chord.start <= start]
-        return ((before[-1].text or "NC"),) if before else ()
+        place = bisect_right(self.chords, self.starts[number], key=lambda chord: chord.start)
+        return (self.chords[place - 1].text or "NC",) if place else ()
 
     def _take_words(self, words: tuple[str, ...]) -> None:
+        self.taken += len(words)
+        if self.taken > _MOST_WORDS:
+            raise RequestError(
+                f"more than {_MOST_WORDS:,} words are more than we can read", "divide the piece"
+            )
         bar = self.bars[-1]
         self.words[bar.number] += words
         at = bar.start
@@ -198,17 +214,17 @@ class _Reader:
             if is_beat_mark(word):
                 at = self._moment(word)
                 bar = self.bars[-1]
-                self.signs += [(at, opens) for opens in waiting]
+                self.signs += [RepeatSign(at, opens) for opens in waiting]
                 waiting = []
             elif word in ("||:", ":||", ":||:"):
                 waiting += [False] * word.startswith(":") + [True] * word.endswith(":")
                 if word == "||:" and not self._is_taken(at):
-                    self.signs.append((at, waiting.pop()))
+                    self.signs.append(RepeatSign(at, waiting.pop()))
             elif key:
                 self.key = Key.parse(key[1])
             elif not _PASSED_OVER.fullmatch(word):
                 self._take_chord(word, at)
-        self.signs += [(bar.end, opens) for opens in waiting]
+        self.signs += [RepeatSign(bar.end, opens) for opens in waiting]
 
     def _moment(self, word: str) -> Time:
         """Return the time of a beat, shortening a first measure that begins with it to a pickup."""
@@ -227,7 +243,7 @@ class _Reader:
 
     def _take_chord(self, word: str, at: Time) -> None:
         if self.chords and at < self.chords[-1].start:
-            raise RequestError(f"{word} stands after a later beat; put the beats in order")
+            raise RequestError(f"{word} stands after a later beat", "put the beats in order")
         text = None if is_silence(word) else self._read(word)
         if self._is_taken(at):
             if self.chords[-1].key == self.key:
@@ -250,7 +266,7 @@ class _Reader:
         writing = writing_of(word)
         if self.writing and writing is not self.writing:
             raise RequestError(
-                f"{word} is not one of the {self.writing.value} before it; write all in one kind"
+                f"{word} is not one of the {self.writing.value} before it", "write all in one kind"
             )
         read(word, writing, self.key or Key(Tone(0)))
         self.writing = writing
@@ -264,8 +280,9 @@ class _Reader:
             SheetChord(chord.text, chord.start, end - chord.start, chord.key)
             for chord, end in zip(self.chords, ends, strict=True)
         )
-        repeats = tuple(_repeats(self.signs, self.bars))
-        return LeadSheet(self.title, self.writing, tuple(self.bars), chords, repeats, tuple(self.remarks))
+        bars = tuple(self.bars)
+        repeats = repeats_of(self._signs(), bars)
+        return LeadSheet(self.title, self.writing, bars, chords, repeats, tuple(self.remarks))
 
     def _shorten_last_bar(self) -> None:
         first, last = self.bars[0], self.bars[-1]
@@ -273,17 +290,10 @@ class _Reader:
         if len(self.bars) > 1 and 0 < rest < last.length and self.chords[-1].start < last.start + rest:
             self.bars[-1] = SheetBar(last.number, last.start, rest, last.meter, last.ending)
 
-
-def _repeats(signs: list[tuple[Time, bool]], bars: list[SheetBar]) -> Iterator[SheetRepeat]:
-    """Yield the repeats of the signs, each a moment and whether it opens; a first ending ends in one."""
-    ended = [
-        (bar.end, False)
-        for bar, after in zip(bars, [*bars[1:], None], strict=True)
-        if bar.ending == 1 and (after is None or after.ending != 1)
-    ]
-    start = 0
-    for time, opens in sorted(dict.fromkeys([*signs, *ended])):
-        if not opens and time > start:
-            firsts = [bar.start for bar in bars if bar.ending == 1 and start <= bar.start < time]
-            yield SheetRepeat(start, time, firsts[0] if firsts else time)
-        start = time
+    def _signs(self) -> Iterator[RepeatSign]:
+        """Yield the repeat signs, with one where each first ending ends; none lies past the last bar."""
+        for sign in self.signs:
+            yield sign._replace(time=min(sign.time, self.end))
+        for bar, after in zip(self.bars, [*self.bars[1:], None], strict=True):
+            if bar.ending == 1 and (after is None or after.ending != 1):
+                yield RepeatSign(bar.end, opens=False)

@@ -5,12 +5,15 @@ Conventions
   has no line, but for the last. See `tracks.progression.romantext` for the grammar.
 - Changes are written as they are played, each chord as a numeral that music21 reads: a suspension is `[add4]`
   and `[no3]`. A bass foreign to its chord has no sign in RomanText and goes into a Note.
+- After a pickup, readers take the last bar to be as much shorter. Where it is not, its last chord is struck
+  again; where it is shorter still, the rest of it is silence.
 - Silence is `NC`. A lead sheet keeps its own words: one of chord symbols is RomanText in its lines only.
 """
 
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from tracks.model import Changes, ChordAt
 from tracks.progression.beat_marks import beat_length, mark_of
@@ -58,15 +61,32 @@ def changes_to_romantext(changes: Changes, title: str = "") -> str:
 
 
 def lead_sheet_of(changes: Changes, title: str = "") -> LeadSheet:
-    """Return the lead sheet of changes, in numerals."""
-    meter, first = changes.meter, changes.chords[0].bar
-    bars = [SheetBar(first, 0, changes.pickup, meter)] if changes.pickup else []
-    start, number = changes.pickup, first + len(bars)
-    while start < changes.length:
-        bars.append(SheetBar(number, start, min(meter.bar, changes.length - start), meter))
-        start, number = start + meter.bar, number + 1
-    chords = tuple(SheetChord(_numeral(at), at.start, at.length, at.key) for at in changes.chords)
-    return LeadSheet(title, Writing.NUMERALS, tuple(bars), chords)
+    """Return the lead sheet of changes, in numerals, with the last bar as readers of the format have it."""
+    meter, pickup = changes.meter, changes.pickup
+    first = 0 if pickup else changes.chords[0].bar
+    chords = [SheetChord(_numeral(at), at.start, at.length, at.key) for at in changes.chords]
+    whole = -((pickup - changes.length) // meter.bar)
+    usual_end = pickup + whole * meter.bar - (pickup if whole else 0)
+    end = max(usual_end, changes.length)
+    starts = [*([0] if pickup else []), *range(pickup, end, meter.bar)]
+    bars = tuple(
+        SheetBar(number, start, stop - start, meter)
+        for number, (start, stop) in enumerate(pairwise([*starts, end]), first)
+    )
+    return LeadSheet(title, Writing.NUMERALS, bars, tuple(_ended(chords, usual_end, end)))
+
+
+def _ended(chords: list[SheetChord], usual_end: Time, end: Time) -> Iterator[SheetChord]:
+    """Yield chords to the end: one that lasts past the usual end is struck again there, a short one rests."""
+    *before, last = chords
+    yield from before
+    if last.start < usual_end < last.end:
+        yield replace(last, length=usual_end - last.start)
+        yield replace(last, start=usual_end, length=last.end - usual_end)
+    else:
+        yield last
+    if last.end < end:
+        yield SheetChord(None, last.end, end - last.end, last.key)
 
 
 def _numeral(at: ChordAt) -> str | None:

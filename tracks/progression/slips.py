@@ -25,19 +25,20 @@ _SHOWN = 6
 _USUAL_IN_MINOR = {"I": "i", "IV": "iv", "V": "V"}
 
 
-def slip(word: str, words: Sequence[str]) -> str:
-    """Return what is wrong with an unreadable word among a text's chords; empty where it is no slip."""
+def slip(word: str, words: Sequence[str]) -> RequestError | None:
+    """Return what is wrong with an unreadable word among a text's chords; None where it is no slip."""
     if _meant(word) is not None:
         shown = [chord for each in words[:_SHOWN] for chord in _meant(each) or ()]
         example = " ".join(shown[:_SHOWN])
         if _BETWEEN.search(word):
-            return f"put spaces between chords, nothing else, like {example}"
-        return f"chord letters are capitals: write {example} (m makes a chord minor, like Cm)"
+            return RequestError(f"put spaces between chords, nothing else, like {example}")
+        return RequestError(f"chord letters are capitals: write {example} (m makes a chord minor, like Cm)")
     if len(words) == 1 and len(word) > 3 and word.replace("-", "").isalpha() and word[0] not in "ABCDEFGIViv":
-        return (
-            f"{word!r} is no chord, nor a name that rungwise progressions lists; write chords like I vi IV V"
+        return RequestError(
+            f"{word!r} is no chord, nor a name that rungwise progressions lists",
+            "write chords like I vi IV V",
         )
-    return ""
+    return None
 
 
 def remarks(progression: Progression, keys: Sequence[Key]) -> tuple[str, ...]:

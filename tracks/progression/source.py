@@ -1,22 +1,27 @@
 """Source: the music that a progression argument names: a text, a progression of the library, or a file."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tracks.progression.files import names_a_file
 from tracks.progression.library import text_of
+from tracks.progression.written import whole_number
 from tracks.theory.errors import RequestError
+
+if TYPE_CHECKING:
+    from tracks.progression.lead_sheet import LeadSheet
 
 _BARS = re.compile(r"(\d+)(?:-(\d+))?")
 
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The text of a progression (a file's is RomanText), what to call it, and what its reader corrected."""
+    """The music, a text or a file's lead sheet; what to call it, and what its reader corrected."""
 
-    text: str
+    music: "str | LeadSheet"
     name: str
     remarks: tuple[str, ...] = ()
 
@@ -41,18 +46,19 @@ def _from_file(path: Path, bars: str | None) -> Source:
     # Most progressions are no files, and do without the readers of files.
     from tracks.progression.files import read_file
     from tracks.progression.lead_sheet import excerpt
-    from tracks.progression.romantext_writer import to_romantext
 
     sheet, name = read_file(path), path.stem
     if bars:
         sheet, name = excerpt(sheet, *_bars(bars)), f"{name}-bars-{bars}"
-    return Source(to_romantext(sheet), name, tuple(f"{path.name}, {remark}" for remark in sheet.remarks))
+    remarks = tuple(f"{path.name}, {remark}" for remark in sheet.remarks)
+    return Source(replace(sheet, remarks=()), name, remarks)
 
 
 def _bars(text: str) -> tuple[int, int]:
     match = _BARS.fullmatch(text.strip())
-    if not match or int(match[2] or match[1]) < int(match[1]):
+    first, last = (whole_number(match[1]), whole_number(match[2] or match[1])) if match else (1, 0)
+    if last < first:
         raise RequestError(
             f"{text!r} is no stretch", "write the first and the last measure, like 5-12", "bars"
         )
-    return int(match[1]), int(match[2] or match[1])
+    return first, last

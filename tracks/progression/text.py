@@ -20,6 +20,7 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import dropwhile, pairwise
+from typing import TYPE_CHECKING
 
 from tracks.progression.slips import slip
 from tracks.progression.written import MOST_CHORDS, Writing, WrittenChord, is_silence, writing_of
@@ -30,6 +31,9 @@ from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 from tracks.theory.pitch import Tone, ascii_accidentals
+
+if TYPE_CHECKING:
+    from tracks.progression.lead_sheet import LeadSheet
 
 _WORD = re.compile(r":\|:|\|:|:\|\|?|\|\|?:?|(?:(?!:\|)[^\s|])+")
 _KEY_CHANGE = re.compile(r"([A-Za-z][#b]*):(.*)")
@@ -54,18 +58,22 @@ _Bar = tuple[_Word, ...]
 
 
 @lru_cache(maxsize=8)
-def parse(text: str, meter: Meter) -> Progression:
-    """Return the progression that a text writes, in a meter.
+def parse(music: "str | LeadSheet", meter: Meter) -> Progression:
+    """Return the progression that a text writes in a meter, or a lead sheet in its own.
 
     Raises RequestError, in one line, for every wrong place of the text with its column (in RomanText its line
     and measure) and the fix.
     """
-    if _is_romantext(text):
-        return _from_romantext(text, meter)
+    return _parsed(music, meter) if isinstance(music, str) else _played(music, meter)
+
+
+def _parsed(text: str, meter: Meter) -> Progression:
+    if is_romantext(text):
+        return _played(_from_romantext(text), meter)
     faults = Faults()
     words = _words(text, faults)
     if not any(_is_chord(word.text) for word in words):
-        faults.add(1, "there is no chord; write one like I vi IV V or C Am F G")
+        faults.add(1, "there is no chord", "write one like I vi IV V or C Am F G")
     writing = _writing(words, faults)
     faults.raise_any()
     has_bars = any("|" in word.text for word in words)
@@ -75,44 +83,58 @@ def parse(text: str, meter: Meter) -> Progression:
     return _timed(bars, meter, writing, faults)
 
 
-def meter_of(text: str) -> Meter:
-    """Return the meter that a text itself names, as RomanText does; 4/4 where it names none."""
-    return _from_romantext(text).meter if _is_romantext(text) else _USUAL_METER
+def meter_of(music: "str | LeadSheet") -> Meter:
+    """Return the meter that music itself names, as a lead sheet and RomanText do; 4/4 where it names none."""
+    if isinstance(music, str):
+        return _from_romantext(music).meter if is_romantext(music) else _USUAL_METER
+    return music.meter
 
 
-def _is_romantext(text: str) -> bool:
-    """Whether a text has measure lines; most have no line begun like one, and need no reader of them."""
+def headline(music: "str | LeadSheet") -> str:
+    """Return what names music in one line: a text of one line itself, else the title of the piece, if any."""
+    if isinstance(music, str):
+        return _from_romantext(music).title if is_romantext(music) else " ".join(music.split())
+    return music.title
+
+
+def is_romantext(text: str) -> bool:
+    """Return whether a text has measure lines; most have no line begun like one, and need no reader."""
     if not any(line.lstrip().startswith("m") for line in text.splitlines()):
         return False
-    from tracks.progression.romantext import is_romantext
+    from tracks.progression.romantext import has_measures
 
-    return is_romantext(text)
-
-
-def _from_romantext(text: str, meter: Meter | None = None) -> Progression:
-    try:
-        read_out = _read_romantext(text)
-    except RequestError as fault:
-        raise fault.at("progression") from fault
-    if meter and meter != read_out.meter:
-        raise RequestError(
-            f"the progression is written in {read_out.meter}, not {meter}", "ask for that", "meter"
-        )
-    return read_out
+    return has_measures(text)
 
 
 @lru_cache(maxsize=8)
-def _read_romantext(text: str) -> Progression:
-    from tracks.progression.lead_sheet import progression
+def _from_romantext(text: str) -> "LeadSheet":
     from tracks.progression.romantext import parse_romantext
 
-    return progression(parse_romantext(text))
+    try:
+        return parse_romantext(text)
+    except RequestError as fault:
+        raise fault.at("progression") from fault
+
+
+def _played(sheet: "LeadSheet", meter: Meter) -> Progression:
+    from tracks.progression.playing import progression
+
+    try:
+        played = progression(sheet)
+    except RequestError as fault:
+        raise fault.at("progression") from fault
+    if meter != played.meter:
+        raise RequestError(
+            f"the progression is written in {played.meter}, not {meter}", "ask for that", "meter"
+        )
+    return played
 
 
 def _words(text: str, faults: Faults) -> list[_Word]:
     """Return the words, each with the key in force."""
     words: list[_Word] = []
     key: Key | None = None
+    has_keyless = False
     for match in _WORD.finditer(ascii_accidentals(text)):
         word, column = match[0], match.start() + 1
         change = _KEY_CHANGE.fullmatch(word)
@@ -120,12 +142,13 @@ def _words(text: str, faults: Faults) -> list[_Word]:
             try:
                 key = Key.parse(change[1])
             except RequestError as fault:
-                faults.add(column, str(fault))
-            if key and any(w.key is None for w in words if _is_chord(w.text)):
+                faults.add(column, fault.reason, fault.fix)
+            if key and has_keyless:
                 faults.add(1, f"the key changes to {key}, so name the first key too, like C: at the start")
             word, column = change[2], column + len(change[1]) + 1
         if word:
             words.append(_Word(word, column, key))
+            has_keyless = has_keyless or (key is None and _is_chord(word))
     return words
 
 
@@ -143,7 +166,8 @@ def _writing(words: list[_Word], faults: Faults) -> Writing | None:
             kind = writing_of(word.text)
             read(word.text, kind, word.key or Key(Tone(0)))
         except RequestError as fault:
-            faults.add(word.column, slip(word.text, texts) or str(fault))
+            told = slip(word.text, texts) or fault
+            faults.add(word.column, told.reason, told.fix)
             continue
         kinds.setdefault(kind, word)
     if len(kinds) > 1:
@@ -151,7 +175,8 @@ def _writing(words: list[_Word], faults: Faults) -> Writing | None:
         faults.add(
             second[1].column,
             f"{second[1].text} is one of the {second[0].value}, but {first[1].text} at column "
-            f"{first[1].column} is one of the {first[0].value}; write all in one kind",
+            f"{first[1].column} is one of the {first[0].value}",
+            "write all in one kind",
         )
     return next(iter(kinds), None)
 
@@ -159,7 +184,9 @@ def _writing(words: list[_Word], faults: Faults) -> Writing | None:
 def _bar_for_each(words: list[_Word], faults: Faults) -> list[_Bar]:
     for word in words:
         if word.text == "/":
-            faults.add(word.column, "/ holds a chord for a beat and needs bar lines; write like | I / IV / |")
+            faults.add(
+                word.column, "/ holds a chord for a beat and needs bar lines", "write like | I / IV / |"
+            )
     return _with_bars_copied([(word,) for word in words], faults)
 
 
@@ -180,19 +207,19 @@ def _bars(words: list[_Word], faults: Faults) -> list[_Bar]:
             section, opened = len(played), None
         if word.text.endswith(":"):
             if opened:
-                faults.add(word.column, "a repeat begins inside another; end the first with :|")
+                faults.add(word.column, "a repeat begins inside another", "end the first with :|")
             section, opened = len(played), word
     if bar:
         played.append(tuple(bar))
     if opened:
-        faults.add(opened.column, "the repeat that begins here is never ended; write :| where it ends")
+        faults.add(opened.column, "the repeat that begins here is never ended", "write :| where it ends")
     return _with_bars_copied(played, faults)
 
 
 def _check_no_bar_is_empty(words: list[_Word], faults: Faults) -> None:
     for before, word in pairwise(words):
         if "|" in before.text and word.text == "|":
-            faults.add(word.column, "the bar before this line is empty; write a chord, % or N.C. in it")
+            faults.add(word.column, "the bar before this line is empty", "write a chord, % or N.C. in it")
 
 
 def _with_bars_copied(bars: list[_Bar], faults: Faults) -> list[_Bar]:
@@ -203,7 +230,7 @@ def _with_bars_copied(bars: list[_Bar], faults: Faults) -> list[_Bar]:
         if sign is None:
             whole.append(bar)
         elif len(bar) > 1:
-            faults.add(sign.column, "% stands for a whole bar; give it a bar of its own")
+            faults.add(sign.column, "% stands for a whole bar", "give it a bar of its own")
         elif not whole:
             faults.add(sign.column, "% repeats the bar before it, and there is none")
         else:
@@ -231,7 +258,7 @@ def _timed(bars: list[_Bar], meter: Meter, writing: Writing | None, faults: Faul
                 chords.append(WrittenChord(text, word.column, start, length, number, word.written, word.key))
             start += length
     if len(chords) > MOST_CHORDS:
-        faults.add(1, f"{len(chords)} chords are more than the {MOST_CHORDS} we can play; divide it")
+        faults.add(1, f"{len(chords)} chords are more than the {MOST_CHORDS} we can play", "divide it")
     faults.raise_any()
     return Progression(meter, writing, tuple(chords), start, pickup)
 
@@ -247,7 +274,7 @@ def _with_pickup(bars: list[_Bar], meter: Meter, faults: Faults) -> tuple[list[_
     if sounding != first and len(first) != meter.beats:
         faults.add(
             first[0].column,
-            f"a pickup bar that begins with / counts out all {meter.beats} beats of {meter}; "
+            f"a pickup bar that begins with / counts out all {meter.beats} beats of {meter}",
             f"write it like {'/ ' * (meter.beats - 1)}{sounding[0].text} |",
         )
     return [sounding, *rest], len(sounding) * meter.beat
@@ -260,8 +287,8 @@ def _lengths(bar: _Bar, place: int, meter: Meter, faults: Faults) -> list[Time]:
         if count != meter.beats:
             faults.add(
                 column,
-                f"bar {place + 1} has {count} beats and {meter} has {meter.beats}; "
-                f"with / each chord and each / is one felt beat",
+                f"bar {place + 1} has {count} beats and {meter} has {meter.beats}",
+                "with / each chord and each / is one felt beat",
             )
         return [meter.beat] * count
     if count == _IN_TWO and meter.beats == _IN_THREE:
@@ -270,6 +297,7 @@ def _lengths(bar: _Bar, place: int, meter: Meter, faults: Faults) -> list[Time]:
         faults.add(
             column,
             f"bar {place + 1}: {count} chords do not share a bar of {meter} in whole or "
-            f"{'third' if meter.is_compound else 'half'} beats; write the beats out with /",
+            f"{'third' if meter.is_compound else 'half'} beats",
+            "write the beats out with /",
         )
     return [meter.bar // count] * count

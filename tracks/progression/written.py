@@ -5,6 +5,7 @@ Conventions
 - `place` says what counts a chord's place for a fault: the column of a text, the measure of a file.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -16,6 +17,7 @@ from tracks.theory.meter import Meter, Time
 from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
 
 MOST_CHORDS = 2000
+_MOST_DIGITS = 9
 
 
 class Writing(Enum):
@@ -65,26 +67,42 @@ class Faults:
 
     def __init__(self, place: str = "column") -> None:
         self.place = place
-        self.found: list[tuple[int, str]] = []
+        self.found: list[tuple[int, str, str]] = []
 
-    def add(self, number: int, message: str) -> None:
+    def add(self, number: int, reason: str, fix: str = "") -> None:
         """Note a fault at a place."""
-        self.found.append((number, message))
+        self.found.append((number, reason, fix))
 
     def raise_any(self) -> None:
-        """Raise one RequestError that names every place, if there is any; what several share is said once."""
-        places: dict[str, list[str]] = {}
-        for number, message in sorted(set(self.found)):
-            places.setdefault(message, []).append(str(number))
-        fixes: dict[str, list[str]] = {}
-        for message, numbers in places.items():
-            what, semicolon, fix = message.partition("; ")
-            fixes.setdefault(semicolon + fix, []).append(f"{self.place} {listed(numbers, 'and')}: {what}")
-        if fixes:
-            told = [", ".join(whats) + fix for fix, whats in fixes.items() if fix]
-            said = "; ".join(fixes.get("", []) + told)
-            first, _, rest = said.partition(": ")  # the place of the first is that of all
-            raise RequestError(rest, place=("progression", first))
+        """Raise one RequestError that names every place, if there is any; what several share is said once.
+
+        Its place is that of the first.
+        """
+        numbers: dict[tuple[str, str], list[str]] = {}
+        for number, reason, fix in sorted(set(self.found)):
+            numbers.setdefault((reason, fix), []).append(str(number))
+        if not numbers:
+            return
+        by_fix: dict[str, list[tuple[str, str]]] = {}
+        for (reason, fix), at in numbers.items():
+            by_fix.setdefault(fix, []).append((f"{self.place} {listed(at, 'and')}", reason))
+        groups = [([each], "") for each in by_fix.pop("", [])]
+        *before, (last, fix) = [*groups, *((each, fix) for fix, each in by_fix.items())]
+        (first, _), *_ = before[0][0] if before else last
+        said = [_said(each) + (f"; {fix}" if fix else "") for each, fix in before]
+        reason = "; ".join([*said, _said(last)]).removeprefix(f"{first}: ")
+        raise RequestError(reason, fix, ("progression", first))
+
+
+def _said(faults: Iterable[tuple[str, str]]) -> str:
+    return ", ".join(f"{place}: {reason}" for place, reason in faults)
+
+
+def whole_number(digits: str) -> int:
+    """Return the number of digits; raise RequestError for more of them than any count in music has."""
+    if len(digits) > _MOST_DIGITS:
+        raise RequestError(f"a number of {len(digits)} digits is more than we can count", "check it")
+    return int(digits)
 
 
 def writing_of(text: str) -> Writing:
@@ -95,7 +113,9 @@ def writing_of(text: str) -> Writing:
         return Writing.NUMERALS
     if text[:1] in "ABCDEFG":
         return Writing.SYMBOLS
-    raise RequestError(f"{text!r} is no chord; write a numeral like V7, a degree like 5 or a symbol like Bb7")
+    raise RequestError(
+        f"{text!r} is no chord", "write a numeral like V7, a degree like 5 or a symbol like Bb7"
+    )
 
 
 def read(text: str, writing: Writing, key: Key) -> Chord:

@@ -149,7 +149,7 @@ def sounding(question: Question, style: Style, bpm: int) -> Piece:
         style=style.info.name,
         texture=Texture.OVER_BASS,
         start=question.start,
-        sevenths=Sevenths.KEEP_THIRD,
+        sevenths=Sevenths.GUIDE_TONES,
         mixes=(Mix.HANDS_TOGETHER,),
         count_in=0,
         click=False,

@@ -69,10 +69,9 @@ class StyleInfo:
 
     `name` is small letters, digits and single hyphens; `summary` is one line. `textures` are those it
     plays, the default first. `levels` describe its grades from the easiest, level 1; a style without
-    grades has one. `keeps_third` is how it wants three-note sevenths voiced where the drill does not
-    say. `follows_tempo` asks for a fresh arrangement at every rung. `feel` is how it is played where the
-    drill does not say: None, as written, is right for a drill. Raises RequestError for an info that listings
-    could not show.
+    grades has one. `follows_tempo` asks for a fresh arrangement at every rung. `feel` is how it is played
+    where the drill does not say: None, as written, is right for a drill. Raises RequestError for an info
+    that listings could not show.
     """
 
     name: str
@@ -81,7 +80,6 @@ class StyleInfo:
     roles: tuple[Role, ...]
     textures: tuple[Texture, ...]
     levels: tuple[str, ...] = ("as it is",)
-    keeps_third: bool = False
     follows_tempo: bool = False
     feel: Feel | None = None
 

@@ -18,7 +18,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from tracks.hands.options import Sevenths, VoicingOptions
+from tracks.hands.options import VoicingOptions
 from tracks.model import Changes, ChordAt, Part, Role, Texture, VoicedChord
 from tracks.style import RANGES, Brief, Style
 from tracks.theory.chord import parse_symbol
@@ -80,24 +80,21 @@ def complaints(style: Style) -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=256)
-def trial(
-    meter: Meter, texture: Texture, pickup: Time = 0, sevenths: Sevenths = Sevenths.SMOOTHEST
-) -> tuple[tuple[VoicedChord, ...], Time]:
+def trial(meter: Meter, texture: Texture, pickup: Time = 0) -> tuple[tuple[VoicedChord, ...], Time]:
     """Return the trial's voiced chords in a meter and their length in ticks."""
     from tracks.hands.both import voice_hands
 
     changes = _changes(meter, pickup)
-    chords = voice_hands(changes, VoicingOptions(texture, sevenths=sevenths)).chords
+    chords = voice_hands(changes, VoicingOptions(texture)).chords
     return (*chords[:-1], replace(chords[-1], last=True)), changes.length
 
 
 def _cases(style: Style) -> Iterator[_Case]:
     info = style.info
-    sevenths = Sevenths.KEEP_THIRD if info.keeps_third else Sevenths.SMOOTHEST
     for meter in info.meters:
         for texture in info.textures:
             for pickup in (0, meter.beat if meter.beats > 1 else meter.division):
-                chords, length = trial(meter, texture, pickup, sevenths)
+                chords, length = trial(meter, texture, pickup)
                 for level in range(1, len(info.levels) + 1):
                     for bpm in (_SLOW, _FAST) if info.follows_tempo else (None,):
                         brief = Brief(chords, meter, length, texture, level, pickup, bpm)

@@ -145,7 +145,7 @@ def parse_symbol(text: str) -> Chord:
     plain = ascii_accidentals(text)
     match = _SYMBOL.fullmatch(plain)
     if not match:
-        raise RequestError(f"{text!r} is no chord symbol; write one like Ebmaj7, F#m7b5 or C/E")
+        raise RequestError(f"{text!r} is no chord symbol", "write one like Ebmaj7, F#m7b5 or C/E")
     root = Tone.parse(match[1])
     intervals = _read_kind(match[2], text)
     bass = Tone.parse(match[3]) if match[3] else root
@@ -161,7 +161,7 @@ def _read_kind(suffix: str, text: str) -> tuple[Interval, ...]:
             if intervals:
                 return intervals
     raise RequestError(
-        f"{text!r}: {suffix!r} is no kind of chord; write one like m7, maj7, dim7, 7b9, sus4 or add9"
+        f"{text!r}: {suffix!r} is no kind of chord", "write one like m7, maj7, dim7, 7b9, sus4 or add9"
     )
 
 

@@ -14,15 +14,21 @@ from typing import TypeVar
 _Given = TypeVar("_Given")
 _Meant = TypeVar("_Meant")
 
+_LONGEST = 400
+
 
 class RequestError(ValueError):
-    """A request that cannot be met as it stands; the message is one line for the person who made it."""
+    """A request that cannot be met as it stands; the message is one line for the person who made it.
+
+    What it quotes may come from anywhere, so it is kept printable and short.
+    """
 
     def __init__(self, reason: str, fix: str = "", place: str | tuple[str, ...] = ()) -> None:
-        self.place = (place,) if isinstance(place, str) else place
-        self.reason = reason
-        self.fix = fix
-        super().__init__(reason, fix, self.place)
+        places = (place,) if isinstance(place, str) else place
+        self.place = tuple(one_line(each, _LONGEST) for each in places)
+        self.reason = one_line(reason, _LONGEST)
+        self.fix = one_line(fix, _LONGEST)
+        super().__init__(self.reason, self.fix, self.place)
 
     def __str__(self) -> str:
         where = ", ".join(self.place)
@@ -36,6 +42,13 @@ class RequestError(ValueError):
     def at(self, *place: str) -> "RequestError":
         """Return the same fault, its place inside another."""
         return RequestError(self.reason, self.fix, (*place, *self.place))
+
+
+def one_line(text: str, most: int = 200) -> str:
+    """Return text as one line of at most `most` letters, with codes for what cannot be printed."""
+    words = (word if len(word) <= most // 2 else word[: most // 2] + "..." for word in text[:20_000].split())
+    shown = "".join(sign if sign.isprintable() else ascii(sign)[1:-1] for sign in " ".join(words))
+    return shown if len(shown) <= most else shown[: most - 3].rstrip() + "..."
 
 
 def read(place: str, parse_text: Callable[[_Given], _Meant], text: _Given) -> _Meant:

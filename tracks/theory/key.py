@@ -48,7 +48,7 @@ class Key:
         if abs(self.signature) > 7:
             count = f"{abs(self.signature)} {'sharps' if self.signature > 0 else 'flats'}"
             easier = Tone(self.tonic.fifths - 12 if self.signature > 0 else self.tonic.fifths + 12)
-            raise RequestError(f"{self.name} has {count}; write {easier.name} {self.mode.value}")
+            raise RequestError(f"{self.name} has {count}", f"write {easier.name} {self.mode.value}")
 
     @classmethod
     def parse(cls, text: str) -> "Key":
@@ -59,7 +59,7 @@ class Key:
         match = _KEY.fullmatch(ascii_accidentals(text.strip()))
         if not match:
             raise RequestError(
-                f"{text!r} is no key; write one like Eb, F# minor or c (a small letter is minor)"
+                f"{text!r} is no key", "write one like Eb, F# minor or c (a small letter is minor)"
             )
         letter, accidentals, word = match.groups()
         written = accidentals.strip(" -").lower()
@@ -186,11 +186,13 @@ def _single(text: str) -> Key:
         if "," in text:
             raise RequestError(f"{text!r} is several keys", "name each by itself") from fault
         if text.lower().startswith(("all", "every")):
-            raise RequestError(f"{text!r} is no set of keys; the sets are {', '.join(KEY_SETS)}") from fault
+            raise RequestError(
+                f"{text!r} is no set of keys", f"the sets are {', '.join(KEY_SETS)}"
+            ) from fault
         near = _near_set(text)
         if not near:
             raise
-        raise RequestError(f"{text!r} is no key and no set of keys; did you mean {near}?") from fault
+        raise RequestError(f"{text!r} is no key and no set of keys", f"did you mean {near}?") from fault
 
 
 def _near_set(text: str) -> str:

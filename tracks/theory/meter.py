@@ -39,8 +39,8 @@ class Meter:
     def __post_init__(self) -> None:
         if not 1 <= self.numerator <= _MOST_BEATS or self.denominator not in _DENOMINATORS:
             raise RequestError(
-                f"meter {self} is not one we can count; "
-                f"write 1 to {_MOST_BEATS} over 2, 4, 8 or 16, like 4/4 or 6/8"
+                f"meter {self} is not one we can count",
+                f"write 1 to {_MOST_BEATS} over 2, 4, 8 or 16, like 4/4 or 6/8",
             )
 
     @classmethod
@@ -52,7 +52,7 @@ class Meter:
         written = text.strip()
         match = _METER.fullmatch(_SIGNS.get(written, written))
         if not match:
-            raise RequestError(f"{text!r} is no meter; write one like 4/4, 3/4 or 6/8")
+            raise RequestError(f"{text!r} is no meter", "write one like 4/4, 3/4 or 6/8")
         return cls(int(match[1]), int(match[2]))
 
     @property

@@ -118,7 +118,7 @@ def parse_degree(text: str, key: Key) -> Chord:
     match = _DEGREE.fullmatch(ascii_accidentals(text))
     if not match:
         raise RequestError(
-            f"{text!r} is no scale degree; write 1 to 7, with a 7 after it for a seventh chord, like 57"
+            f"{text!r} is no scale degree", "write 1 to 7, with a 7 after it for a seventh chord, like 57"
         )
     accidental, number, seventh, bass_accidental, bass = match.groups()
     numeral = _practiced(int(number), accidental or "", key)
@@ -181,7 +181,7 @@ def _read(text: str, home: _Home, whole: str) -> Chord:
         return _read_special(special["name"], special["figure"], special["brackets"], home, whole)
     match = _NUMERAL.fullmatch(text)
     if not match:
-        raise RequestError(f"{whole!r} is no numeral; write one like ii, V7, V65, viio7, bVI or V7/V")
+        raise RequestError(f"{whole!r} is no numeral", "write one like ii, V7, V65, viio7, bVI or V7/V")
     return _read_plain(match, home, whole)
 
 
@@ -214,7 +214,7 @@ def _figure(figure: str, whole: str) -> tuple[tuple[int, ...], int | None]:
     try:
         return _FIGURES[figure.replace("/", "")]
     except KeyError:
-        raise RequestError(f"{whole!r}: {figure} is no figure; write 6, 64, 7, 65, 43 or 42") from None
+        raise RequestError(f"{whole!r}: {figure} is no figure", "write 6, 64, 7, 65, 43 or 42") from None
 
 
 def _read_plain(match: re.Match[str], home: _Home, whole: str) -> Chord:
@@ -291,7 +291,7 @@ def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, hom
         tones |= {degree - 1: degree_interval(degree) for degree in range(7, int(match[4]) + 1, 2)}
         return
     if not match or not 1 <= int(match[3]) <= 13:
-        raise RequestError(f"{whole!r}: [{change}] is no change; write [add9], [no3], [sus4] or [b5]")
+        raise RequestError(f"{whole!r}: [{change}] is no change", "write [add9], [no3], [sus4] or [b5]")
     word, accidental, degree = match[1], match[2] or "", int(match[3])
     steps, shift = degree - 1, degree_interval(1, _semitones(accidental)).fifths
     if word == "no":

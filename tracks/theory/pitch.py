@@ -62,13 +62,13 @@ class Interval:
         """
         match = _INTERVAL.fullmatch(name)
         if not match or match[2] == "0":
-            raise RequestError(f"{name!r} is no interval; write one like P5, m7 or A4")
+            raise RequestError(f"{name!r} is no interval", "write one like P5, m7 or A4")
         quality, number = match[1], int(match[2])
         fifths = (0, 2, 4, -1, 1, 3, 5)[(number - 1) % 7]
         perfect = (number - 1) % 7 in (0, 3, 4)
         if quality in (("M", "m") if perfect else ("P",)):
             raise RequestError(
-                f"{name!r} is no interval; this one is {'perfect' if perfect else 'major or minor'}"
+                f"{name!r} is no interval", f"this one is {'perfect' if perfect else 'major or minor'}"
             )
         sharps = {"A": len(quality), "m": -1, "d": -len(quality) - (not perfect)}.get(quality[0], 0)
         return cls(fifths + 7 * sharps, number - 1)
@@ -95,7 +95,7 @@ class Tone:
         """Return the tone of a name such as `Bb`, `F#` or `E♭`; raise RequestError for another text."""
         match = _TONE.fullmatch(ascii_accidentals(name))
         if not match:
-            raise RequestError(f"{name!r} is no note name; write one like C, Bb or F#")
+            raise RequestError(f"{name!r} is no note name", "write one like C, Bb or F#")
         alter = match[2].count("#") - match[2].count("b")
         return cls(_LETTERS_BY_FIFTHS.index(match[1]) - 1 + 7 * alter)
 
@@ -162,7 +162,9 @@ class Pitch:
         """Return the pitch of a name such as `Eb4`; raise RequestError for another text."""
         match = _PITCH.fullmatch(ascii_accidentals(name))
         if not match:
-            raise RequestError(f"{name!r} is no pitch; write a note and an octave like Eb4 (C4 is middle C)")
+            raise RequestError(
+                f"{name!r} is no pitch", "write a note and an octave like Eb4 (C4 is middle C)"
+            )
         return cls(Tone.parse(match[1]), int(match[2]))
 
     @classmethod

@@ -44,14 +44,16 @@ def parse_bpm(text: str, meter: Meter) -> int:
     match = _TEMPO.fullmatch(text.strip().lower())
     if not match:
         raise RequestError(
-            f"{text!r} is no tempo; write felt beats a minute like 72, or half=60, dotted-quarter=60"
+            f"{text!r} is no tempo", "write felt beats a minute like 72, or half=60, dotted-quarter=60"
         )
     bpm = float(match[3])
     if match[2]:
         ticks = _NOTE_VALUES[match[2]] * QUARTER * (1.5 if match[1] else 1)
         bpm = bpm * ticks / meter.beat
     if bpm != int(bpm):
-        raise RequestError(f"tempo {text} is {bpm:.2f} felt beats a minute in {meter}; choose a whole number")
+        raise RequestError(
+            f"tempo {text} is {bpm:.2f} felt beats a minute in {meter}", "choose a whole number"
+        )
     return check_bpm(int(bpm))
 
 

@@ -11,7 +11,7 @@ import pytest
 from tests.page_drills import html_of
 from tracks.drill.drill import Drill
 
-HERE = Path(__file__).parent
+STAGE = Path(__file__).parent / "export" / "page" / "stage.js"
 QUIET = (
     "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
     "--disable-component-update --disable-sync"
@@ -108,7 +108,7 @@ def opened(browser: Any, tmp_path: Path) -> Iterator[Any]:
         if stage:
             page.clock.install(time="2031-04-27T09:59:59")
             page.clock.pause_at("2031-04-27T10:00:00")
-            page.add_init_script(path=HERE / "stage.js")
+            page.add_init_script(path=STAGE)
         shown = Opened(page)
         pages.append(shown)
         page.goto(file.as_uri())

@@ -1,0 +1,46 @@
+"""What is to be said of a drill worked out in a key, beside its notes."""
+
+from dataclasses import replace
+
+from tracks.drill.drill import Drill, Sevenths
+from tracks.drill.in_key import DrillInKey, in_each_key
+from tracks.hands.close_position import third_of
+from tracks.model import VoicedChord
+
+OWN_SHAPE = "a shape of its own: the range forbids the one that the other keys share"
+
+
+def remarks_on(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:
+    """Return what is to be said: its own shape, and what the smoothest sevenths would save."""
+    own = (OWN_SHAPE,) if in_key.own_shape else ()
+    return (*own, *_smoother(drill, in_key))
+
+
+def _smoother(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:
+    """Return by how much `smoothest` would move less and what it would leave out, or nothing."""
+    if drill.sevenths is not Sevenths.GUIDE_TONES or not any(map(_is_reduced, in_key.chords)):
+        return ()
+    (smoothest,) = in_each_key(replace(drill, sevenths=Sevenths.SMOOTHEST, keys=(in_key.key,)))
+    less = in_key.movement - smoothest.movement
+    if less <= 0:
+        return ()
+    lost = [
+        f"{third} of {new.at.chord.symbol} in bar {new.at.bar}"
+        for old, new in zip(in_key.chords, smoothest.chords, strict=True)
+        if new.at.chord and (third := _third_left_out(new)) and not _third_left_out(old)
+    ]
+    half_steps = "half step" if less == 1 else "half steps"
+    return (f"--sevenths smoothest would move {less} {half_steps} less and leave out {', '.join(lost)}",)
+
+
+def _is_reduced(voiced: VoicedChord) -> bool:
+    chord, right = voiced.at.chord, voiced.right
+    return bool(chord and right and len(right.pitches) < len(chord.tones))
+
+
+def _third_left_out(voiced: VoicedChord) -> str:
+    """Return the name of the third that the right hand leaves out, or ""."""
+    third = third_of(voiced.at.chord) if voiced.at.chord else None
+    if third is None or not voiced.right:
+        return ""
+    return third.name if third.chroma not in {pitch.tone.chroma for pitch in voiced.right.pitches} else ""
