@@ -7,9 +7,8 @@ the same every time, so that a run there fails for what was changed; elsewhere t
 import os
 
 from hypothesis import settings
-
-from tests.page_browser import browser as browser
-from tests.page_browser import opened as opened
+from page_browser import browser as browser
+from page_browser import opened as opened
 
 settings.register_profile("here", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)

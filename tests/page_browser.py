@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from page_drills import html_of
 
-from tests.page_drills import html_of
 from tracks.drill.drill import Drill
 
 STAGE = Path(__file__).parent / "export" / "page" / "stage.js"

@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from page_drills import EIGHT_CHORDS, drill
 
-from tests.page_drills import EIGHT_CHORDS, drill
 from tracks.drill.drill import Form
 from tracks.model import Texture
 

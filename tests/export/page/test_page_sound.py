@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from page_drills import drill, values_of
 
-from tests.page_drills import drill, values_of
 from tracks.drill.drill import Drill
 from tracks.export.midi import to_bytes
 from tracks.model import Texture

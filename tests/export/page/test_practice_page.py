@@ -10,8 +10,8 @@ from typing import Any
 from zlib import decompress
 
 import pytest
+from page_drills import EIGHT_CHORDS, TWELVE, drill, html_of, values_of
 
-from tests.page_drills import EIGHT_CHORDS, TWELVE, drill, html_of, values_of
 from tracks.drill.drill import Form
 from tracks.drill.in_key import in_each_key, record
 from tracks.export.page.html import script_from
