@@ -175,9 +175,17 @@ def test_styles_json_lists_names_summaries_meters_and_roles(capsys: pytest.Captu
 
 
 def test_progressions_are_listed_with_their_sources(capsys: pytest.CaptureFixture[str]) -> None:
-    assert "Hutchinson" in printed(capsys, "progressions") or "H 31.8" in printed(capsys, "progressions")
+    assert "section 31.8 (jazz progressions)" in printed(capsys, "progressions")
     listed = json.loads(printed(capsys, "progressions", "--json"))
     assert all(entry["source"] for entry in listed)
+
+
+def test_progressions_are_found_by_a_word(capsys: pytest.CaptureFixture[str]) -> None:
+    found = json.loads(printed(capsys, "progressions", "picardy", "--json"))
+    assert [entry["name"] for entry in found] == ["picardy-cadence"]
+
+    assert run(("progressions", "polka")) == 2
+    assert capsys.readouterr().err.count("\n") == 1
 
 
 @pytest.mark.parametrize("command", ["show", "make", "styles", "progressions"])

@@ -9,7 +9,7 @@ import pytest
 from tracks.drill.drill import Drill
 from tracks.model import Changes, ChordAt, Hand, Hit, KeyFrom, Note, Part, Piece, Role, Texture, VoicedChord
 from tracks.patterns.drum_kit import BASS_DRUM, CRASH_CYMBAL
-from tracks.practice.arrange import arrange
+from tracks.practice.arrange import arrange, marker_text
 from tracks.style import Brief, Feel, Style, StyleInfo
 from tracks.theory.chord import parse_symbol
 from tracks.theory.errors import RequestError
@@ -265,6 +265,21 @@ def test_marker_at_every_chord_holds_symbol_and_numeral() -> None:
     assert [marker.text for marker in piece.markers] == ["Bb7/D | V65", "N.C.", "F"]
     assert [marker.start // BAR for marker in piece.markers] == [0, 1, 2]
     assert all(marker.text.isascii() for marker in piece.markers)
+
+
+@pytest.mark.parametrize(
+    ("numeral", "marker"),
+    [
+        ("Id7", "Eb7 | Idom7"),
+        ("I7", "Ebmaj7 | Imaj7"),
+        ("ii/o65", "Fm7b5/Ab | iiø65"),
+        ("viio7", "Ddim7 | vii°7"),
+        ("V7[b9]", "Bb7(b9) | V7(b9)"),
+        ("bVI", "Cb | bVI"),
+    ],
+)
+def test_marker_has_the_numeral_that_people_read(numeral: str, marker: str) -> None:
+    assert marker_text(ChordAt(0, BAR, parse_numeral(numeral, EB), EB, 1, 0)) == marker
 
 
 def test_keys_are_told_where_they_change_every_time_through() -> None:

@@ -84,15 +84,15 @@ def walked(text: str, key: Key, meter: Meter = FOUR, seed: int = 1) -> tuple[Bri
 # on 1 and 3, approaches on 2 and 4.
 
 
-def stretches(brief: Brief) -> list[tuple[int, int, Chord]]:
-    """First beat, beats and chord of each chord in each bar, beats counted from 0."""
+def stretches(brief: Brief) -> list[tuple[int, int, Chord, Key]]:
+    """First beat, beats, chord and key of each chord in each bar, beats counted from 0."""
     found = []
     for voiced in brief.chords:
         assert voiced.at.chord
         first, last = voiced.at.start // QUARTER, voiced.at.end // QUARTER
         while first < last:
             stop = min(last, first - first % brief.meter.beats + brief.meter.beats)
-            found.append((first, stop - first, voiced.at.chord))
+            found.append((first, stop - first, voiced.at.chord, voiced.at.key))
             first = stop
     return found
 
@@ -105,12 +105,12 @@ def test_walking_bass_keeps_the_rules_on_every_common_progression(seed: int) -> 
         parts = stretches(brief)
         assert len(line) == brief.length // QUARTER
         assert all(LOWEST <= note <= HIGHEST for note in line)
-        for first, count, chord in parts:
+        for first, count, chord, here in parts:
             assert line[first] % 12 == chord.bass.chroma, entry.name
             for note in line[first + 1 : first + count - 1]:
-                scale = {tone.chroma for tone in (*key.scale, *chord.tones)}
+                scale = {tone.chroma for tone in (*here.scale, *chord.tones)}
                 assert note % 12 in scale, entry.name
-        for (first, count, _), (following, _, _) in pairwise(parts):
+        for (first, count, *_), (following, *_) in pairwise(parts):
             if count > 1:
                 approach, root = line[first + count - 1], line[following]
                 assert approach - root in (-5, -2, -1, 1, 2, 7), entry.name
@@ -131,7 +131,7 @@ def test_walking_bass_stands_on_the_chord_in_the_middle_of_the_bar() -> None:
     on_three = []
     for seed in range(40):
         brief, line = walked("| Dm7 | G7 | Cmaj7 | Am7 |", C, seed=seed)
-        for first, _, chord in stretches(brief):
+        for first, _, chord, _ in stretches(brief):
             on_three.append(line[first + 2] % 12 in {tone.chroma for tone in chord.tones})
 
     assert sum(on_three) >= 0.9 * len(on_three)

@@ -1,17 +1,25 @@
 """`rungwise progressions`: the library of common progressions."""
 
+from typing import Annotated
+
 import typer
 
 from tracks.cli.options import AsJson
 
+Words = Annotated[
+    list[str] | None,
+    typer.Argument(metavar="WORD", help="Only those with this in their name or description."),
+]
 
-def progressions(as_json: AsJson = False) -> None:
+
+def progressions(words: Words = None, as_json: AsJson = False) -> None:
     """List the common progressions that can be asked for by name, and where each comes from."""
-    from tracks.progression.library import LIBRARY
+    from tracks.progression.library import search
     from tracks.theory.key import Key
     from tracks.theory.numeral_name import printed_text
     from tracks.theory.pitch import Tone, signs
 
+    found = search(words or ())
     if as_json:
         import json
 
@@ -23,11 +31,11 @@ def progressions(as_json: AsJson = False) -> None:
                 "about": entry.about,
                 "source": entry.source,
             }
-            for entry in LIBRARY
+            for entry in found
         ]
         typer.echo(json.dumps(records, indent=2))
         return
-    for entry in LIBRARY:
+    for entry in found:
         typer.echo(f"{entry.name} ({entry.mode.value}): {entry.about}")
         typer.echo(f"    {signs(printed_text(entry.text, Key(Tone(0), entry.mode)))}")
         typer.echo(f"    from: {entry.source}")

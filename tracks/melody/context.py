@@ -1,9 +1,9 @@
 """The context under a tune: what each chord offers it within the tune's compass.
 
 Conventions
-- The compass goes from a step below the key's tonic, the tonic from C4 to B4, to a step past the octave
-  above: a singer's tenth or so, the same degrees in every key. Where the left hand climbs into it, the tune
-  gives way.
+- The compass goes from a step below the first key's tonic, the tonic from C4 to B4, to a step past the
+  octave above: a singer's tenth or so, the same degrees in every key. Where the left hand climbs into it, the
+  tune gives way.
 - Pitches are in order, low to high.
 """
 
@@ -55,12 +55,12 @@ class HarmonicContext:
         return roots if last and roots else self.tones
 
 
-def context(voiced: VoicedChord) -> HarmonicContext | None:
-    """Return what a voiced chord offers a tune; None in silence."""
+def context(voiced: VoicedChord, home: Key) -> HarmonicContext | None:
+    """Return what a voiced chord offers a tune whose compass is that of its home key; None in silence."""
     at = voiced.at
     if at.chord is None:
         return None
-    tonic = Pitch.at_or_above(at.key.tonic, LOWEST_TONIC).midi
+    tonic = Pitch.at_or_above(home.tonic, LOWEST_TONIC).midi
     free = voiced.left.pitches[-1].midi + 1 if voiced.left else 0
     low = max(tonic - BELOW_TONIC, free)
     return _context(at.chord, at.key, low, max(tonic + ABOVE_TONIC, low + _LEAST_COMPASS))

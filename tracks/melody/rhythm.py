@@ -97,7 +97,8 @@ def slots(brief: Brief, rng: "Random") -> tuple[Slot, ...]:
     """Return the places for a tune's notes, in order of time."""
     made: list[Slot] = []
     bar_length, beat = brief.meter.bar, brief.meter.beat
-    sounding = [(voiced, over) for voiced in brief.chords if (over := context(voiced))]
+    home = brief.chords[0].at.key
+    sounding = [(voiced, over) for voiced in brief.chords if (over := context(voiced, home))]
     for number, bar in enumerate(_bars(brief, rng)):
         for start, end, voiced, over in _spans(sounding, bar):
             strong = is_strong(brief, start)

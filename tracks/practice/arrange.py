@@ -35,7 +35,7 @@ from tracks.style import Brief, Feel, Style
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Time
 from tracks.theory.numeral_name import numeral_name
-from tracks.theory.pitch import signs
+from tracks.theory.pitch import ascii_accidentals, signs
 
 
 def arrange(
@@ -130,7 +130,8 @@ def marker_text(at: ChordAt) -> str:
     """Return a chord's marker: its symbol and, where it has one, its numeral; `N.C.` in silence."""
     if at.chord is None:
         return "N.C."
-    numeral = signs(numeral_name(at.chord, at.key))
+    # As on the screen, but for the accidentals, which old players print as other letters.
+    numeral = ascii_accidentals(signs(numeral_name(at.chord, at.key)))
     return f"{at.chord.symbol} | {numeral}" if numeral else at.chord.symbol
 
 
