@@ -28,7 +28,7 @@ def without(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
         (["show", "I V I", "--sheet", "x.pdf"], "--sheet", "sheets"),
         (["show", "I V I", "--sheet", "x.png", "--romantext", "x.rntxt"], "--sheet", "sheets"),
         (["quiz", "--audio", "wav"], "--audio", "audio"),
-        (["show", "tune.musicxml"], "progression: tune.musicxml", "musicxml"),
+        (["show", "tune.musicxml"], "tune.musicxml", "musicxml"),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else value,
 )

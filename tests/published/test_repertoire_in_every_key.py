@@ -5,6 +5,8 @@ Left to the list by hand in tests/progression/test_repertoire.py: what music21 d
 changes and the dominant quality `d`.
 """
 
+from functools import lru_cache
+
 import music21
 import pytest
 
@@ -17,6 +19,7 @@ from tracks.theory.meter import Meter
 CAUTIONARY = music21.roman.Minor67Default.CAUTIONARY
 
 
+@lru_cache(maxsize=4096)
 def theirs(numeral: str, key: Key) -> tuple[set[int], int]:
     tonic = key.tonic.name.replace("b", "-")
     home = music21.key.Key(tonic.lower() if key.is_minor else tonic)

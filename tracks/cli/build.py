@@ -27,14 +27,16 @@ def build(
     dry_run: Annotated[
         bool, typer.Option("--dry-run", help="Only check the lessons and say what would be made.")
     ] = False,
+    allow_style: options.AllowStyle = None,
     force: options.Force = False,
     as_json: options.AsJson = False,
 ) -> None:
     """Make the packs of lessons, a folder for each lesson, and only those drills that have changed."""
     from tracks.lessons import build as building
     from tracks.lessons.lesson import read_lesson
-    from tracks.style.registry import load
+    from tracks.style.registry import load_allowed
 
+    load = load_allowed(allow_style or (), running=not dry_run)
     lessons = [read_lesson(path, load) for path in _lesson_files(lesson)]
     say_remarks(remark for each in lessons for remark in each.remarks)
     _check_names(lessons)

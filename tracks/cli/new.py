@@ -10,6 +10,7 @@ import typer
 from tracks.cli import options
 from tracks.drill import kinds
 from tracks.drill.options import Option
+from tracks.pack.whole import write_whole
 from tracks.theory.errors import RequestError, read
 
 
@@ -43,10 +44,7 @@ def new(
     place = path or Path(f"{kind.value}.toml")
     if place.suffix != ".toml":
         raise RequestError(f"{place}: lessons and levels are TOML files", "end the name in .toml")
-    if place.is_dir() or (place.exists() and not force):
-        raise RequestError(f"{place} is there already", "give another name, or --force to write over it")
-    place.parent.mkdir(parents=True, exist_ok=True)
-    place.write_text(starter(f"{kind.value}.toml"), encoding="utf-8", newline="\n")
+    write_whole({place: starter(f"{kind.value}.toml").encode()}, force)
     follow = f"rungwise term {place}" if level else f"rungwise build {place}"
     typer.echo(f"Wrote {place}. Edit it, then: {follow}")
 

@@ -44,6 +44,7 @@ SCALES = Option(
     "scales", kinds.YES_NO,
     "Also the scales to improvise on, the guide tones and the notes to pass over.", Group.HANDS,
 )  # fmt: skip
+WRITE_OVER = Option("force", kinds.YES_NO, "Write over files that are there already.", Group.FILES)
 OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, ROMANTEXT, SCALES)}
 """The command line's own options by name."""
 
@@ -158,3 +159,11 @@ SoundFont = Annotated[Path | None, declared(SOUNDFONT)]
 Out = Annotated[Path, declared(OUT)]
 Force = Annotated[bool, declared(FORCE)]
 AsJson = Annotated[bool, declared(JSON)]
+AllowStyle = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--allow-style",
+        metavar="PATH",
+        help="Let the files name this style file (.py), which runs as a program. Repeatable.",
+    ),
+]

@@ -17,7 +17,13 @@ if TYPE_CHECKING:
 
 
 @options.asking(
-    "show", options.SCALES, options.SHEET, BY_NAME["large-print"], options.ROMANTEXT, options.JSON
+    "show",
+    options.SCALES,
+    options.SHEET,
+    BY_NAME["large-print"],
+    options.ROMANTEXT,
+    options.WRITE_OVER,
+    options.JSON,
 )
 def show(given: options.Given) -> None:
     """Show the smoothest voicings of a progression: notes, inversions, fingers, and what moves."""
@@ -26,16 +32,11 @@ def show(given: options.Given) -> None:
     request = options.request("show", given)
     as_json, scales = "json" in given, "scales" in given
     found = [(drill, in_key) for drill in request.drills() for in_key in in_each_key(drill)]
-    if "sheet" in given:
-        from tracks.pack.sheets import write_sheet
-
-        written = write_sheet(Path(given["sheet"]), found, "large-print" in given)
-        if not as_json:
-            typer.echo(f"Wrote {', '.join(map(str, written))}.\n")
-    elif "large-print" in given:
+    if "large-print" in given and "sheet" not in given:
         raise RequestError("it is the sheet's size", "give --sheet FILE too", "large-print")
-    if "romantext" in given:
-        _write_romantext(Path(given["romantext"]), found, as_json)
+    for places in _written(given, found):
+        if not as_json:
+            typer.echo(f"Wrote {', '.join(map(str, places))}.\n")
     say_remarks(request.remarks)
     if as_json:
         _print_json(found, scales)
@@ -45,15 +46,30 @@ def show(given: options.Given) -> None:
     typer.echo(CAUTION_AT_THE_PIANO)
 
 
-def _write_romantext(path: Path, found: list[tuple["Drill", "DrillInKey"]], as_json: bool) -> None:
+def _written(given: options.Given, found: list[tuple["Drill", "DrillInKey"]]) -> list[tuple[Path, ...]]:
+    """Write the sheet and the RomanText that are asked for, all or none; return where each lies."""
+    made = []
+    if "sheet" in given:
+        from tracks.pack.sheets import pages
+
+        made.append(pages(Path(given["sheet"]), found, "large-print" in given))
+    if "romantext" in given:
+        made.append({Path(given["romantext"]): _romantext(found)})
+    if made:
+        from tracks.pack.whole import write_whole
+
+        files = {place: content for each in made for place, content in each.items()}
+        write_whole(files, "force" in given, (Path(given["progression"]),))
+    return [tuple(each) for each in made]
+
+
+def _romantext(found: list[tuple["Drill", "DrillInKey"]]) -> bytes:
     from tracks.progression.romantext_writer import changes_to_romantext
 
     if len(found) > 1:
         raise RequestError("it holds one key from one start", "choose one --key and one --start", "romantext")
     drill, in_key = found[0]
-    path.write_text(changes_to_romantext(in_key.changes, drill.name), encoding="utf-8")
-    if not as_json:
-        typer.echo(f"Wrote {path}.\n")
+    return changes_to_romantext(in_key.changes, drill.name).encode()
 
 
 def _print_json(found: list[tuple["Drill", "DrillInKey"]], scales: bool) -> None:

@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
+from tracks.cli import options
 from tracks.safety import CAUTION_ON_SCREEN
-from tracks.theory.errors import RequestError
 
 Level = Annotated[
     Path,
@@ -24,15 +24,17 @@ def term(
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the lessons go.")] = Path(
         "term"
     ),
+    allow_style: options.AllowStyle = None,
     force: Overwrite = False,
 ) -> None:
     """Plan a term on a level: a lesson file for each week, keys spaced for revision, and a plan to read."""
     from tracks.lessons.handout import term_plan
-    from tracks.lessons.lesson import lesson_text
+    from tracks.lessons.lesson import lesson_text, moved
     from tracks.lessons.level import read_level
     from tracks.lessons.term import term as planned
-    from tracks.style.registry import load
+    from tracks.style.registry import load_allowed
 
+    load = load_allowed(allow_style or ())
     asked = read_level(level, load)
     plan = planned(asked, weeks)
     files = {"plan.md": term_plan(asked, plan)}
@@ -40,9 +42,9 @@ def term(
         if week.tasks:
             title = f"{asked.title}, week {week.number} of {weeks}"
             files[f"week-{week.number:02d}.toml"] = lesson_text(
-                title, asked.notes, [task.fields for task in week.tasks]
+                title, asked.notes, [moved(task.fields, level.parent, out) for task in week.tasks]
             )
-    write_new(out, files, force)
+    _write(out, files, force, level)
     typer.echo(f"Planned {weeks} weeks in {out}: read {out / 'plan.md'}")
     typer.echo(f"Next: rungwise build {out / 'week-01.toml'}")
     typer.echo(CAUTION_ON_SCREEN)
@@ -53,37 +55,33 @@ def exam(
     seed: Annotated[int, typer.Option("--seed", help="Another number draws another exam.")] = 1,
     draws: Annotated[int, typer.Option("--draws", help="How many keys to call for each requirement.")] = 2,
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the exam goes.")] = Path("exam"),
+    allow_style: options.AllowStyle = None,
     force: Overwrite = False,
 ) -> None:
     """Draw a mock exam from a level: a call sheet for the examiner, and a lesson file to check it by."""
     from tracks.lessons.exam import exam as drawn
     from tracks.lessons.handout import call_sheet
-    from tracks.lessons.lesson import lesson_text, read_lesson_text
+    from tracks.lessons.lesson import lesson_text, moved, read_lesson_text
     from tracks.lessons.level import read_level
-    from tracks.style.registry import load
+    from tracks.style.registry import load_allowed
 
+    load = load_allowed(allow_style or ())
     asked = read_level(level, load)
     called = drawn(asked, seed, draws)
     name = f"exam-{seed}.toml"
-    text = lesson_text(f"{asked.title}, mock exam {seed}", "", [draw.fields for draw in called])
+    text = lesson_text(
+        f"{asked.title}, mock exam {seed}", "", [moved(draw.fields, level.parent, out) for draw in called]
+    )
     lesson = read_lesson_text(text, out / name, load)
     sheet = call_sheet(asked, seed, list(zip(called, lesson.drills, strict=True)))
-    write_new(out, {name: text, f"exam-{seed}.md": sheet}, force)
+    _write(out, {name: text, f"exam-{seed}.md": sheet}, force, level)
     typer.echo(f"Drew {len(called)} to play in {out}: call them from {out / f'exam-{seed}.md'}")
     typer.echo(f"Next: rungwise build {out / name}")
     typer.echo(CAUTION_ON_SCREEN)
 
 
-def write_new(folder: Path, files: Mapping[str, str], force: bool) -> None:
-    """Write text files into a folder.
+def _write(folder: Path, files: Mapping[str, str], force: bool, level: Path) -> None:
+    """Write text files into a folder, all or none, and none over the level that they come from."""
+    from tracks.pack.whole import write_whole
 
-    Raises RequestError, with nothing written, where one of them is there.
-    """
-    if folder.exists() and not folder.is_dir():
-        raise RequestError(f"{folder} is a file where a folder should be", "move it or choose another place")
-    there = [name for name in files if (folder / name).exists()]
-    if there and not force:
-        raise RequestError(f"{folder / there[0]} is there already", "choose another place, or add --force")
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, text in files.items():
-        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+    write_whole({folder / name: text.encode() for name, text in files.items()}, force, (level,))

@@ -8,12 +8,12 @@ Conventions
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 
-from tracks.drill.drill import Drill
+from tracks.drill.drill import Drill, numbered
 from tracks.drill.kinds import shaped
 from tracks.drill.options import BY_NAME, Option, former, remarks_on, today
 from tracks.drill.request import request_of, with_defaults
@@ -88,13 +88,22 @@ def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
                     (*place, "name"), f"two drills are called {made.drill.name}", "give one another name"
                 )
             drills[made.drill.name.lower()] = made
+    in_order = _numbered(document, list(drills.values()))
     return Lesson(
         _name(document.path),
         words(document, "title"),
         words(document, "notes"),
-        tuple(drills.values()),
+        in_order,
         tuple(_remarks(document)),
     )
+
+
+def _numbered(document: Document, made: Sequence[LessonDrill]) -> tuple[LessonDrill, ...]:
+    try:
+        drills = numbered(each.drill for each in made)
+    except RequestError as fault:
+        raise fault.at(str(document.path)) from fault
+    return tuple(replace(each, drill=drill) for each, drill in zip(made, drills, strict=True))
 
 
 def lesson_text(title: str, notes: str, drills: Iterable[Mapping[str, object]]) -> str:
@@ -102,6 +111,44 @@ def lesson_text(title: str, notes: str, drills: Iterable[Mapping[str, object]]) 
     blocks = [_block("", {"title": title, **({"notes": notes} if notes else {})})]
     blocks += [_block("[[drill]]\n", drill) for drill in drills]
     return "\n".join(blocks)
+
+
+def moved(fields: Mapping[str, object], old: Path, new: Path) -> dict[str, object]:
+    """Return a drill's fields as a file in the folder `new` says them, where one in `old` says `fields`."""
+    import os.path
+
+    def from_new(path: str) -> str:
+        if Path(path).anchor:
+            return path
+        try:
+            return os.path.relpath(old / path, new).replace(os.sep, "/")
+        except ValueError:  # two drives of Windows have no way from one to the other
+            return str((old / path).absolute())
+
+    return _with_paths(fields, from_new)
+
+
+def _read_beside(fields: Mapping[str, object], folder: Path) -> dict[str, object]:
+    """Return a drill's fields with its paths read from the folder of the file that says them.
+
+    They are worked out as words, so that no link leads elsewhere than is said, and no disk is asked.
+    """
+    import os.path
+
+    return _with_paths(fields, lambda path: os.path.normpath(folder / path))
+
+
+def _with_paths(fields: Mapping[str, object], change: Callable[[str], str]) -> dict[str, object]:
+    """Return the fields with those changed that are paths: a progression's, and a style's."""
+    said = dict(fields)
+    for name, is_path in (("progression", names_a_file), ("style", _names_a_style_file)):
+        if is_path(str(fields.get(name, ""))):
+            said[name] = change(str(fields[name]).strip())
+    return said
+
+
+def _names_a_style_file(name: str) -> bool:
+    return name.endswith(".py")
 
 
 def checked_fields(
@@ -135,13 +182,7 @@ def drills_of(
     """
     from tracks.practice.arrange import check_plays
 
-    beside = document.path.parent
-    progression = str(fields["progression"])
-    if names_a_file(progression):
-        fields = {**fields, "progression": str(beside / progression)}
-    if str(fields.get("style", "")).endswith(".py"):
-        fields = {**fields, "style": str(beside / str(fields["style"]))}
-    request = request_of(fields)
+    request = request_of(_read_beside(fields, document.path.parent))
     try:
         style = load(request.style_name)
     except RequestError as fault:

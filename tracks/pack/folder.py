@@ -109,7 +109,7 @@ def _made(out: Path) -> Iterator[None]:
     for folder in (out, *out.parents):
         if folder.exists() and not folder.is_dir():
             raise RequestError(
-                f"{folder} is a file where a folder should be; move it or choose another place"
+                f"{folder} is a file where a folder should be", "move it or choose another place"
             )
     made = make_folder(out)
     try:

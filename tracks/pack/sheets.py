@@ -50,16 +50,16 @@ def sheet_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
         made = played_sheet(played)
         sheets.append(made)
         about = {"key": played.key.name, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(played.key, "pdf", drill.short_names), pdf([made], large), about)
+        yield PackFile(sheet_path(drill, played.key, "pdf"), pdf([made], large), about)
         edited = musicxml(made.score, drill.tempos[-1])
-        yield PackFile(sheet_path(played.key, "musicxml", drill.short_names), edited, about)
+        yield PackFile(sheet_path(drill, played.key, "musicxml"), edited, about)
     if len(sheets) > 1:
         about = {"key": None, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(None, "pdf", drill.short_names), pdf(sheets, large), about)
+        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large), about)
 
 
-def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool = False) -> list[Path]:
-    """Write the sheets of charts as a file's ending asks, and return what was written.
+def pages(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool = False) -> dict[Path, bytes]:
+    """Return the sheets of charts as a file's ending asks: each file's place and content.
 
     A picture holds one page, so where there are more, `sheet.png` is followed by `sheet-2.png` and so on.
     Raises RequestError for an ending that is none of a sheet's, for several keys in one MusicXML file, and
@@ -74,14 +74,11 @@ def write_sheet(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: 
         raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
     if ending == ".musicxml" and len(charted) > 1:
         raise RequestError(f"{file}: a MusicXML file holds one key", "ask for one, or for a .pdf", "sheet")
-    pages = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large)
-    written = []
-    for number, page in enumerate(pages, start=1):
-        place = file if number == 1 else file.with_stem(f"{file.stem}-{number}")
-        part = place.with_name(f".{place.name}.part")
-        part.write_bytes(page)
-        written.append(part.replace(place))
-    return written
+    contents = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large)
+    return {
+        file if number == 1 else file.with_stem(f"{file.stem}-{number}"): content
+        for number, content in enumerate(contents, start=1)
+    }
 
 
 def _pdf(sheets: Sequence[Sheet], large: bool) -> list[bytes]:

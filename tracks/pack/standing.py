@@ -50,7 +50,7 @@ def look(target: Path, force: bool = False) -> Standing | None:
     """
     if target.is_symlink() or (target.exists() and not target.is_dir()):
         raise RequestError(
-            f"{target} is a file or a link where the pack's folder should be; move it or give another name"
+            f"{target} is a file or a link where the pack's folder should be", "move it or give another name"
         )
     if not target.exists():
         return None
@@ -59,8 +59,8 @@ def look(target: Path, force: bool = False) -> Standing | None:
     unlisted = found.keys() - may_go.keys()
     if unlisted:
         raise RequestError(
-            f"{target} holds what we did not write as it is now: {_named(unlisted)}; "
-            "move it away, or use --force to delete it"
+            f"{target} holds what we did not write as it is now: {_named(unlisted)}",
+            "move it away, or use --force to delete it",
         )
     return Standing(may_go)
 
@@ -78,8 +78,8 @@ def look_again(target: Path, before: Standing | None) -> Standing | None:
     came = changed.keys() - ours.keys()
     if came:
         raise RequestError(
-            f"{target}: while the new pack was made, somebody saved {_named(came)} there, so all is as it "
-            "was; move it away and make the pack again"
+            f"{target}: while the new pack was made, somebody saved {_named(came)} there; all is as it was",
+            "move it away and make the pack again",
         )
     return Standing(found | ours)
 

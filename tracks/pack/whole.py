@@ -26,14 +26,14 @@ def check_writable(places: Sequence[Path], force: bool = False, sources: Sequenc
     """Raise RequestError where a file must not be written: it is there already, or is one of the sources."""
     for place in places:
         if any(_same(place, source) for source in sources):
-            raise RequestError(f"{place} is what this is made from; choose another file")
+            raise RequestError(f"{place} is what this is made from", "choose another file")
         if place.is_symlink() or place.is_dir():
-            raise RequestError(f"{place} is a folder or a link; choose another file")
+            raise RequestError(f"{place} is a folder or a link", "choose another file")
         if place.exists() and not force:
-            raise RequestError(f"{place} is there already; choose another, or add --force to write over it")
+            raise RequestError(f"{place} is there already", "choose another, or add --force to write over it")
         for above in place.parents:
             if above.exists() and not above.is_dir():
-                raise RequestError(f"{above} is a file where a folder should be; choose another place")
+                raise RequestError(f"{above} is a file where a folder should be", "choose another place")
 
 
 def write_whole(

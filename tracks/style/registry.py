@@ -8,20 +8,25 @@ Conventions
 - A name that ends in `.py` is a file whose `STYLE` is the style.
 """
 
+import os.path
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import nullcontext
 from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING
 
 from tracks.style import Style, StyleInfo
 from tracks.style.installed import installed_first
+from tracks.style.playing import TooLongError, from_elsewhere, kept_apart
 from tracks.theory.errors import RequestError, correction
 
 if TYPE_CHECKING:
     from importlib.metadata import Distribution, EntryPoint
 
 GROUP = "rungwise.styles.v1"
+OURS = Path(__file__).parents[2] / "styles"
+"""Where our own styles lie; any other is kept apart while it is imported and while it plays."""
 
 
 def names() -> tuple[str, ...]:
@@ -41,6 +46,34 @@ def load(name: str) -> Style:
     if name not in offers:
         raise RequestError(_unknown(name, tuple(offers)))
     return _from_offers(name, offers[name])
+
+
+def load_allowed(allowed: Iterable[Path] = (), running: bool = True) -> Callable[[str], Style]:
+    """Return what finds a style that a file names: a `.py` file only where a person allowed that very path.
+
+    A style file is a program, and a lesson may have come by mail. A path that is not allowed is not looked
+    at, wherever it leads. Where nothing is to be run (`running` is False) no style file is, allowed or not.
+    """
+    may_run = {_place(path) for path in allowed}
+
+    def found(name: str) -> Style:
+        if name.endswith(".py") and _place(name) not in may_run:
+            raise RequestError(
+                f"{name} is a program, and a file may not start one unasked",
+                f"if you trust it, add --allow-style {name}",
+            )
+        if name.endswith(".py") and not running:
+            raise RequestError(
+                f"{name} is a program, and --dry-run starts none", "to check this drill, leave out --dry-run"
+            )
+        return load(name)
+
+    return found
+
+
+def _place(path: str | Path) -> str:
+    """Return a path's one spelling, without asking the disk or a network."""
+    return os.path.normcase(os.path.abspath(path))  # noqa: PTH100 - resolve() asks the disk
 
 
 def sources(name: str) -> tuple[Path, ...]:
@@ -80,9 +113,17 @@ def load_all() -> tuple[tuple[Style, ...], tuple[str, ...]]:
 def _offers() -> dict[str, list["EntryPoint"]]:
     offers: dict[str, list[EntryPoint]] = {}
     for distribution in _distributions():
-        for offer in distribution.entry_points.select(group=GROUP):
+        for offer in _offered_by(distribution):
             offers.setdefault(offer.name, []).append(offer)
     return dict(sorted(offers.items()))
+
+
+def _offered_by(distribution: "Distribution") -> tuple["EntryPoint", ...]:
+    """Return the styles that a distribution offers, none where its list is broken: it is not ours to mend."""
+    try:
+        return tuple(distribution.entry_points.select(group=GROUP))
+    except Exception:
+        return ()
 
 
 def _distributions() -> list["Distribution"]:
@@ -93,10 +134,18 @@ def _distributions() -> list["Distribution"]:
     """
     from importlib.metadata import distributions
 
-    offering = [found for found in distributions() if GROUP in (found.read_text("entry_points.txt") or "")]
+    offering = [found for found in distributions() if GROUP in _entry_points(found)]
     if len(offering) < 2:
         return offering  # a name is not known before the whole of the metadata is parsed
-    return list({_plain(found.name): found for found in reversed(offering)}.values())[::-1]
+    return list({_plain(found.name or ""): found for found in reversed(offering)}.values())[::-1]
+
+
+def _entry_points(found: "Distribution") -> str:
+    """Return a distribution's entry points as they are written, nothing where they cannot be read."""
+    try:
+        return found.read_text("entry_points.txt") or ""
+    except (OSError, ValueError):
+        return ""
 
 
 def _plain(name: str) -> str:
@@ -108,18 +157,20 @@ def _from_offers(name: str, offers: list["EntryPoint"]) -> Style:
     if len(offers) > 1:
         packages = " and ".join(sorted(_distribution(offer) for offer in offers))
         raise RequestError(f"style {name} is offered by {packages}; uninstall all but one")
+    offer = offers[0]
+    ours = OURS in _places(_top(offer))
     try:
-        with installed_first(_top(offers[0])):
-            found = offers[0].load()
-    except (Exception, SystemExit) as error:
-        raise RequestError(_broken(_source(name, offers[0]), error)) from error
-    style = _checked(found, lambda: _source(name, offers[0]))
+        with nullcontext() if ours else kept_apart(f"style {name}"), installed_first(_top(offer)):
+            found = offer.load()
+    except (Exception, SystemExit, TooLongError) as error:
+        raise RequestError(_broken(_source(name, offer), error)) from error
+    style = _checked(found, lambda: _source(name, offer))
     if style.info.name != name:
-        source = _source(name, offers[0])
+        source = _source(name, offer)
         raise RequestError(
             f"{source} calls itself {style.info.name}; its entry point must have the same name"
         )
-    return style
+    return style if ours else from_elsewhere(style)
 
 
 def _top(offer: "EntryPoint") -> str:
@@ -147,13 +198,14 @@ def _from_file(path: Path) -> Style:
     module.__file__ = str(path)
     sys.modules[module.__name__] = module
     try:
-        exec(compile(text, str(path), "exec"), vars(module))  # noqa: S102 - the user asked for this very file
-    except (Exception, SystemExit) as error:
+        with kept_apart(source):
+            exec(compile(text, str(path), "exec"), vars(module))  # noqa: S102 - the user asked for this very file
+    except (Exception, SystemExit, TooLongError) as error:
         del sys.modules[module.__name__]
         raise RequestError(_broken(source, error)) from error
     if not hasattr(module, "STYLE"):
         raise RequestError(f"{source} has no STYLE; end it with STYLE = Style(StyleInfo(...), play)")
-    return _checked(module.STYLE, lambda: source)
+    return from_elsewhere(_checked(module.STYLE, lambda: source))
 
 
 def _checked(found: object, source: Callable[[], str]) -> Style:
