@@ -21,6 +21,7 @@ from tracks.notation.words import for_paper
 from tracks.pack.folder import PackFile
 from tracks.pack.sheets import played_sheet
 from tracks.practice.arrange import unrolled, with_drills_feel
+from tracks.practice.naming import page_path
 from tracks.practice.played import Played
 
 
@@ -34,8 +35,8 @@ def page_file(drill: Drill, every: Iterable[Played], soundfont: Path | None = No
         from tracks.export.page.recorded import recorded_notes
 
         sounds = recorded_notes(soundfont)
-    about: dict[str, object] = {"key": None, "mix": None, "bpm": None}
-    return PackFile(f"{drill.name}.html", to_html(page(drill, tuple(every)), sounds), about)
+    about: dict[str, object] = {"key": None, "mix": None, "bpm": None, "kind": "page"}
+    return PackFile(page_path(drill), to_html(page(drill, tuple(every)), sounds), about)
 
 
 def page(drill: Drill, every: Sequence[Played]) -> Page:

@@ -395,7 +395,7 @@ def test_the_log_is_kept_saved_and_read_again(opened: Any, tmp_path: Path) -> No
             "student": "",
             "drill": "lantern-week",
             "key": "Eb major",
-            "texture": "hands-together",
+            "texture": drill().texture.value,
             "bpm": "60",
             "ready": "no",
             "minutes": rows[0]["minutes"],
