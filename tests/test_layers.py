@@ -34,7 +34,7 @@ SEES = {
     # a piece to files
     "notation": "theory model hands",
     "export": "theory model safety notation",
-    "pack": "theory model safety extras style drill practice notation export",
+    "pack": "theory model safety extras hands style drill practice notation export",
     # a teacher's files, and ear drills
     "lessons": "theory safety extras progression style drill practice pack",
     "door": "theory model extras drill style practice export pack",
@@ -48,7 +48,7 @@ HOMES = {
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
     "pyloudnorm": {"tracks.export.audio"},
-    "soundfile": {"tracks.export.audio"},
+    "soundfile": {"tracks.export.audio", "tracks.export.page.recorded"},
     "typer": {"tracks.cli"},
     "typst": {"tracks.export.typeset"},
     "verovio": {"tracks.export.engrave"},

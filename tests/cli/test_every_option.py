@@ -83,6 +83,7 @@ TRIED = {
     "key-cycle": Tried(True, "key_cycle", True, {"keys": ["C", "G"]}),
     "sheet": Tried(True, "sheet", True),
     "large-print": Tried(True, "large_print", True, {"sheet": True}),
+    "page": Tried(True, "page", True),
     "stems": Tried(True, "stems", True),
     "type": Tried(0, "midi_type", 0),
     "short-names": Tried(True, "short_names", True),

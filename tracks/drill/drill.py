@@ -124,6 +124,7 @@ class Drill:
     short_names: bool = False
     sheet: bool = False
     large_print: bool = False
+    page: bool = False
     audio: AudioFormat | None = None
     hand: int = _USUAL.hand
     left: Left = _USUAL.left

@@ -275,6 +275,11 @@ OPTIONS: Sequence[Option] = (
         Group.FILES,
     ),
     Option(
+        "page", kinds.YES_NO,
+        "Also a practice page: one HTML file of all keys that plays, listens and waits, in any browser.",
+        Group.FILES,
+    ),
+    Option(
         "stems", kinds.YES_NO,
         "Also every part in a file of its own, and a zip of them, for a sequencer.", Group.FILES,
     ),

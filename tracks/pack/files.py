@@ -15,13 +15,13 @@ from tracks.style import Style
 
 
 def pack_files(drill: Drill, style: Style, soundfont: Path | None = None) -> Iterator[PackFile]:
-    """Yield every file of a drill's pack: the MIDI files, then the audio and the sheets where asked for.
+    """Yield every file of a drill's pack: the MIDI files, then what else is asked for: audio, sheets, a page.
 
-    `soundfont` is the file that the audio is played on, the default one where it is None. A style plays every
-    key once for all of them. Raises RequestError, before the first file, where the progression cannot be read
-    or voiced in one of the keys.
+    `soundfont` is the file that these play on; None plays audio on the default one, and lets the page make a
+    piano of its own. A style plays every key once for all. Raises RequestError, before the first file,
+    where the progression cannot be read or voiced in one of the keys.
     """
-    need_for(sheet=drill.sheet, audio=bool(drill.audio))
+    need_for(sheet=drill.sheet, audio=bool(drill.audio or soundfont), page=drill.page)
     files = _files(drill, style, soundfont)
     yield from _and_legend(drill, files) if drill.short_names else files
 
@@ -38,7 +38,7 @@ def _and_legend(drill: Drill, files: Iterable[PackFile]) -> Iterator[PackFile]:
 
 def _files(drill: Drill, style: Style, soundfont: Path | None) -> Iterator[PackFile]:
     played: Iterable[Played] = played_in_each_key(drill, style)
-    if not (drill.audio or drill.sheet or drill.key_cycle):
+    if not (drill.audio or drill.sheet or drill.page or drill.key_cycle):
         yield from midi_files(drill, played)  # no key is asked for twice, so one is held in memory
         return
     every = tuple(played)
@@ -49,6 +49,10 @@ def _files(drill: Drill, style: Style, soundfont: Path | None) -> Iterator[PackF
         from tracks.pack.sheets import sheet_files
 
         yield from sheet_files(drill, every)
+    if drill.page:
+        from tracks.pack.page import page_file
+
+        yield page_file(drill, every, soundfont)
 
 
 def midi_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
