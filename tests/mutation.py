@@ -43,7 +43,6 @@ MODULES: dict[str, tuple[str, ...]] = {
 """Every module that is tried, and the tests that must notice."""
 
 _REMEMBERS = "how much is remembered is seen in time alone"
-_STRICT = "the lengths are equal already; `strict` says so to the reader"
 
 EQUIVALENT: dict[tuple[str, str], str] = {
     ("lru_cache(maxsize=64)", "lru_cache()"): _REMEMBERS,
@@ -51,8 +50,6 @@ EQUIVALENT: dict[tuple[str, str], str] = {
     ("64", "65"): _REMEMBERS,
     ("4096", "4097"): _REMEMBERS,
     ("128", "129"): _REMEMBERS,
-    ("zip(before, after, strict=True)", "zip(before, after)"): _STRICT,
-    ("zip(places, places, strict=True)", "zip(places, places)"): _STRICT,
 }
 """Mutants that nothing can tell from the original: the expression before and after, and why."""
 
@@ -92,7 +89,9 @@ def mutants(source: str) -> Iterator[Mutant]:
 
 
 def _hints(node: ast.AST) -> Iterator[ast.AST]:
-    """Yield the type hints of a node, which no test can feel."""
+    """Yield the type hints of a node, and the `strict` of a zip of equal lengths, which no test can feel."""
+    if isinstance(node, ast.keyword) and node.arg == "strict":
+        yield node.value
     for field in ("annotation", "returns"):
         if hint := getattr(node, field, None):
             yield hint
@@ -113,7 +112,7 @@ def _changes(node: ast.AST) -> Iterator[Callable[[ast.AST], None]]:
             yield lambda it: setattr(it, "value", it.value + 1)  # type: ignore[attr-defined]
         case ast.Constant(value=str(text)) if text:
             yield lambda it: setattr(it, "value", f"{it.value}x")  # type: ignore[attr-defined]
-        case ast.Call(keywords=[_, *_]):
+        case ast.Call(keywords=[*_, ast.keyword(arg=last)]) if last != "strict":
             yield lambda it: it.keywords.pop()  # type: ignore[attr-defined]
         case ast.Return(value=ast.expr()):
             yield lambda it: setattr(it, "value", ast.Constant(None))
