@@ -30,7 +30,7 @@ def make(given: options.Given) -> None:
     found = read("style", load, request.style_name)
     say_remarks(request.remarks)
     soundfont = Path(given["soundfont"]) if "soundfont" in given else None
-    options.check_soundfont(soundfont, given.get("audio"))
+    options.check_soundfont(soundfont, given.get("audio"), given.get("page"))
     drills = request.drills(found)
     mixes: dict[str, set[str]] = {drill.name: set() for drill in drills}
     packs = [

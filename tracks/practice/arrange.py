@@ -62,7 +62,7 @@ def as_written(
     or level, and where what it gives breaks its contract.
     """
     check_plays(style, drill)
-    repeated, length = unrolled(changes, chords, drill.repeats)
+    repeated, length = _repeated(changes, chords, drill.repeats)
     brief = Brief(
         chords=repeated,
         meter=changes.meter,
@@ -89,6 +89,14 @@ def as_written(
         parts=parts,
         markers=tuple(Marker(voiced.at.start, marker_text(voiced.at)) for voiced in repeated),
     )
+
+
+def unrolled(
+    changes: Changes, chords: tuple[VoicedChord, ...], repeats: int
+) -> tuple[Changes, tuple[VoicedChord, ...]]:
+    """Return changes and chords with every time through written out, as `arrange` plays them."""
+    repeated, length = _repeated(changes, chords, repeats)
+    return replace(changes, chords=tuple(voiced.at for voiced in repeated), length=length), repeated
 
 
 def with_drills_feel(piece: Piece, drill: Drill, style: Style, bpm: int | None = None) -> Piece:
@@ -139,7 +147,7 @@ def marker_text(at: ChordAt) -> str:
     return f"{at.chord.symbol} | {numeral}" if numeral else at.chord.symbol
 
 
-def unrolled(
+def _repeated(
     changes: Changes, chords: tuple[VoicedChord, ...], repeats: int
 ) -> tuple[tuple[VoicedChord, ...], Time]:
     """Return the chords of every time through, the last that sounds marked, and their length."""

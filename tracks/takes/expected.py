@@ -92,7 +92,7 @@ def _asked(drill: Drill, style: Style, in_key: DrillInKey) -> Asked:
     played = Played(drill, style, in_key)
     bpm = drill.tempos[-1]
     piece = played.written(bpm)
-    chords = unrolled(in_key.changes, in_key.chords, drill.repeats)[0]
+    chords = unrolled(in_key.changes, in_key.chords, drill.repeats)[1]
     roles = {right_hand(piece): RIGHT, Role.LEFT: LEFT}
     notes = [(note, roles[part.role]) for part in piece.parts if part.role in roles for note in part.notes]
     notes.sort(key=lambda each: (each[0].start, each[0].pitch.midi))
@@ -113,7 +113,7 @@ def _asked(drill: Drill, style: Style, in_key: DrillInKey) -> Asked:
 def _swing(drill: Drill, style: Style, bpm: int) -> float:
     """Return how unevenly the hands divide a beat: 1 is even."""
     feel = style.info.feel
-    if not feel or drill.feel is False:
+    if not feel or drill.feel is False or (drill.feel is None and not feel.unasked):
         return 1.0
     return 1 + ((feel.swing or swing_ratio(bpm)) - 1) * HANDS_SHARE
 
