@@ -14,7 +14,7 @@ from pathlib import Path
 from tracks.drill.drill import Drill, Form
 from tracks.drill.in_key import DrillInKey, record
 from tracks.export.page.html import to_html
-from tracks.export.page.page import Page, PageChord, PageHand, PageKey
+from tracks.export.page.page import Page, PageChord, PageHand, PageHeading, PageKey
 from tracks.hands.motion import matching
 from tracks.model import Hand, Piece, Role, VoicedChord
 from tracks.notation.words import for_paper
@@ -25,7 +25,12 @@ from tracks.practice.naming import page_path
 from tracks.practice.played import Played
 
 
-def page_file(drill: Drill, every: Iterable[Played], soundfont: Path | None = None) -> PackFile:
+def page_file(
+    drill: Drill,
+    every: Iterable[Played],
+    soundfont: Path | None = None,
+    heading: PageHeading | None = None,
+) -> PackFile:
     """Return the practice page of a drill as it is played in each key, all in one file.
 
     With a SoundFont, the page plays notes recorded from it. Raises RequestError as `Played` does.
@@ -36,17 +41,20 @@ def page_file(drill: Drill, every: Iterable[Played], soundfont: Path | None = No
 
         sounds = recorded_notes(soundfont)
     about: dict[str, object] = {"key": None, "mix": None, "bpm": None, "kind": "page"}
-    return PackFile(page_path(drill), to_html(page(drill, tuple(every)), sounds), about)
+    return PackFile(page_path(drill), to_html(page(drill, tuple(every), heading), sounds), about)
 
 
-def page(drill: Drill, every: Sequence[Played]) -> Page:
-    """Return what stands on a drill's page; it is played in one key at least."""
+def page(drill: Drill, every: Sequence[Played], heading: PageHeading | None = None) -> Page:
+    """Return what stands on a drill's page; it is played in one key at least.
+
+    A heading without a title gets the drill's own.
+    """
     repeats = drill.repeats if _times_differ(drill, every[0]) else 1
     written = [_written_out(played, repeats) for played in every]
     head, changes = played_sheet(written[0]), written[0].in_key.changes
     return Page(
         name=drill.name,
-        title=head.title,
+        heading=replace(heading or PageHeading(), title=(heading and heading.title) or head.title),
         about=head.about,
         texture=drill.texture.value,
         style=drill.style,

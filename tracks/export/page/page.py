@@ -61,14 +61,25 @@ class PageKey:
 
 
 @dataclass(frozen=True, slots=True)
-class Page:
-    """A practice page. `tempos` are the ladder, slow to fast; `turn` is bars, None where nobody takes turns.
+class PageHeading:
+    """What stands over a page: a title and, from a lesson, whose it is, its day, when it is due, notes.
 
-    `student`, `date`, `due` and `notes` come from a lesson, and are empty without one.
+    Days are ISO dates; `notes` may have several lines. What is not said is empty.
     """
 
+    title: str = ""
+    student: str = ""
+    date: str = ""
+    due: str = ""
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A practice page. `tempos` are the ladder, slow to fast; `turn` is bars, None where none are taken."""
+
     name: str
-    title: str
+    heading: PageHeading
     about: str
     texture: str
     style: str
@@ -81,10 +92,6 @@ class Page:
     form: str
     turn: int | None
     keys: tuple[PageKey, ...]
-    student: str = ""
-    date: str = ""
-    due: str = ""
-    notes: str = ""
 
 
 @dataclass(slots=True)
@@ -103,6 +110,7 @@ def values(page: Page) -> dict[str, object]:
     keys = [_key_values(key, columns, glyphs) for key in page.keys]
     return {
         **{name: getattr(page, name) for name in _PLAIN},
+        **asdict(page.heading),
         "meter": [page.meter.numerator, page.meter.denominator],
         "beat": page.meter.beat,
         "bar": page.meter.bar,
@@ -113,8 +121,8 @@ def values(page: Page) -> dict[str, object]:
 
 
 _PLAIN = (
-    *("name", "title", "about", "texture", "style", "pickup", "length", "tempos"),
-    *("count_in", "click", "form", "turn", "student", "date", "due", "notes"),
+    *("name", "about", "texture", "style", "pickup", "length", "tempos"),
+    *("count_in", "click", "form", "turn"),
 )
 
 

@@ -149,6 +149,7 @@ class Stand {
     named("hands", this.words("hands", ["both", "right", "left"]), settings.hands);
     named("climb", [0, 1, 2, 3, 4, 5].map((count) => [String(count), this.climbName(count)]), String(settings.climb));
     named("language", LANGUAGES.map((language) => [language, wordOf(language, "language name")]), settings.language);
+    part("student").value = settings.student;
     named("theme", this.words("theme", ["auto", "light", "dark"]), settings.theme);
     this.choices("see", this.words("see", ["all", "words", "numerals"]), settings.see, (value) => {
       settings.see = /** @type {typeof settings.see} */ (value);
@@ -265,6 +266,7 @@ class Stand {
       this.fillChoices();
       this.showKey();
     });
+    chosen("student", (value) => (settings.student = value.trim()));
     chosen("theme", (value) => (settings.theme = /** @type {typeof settings.theme} */ (value)));
     pressed("connect", () => this.connect());
     pressed("measure", () => this.sounding().then(() => practice.measureLatency()));
@@ -747,7 +749,14 @@ class Stand {
 
   exportLog() {
     this.save();
-    const file = URL.createObjectURL(new Blob([toCsv(this.log)], { type: "text/csv" }));
+    const { student } = this.settings;
+    if (!student) {
+      show("imported", this.word("name first"));
+      part("student").focus();
+      return;
+    }
+    const named = this.log.map((entry) => ({ ...entry, student: entry.student || student }));
+    const file = URL.createObjectURL(new Blob([toCsv(named)], { type: "text/csv" }));
     const link = html("a", { href: file, download: "progress.csv" });
     link.click();
     setTimeout(() => URL.revokeObjectURL(file), 1000);

@@ -188,7 +188,7 @@ export interface Entry {
   drill: string;
   key: string;
   texture: string;
-  bpm: number | null;
+  bpm: number;
   ready: boolean;
   minutes: number;
 }
