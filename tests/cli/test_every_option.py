@@ -85,6 +85,7 @@ TRIED = {
     "large-print": Tried(True, "large_print", True, {"sheet": True}),
     "page": Tried(True, "page", True),
     "stems": Tried(True, "stems", True),
+    "gm-reset": Tried(True, "gm_reset", True),
     "type": Tried(0, "midi_type", 0),
     "short-names": Tried(True, "short_names", True),
     "name": Tried("lantern", "name", "lantern"),

@@ -95,6 +95,7 @@ def test_mido_and_symusic_read_every_file_and_find_its_length(week: Path) -> Non
         assert score.to("second").end() <= seconds(pack, row) + 0.001, path
 
 
+@pytest.mark.filterwarnings("ignore:Tempo, Key or Time:RuntimeWarning")  # it warns of the key in a part
 def test_pretty_midi_and_music21_read_a_sample_of_every_drill(week: Path) -> None:
     import pretty_midi
     from music21.midi import MidiFile

@@ -121,6 +121,7 @@ class Drill:
     build_up: BuildUp | None = None
     key_cycle: bool = False
     stems: bool = False
+    gm_reset: bool = False
     short_names: bool = False
     sheet: bool = False
     large_print: bool = False

@@ -57,7 +57,7 @@ def _files(drill: Drill, style: Style, soundfont: Path | None) -> Iterator[PackF
 
 def midi_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
     """Yield every MIDI file of a drill, key by key and from slow to fast, and the zips of its stems."""
-    encoder = Encoder(drill.midi_type)
+    encoder = Encoder(drill.midi_type, drill.gm_reset)
     in_a_cycle = []
     for played in every:
         for job in _practiced(drill, played):
@@ -125,15 +125,20 @@ def _file(encoder: Encoder, job: Job) -> PackFile:
 
 
 def _stems(drill: Drill, played: Played) -> Iterator[PackFile]:
-    """Yield the stems of a key, always of type 1 for its names, and after those of a tempo their zip."""
-    from itertools import groupby
-
+    """Yield the stems of a key, always of type 1 for its names, and after those their zip."""
     from tracks.export.zipped import to_zip
 
-    encoder = Encoder(midi_type=1)
-    for bpm, same_tempo in groupby(stem_jobs(drill, played.key, played.arrangement), key=lambda job: job.bpm):
-        files = [_file(encoder, job) for job in same_tempo]
-        yield from files
-        place = path(drill, Kind.STEM, played.key, ALL_STEMS, (bpm,), "zip")
-        about = {"key": played.key.name, "mix": Mix.HANDS_TOGETHER.value, "bpm": bpm, "kind": "zip of stems"}
-        yield PackFile(place, to_zip([(file.path, file.content) for file in files]), about)
+    encoder = Encoder(1, drill.gm_reset)
+    files = [_file(encoder, job) for job in stem_jobs(drill, played.key, played.arrangement)]
+    yield from files
+    place = path(drill, Kind.STEM, played.key, ALL_STEMS, (max(drill.tempos),), "zip")
+    yield PackFile(
+        place,
+        to_zip([(file.path, file.content) for file in files]),
+        {
+            "key": played.key.name,
+            "mix": Mix.HANDS_TOGETHER.value,
+            "bpm": max(drill.tempos),
+            "kind": "zip of stems",
+        },
+    )
