@@ -41,7 +41,7 @@ BARS = {
 def week(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("week")
     assert run(("build", str(STUDIO), "--out", str(out))) == 0
-    return out
+    return out / STUDIO.name
 
 
 @cache

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from tracks.lessons.level import Level, Requirement
 from tracks.lessons.term import Task, meetings, term
+from tracks.model import Heading
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
 
@@ -21,7 +22,7 @@ levels = st.builds(
     st.integers(101, 300),
     st.just(WAYS),
     st.just({}),
-).map(lambda requirement: Level("Lamp", "", (requirement,)))
+).map(lambda requirement: Level(Heading(title="Lamp"), (requirement,)))
 
 
 def tasks_of(level: Level, weeks: int, key: Key) -> list[tuple[int, Task]]:
@@ -72,13 +73,15 @@ def test_no_two_drills_of_a_week_share_a_name(level: Level, weeks: int) -> None:
 
 
 def test_ways_take_turns_from_meeting_to_meeting() -> None:
-    met = tasks_of(Level("Lamp", "", (REQUIREMENT,)), 10, REQUIREMENT.keys[0])
+    met = tasks_of(Level(Heading(title="Lamp"), (REQUIREMENT,)), 10, REQUIREMENT.keys[0])
 
     assert [task.way["start"] for _, task in met] == ["root", "first", "root", "first", "root"]
 
 
 def test_a_task_is_a_lessons_drill() -> None:
-    (_, first), *_, (_, last) = tasks_of(Level("Lamp", "", (REQUIREMENT,)), 10, REQUIREMENT.keys[0])
+    (_, first), *_, (_, last) = tasks_of(
+        Level(Heading(title="Lamp"), (REQUIREMENT,)), 10, REQUIREMENT.keys[0]
+    )
 
     assert first.fields == {
         "name": "cadences-new",
@@ -97,4 +100,4 @@ def test_a_task_is_a_lessons_drill() -> None:
 @pytest.mark.parametrize("weeks", [0, 53, -1])
 def test_a_term_has_one_to_fifty_two_weeks(weeks: int) -> None:
     with pytest.raises(RequestError, match=f"weeks {weeks} is outside 1 to 52"):
-        term(Level("Lamp", "", (REQUIREMENT,)), weeks)
+        term(Level(Heading(title="Lamp"), (REQUIREMENT,)), weeks)
