@@ -74,7 +74,7 @@ class Study:
         """Return a Standard MIDI File of it, of the drill's type."""
         from tracks.export.midi import to_bytes
 
-        return to_bytes(self.piece(bpm, mix), self.drill.midi_type)
+        return to_bytes(self.piece(bpm, mix), self.drill.midi_type, self.drill.gm_reset)
 
     def audio(
         self,

@@ -23,9 +23,11 @@ def need(extra: str, place: str | tuple[str, ...] = ()) -> None:
         )
 
 
-def need_for(*, sheet: bool, audio: bool) -> None:
+def need_for(*, sheet: bool, audio: bool, page: bool = False) -> None:
     """Raise RequestError where the files asked for need an extra that is not there."""
     if sheet:
         need("sheets", "sheet")
+    if page:
+        need("sheets", "page")
     if audio:
         need("audio", "audio")

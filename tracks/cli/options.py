@@ -30,7 +30,7 @@ FORCE = Option(
     "force", kinds.YES_NO, "Replace a folder even where it holds files that are not ours.", Group.FILES
 )
 SOUNDFONT = Option(
-    "soundfont", kinds.FILE, "The instruments that --audio plays on: a SoundFont 2 file (.sf2).",
+    "soundfont", kinds.FILE, "The instruments that --audio and --page play on: a SoundFont 2 file (.sf2).",
     Group.SOUND, usual="a small one",
 )  # fmt: skip
 JSON = Option("json", kinds.YES_NO, "Print JSON for machines instead of words.")
@@ -146,9 +146,9 @@ def _given(known: Mapping[str, Option], words: Mapping[str, Any]) -> dict[str, A
     return given
 
 
-def check_soundfont(soundfont: Path | None, audio: object) -> None:
+def check_soundfont(soundfont: Path | None, *played_on: object) -> None:
     """Refuse a SoundFont that nothing is played on."""
-    if soundfont and not audio:
+    if soundfont and not any(played_on):
         raise RequestError("it is what --audio plays on", "give --audio mp3 too", SOUNDFONT.name)
 
 

@@ -12,9 +12,9 @@ Conventions
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Literal
 
 from tracks.export.engrave import systems
+from tracks.export.typeset import Form, typeset
 from tracks.model import NO_HEADING, Heading
 from tracks.notation.score import Score
 
@@ -63,24 +63,13 @@ def png(sheets: Sequence[Sheet], large: bool = False) -> list[bytes]:
     return _set(sheets, large, "png")
 
 
-def _set(sheets: Sequence[Sheet], large: bool, form: Literal["pdf", "svg", "png"]) -> list[bytes]:
-    from json import dumps
-
-    import typst
-
+def _set(sheets: Sequence[Sheet], large: bool, form: Form) -> list[bytes]:
     data = {
         "title": f"{sheets[0].title}, {sheets[0].key}" if len(sheets) == 1 else sheets[0].title,
         "large": large,
         "sheets": [_plain(sheet, large) for sheet in sheets],
     }
-    made = typst.compile(
-        _TEMPLATE.read_bytes(),
-        format=form,
-        ppi=_SCREEN_PPI,
-        ignore_system_fonts=True,
-        sys_inputs={"data": dumps(data)},
-    )
-    return made if isinstance(made, list) else [made]
+    return typeset(_TEMPLATE, data, form, ppi=_SCREEN_PPI)
 
 
 def _plain(sheet: Sheet, large: bool) -> dict[str, object]:
