@@ -60,7 +60,7 @@ def build(
     from tracks.style.registry import load_allowed
 
     if jobs is not None and jobs < 1:
-        raise RequestError(f"{jobs} is too few", "give 1 or more", "jobs")
+        raise RequestError(f"{jobs} is too few", "give 1 or more", "--jobs")
     load = load_allowed(allow_style or (), running=not dry_run)
     lessons = [read_lesson(path, load) for path in lesson_files(lesson)]
     if listed:
@@ -171,7 +171,7 @@ def _check_only(lessons: list["Lesson"], only: list[str] | None) -> None:
     names = [drill.drill.name for each in lessons for drill in each.drills]
     for name in only or ():
         if name not in names:
-            raise RequestError(f"no drill is called {name!r}", correction(name, names), "only")
+            raise RequestError(f"no drill is called {name!r}", correction(name, names), "--only")
 
 
 def _is_long(step: "Step") -> bool:

@@ -54,7 +54,8 @@ def check_belongs(lessons: Iterable[Lesson], out: Path, force: bool = False) -> 
 def note_owner(lesson: Lesson, out: Path) -> None:
     """Write down whose the place is; raise WriteError where the system refuses."""
     place = place_of(lesson, out)
-    if _owner(place) != lesson.path:
+    owner = _owner(place)
+    if owner is None or _absolute(owner) != _absolute(lesson.path):
         write_whole({place / LESSON: f"{_way(lesson.path, place)}\n".encode()}, force=True)
 
 

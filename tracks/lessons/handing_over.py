@@ -53,13 +53,12 @@ def _size(content: bytes) -> str:
 
 def _written(target: Path, content: bytes, place: Path, force: bool) -> list[str]:
     """Write a file of ours; where it is somebody's by now, leave it and return what to say."""
-    digest = sha256(content).hexdigest()
+    digest, known = sha256(content).hexdigest(), noted(place).get(target.name)
     if target.exists() or target.is_symlink():
         stands = sha256(target.read_bytes()).hexdigest() if target.is_file() else ""
-        if stands == digest:
-            note(place, {target.name: digest})
+        if stands == digest == known:
             return []
-        if stands != noted(place).get(target.name) and not force:
+        if stands not in (digest, known) and not force:
             return [f"{target} is not as we wrote it, and is left; --force writes it anew"]
     write_whole({target: content}, force=True)
     note(place, {target.name: digest})

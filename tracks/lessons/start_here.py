@@ -105,10 +105,10 @@ def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:
     sheets = [row for row in rows if row["mix"] is None]
     rest = [row for row in rows if row not in today and row not in sheets]
     return InKey(
-        key=f"{at.key.sign}, at {at.next}",
+        key=f"{at.key.sign}, at {bpm}" if today else at.key.sign,
         sheets=tuple(_link(drill, row) for row in sheets),
         today=tuple(_link(drill, row) for row in _in_order(today)),
-        rest=tuple(_link(drill, row, with_ending=True) for row in _in_order(rest)),
+        rest=tuple(_link(drill, row, in_full=True) for row in _in_order(rest)),
     )
 
 
@@ -117,15 +117,16 @@ def _in_order(rows: Iterable[_Row]) -> list[_Row]:
     return sorted(rows, key=lambda row: (_ending(row) not in _SOUNDS, str(row["path"]).rpartition("/")[2]))
 
 
-def _link(drill: Drill, row: _Row, with_ending: bool = False) -> Link:
+def _link(drill: Drill, row: _Row, in_full: bool = False) -> Link:
     ending = _ending(row)
     place = f"{drill.name}/{row['path']}"
     if row["mix"] is None:
         return Link(_PAPERS.get(ending, ending), place)
     kind, hands = row.get("kind"), _HANDS[Mix(row["mix"])]
-    words = [str(row.get("part") or hands), f"at {row['bpm']}"]
+    words = [str(row.get("part") or hands)]
+    words += [f"at {row['bpm']}"] if in_full or kind else []
     words += [_KINDS.get(str(kind), str(kind).replace("-", " "))] if kind else []
-    words += [ending.upper() if ending != "mid" else "MIDI"] if with_ending or ending == "mid" else []
+    words += [ending.upper() if ending != "mid" else "MIDI"] if in_full or ending == "mid" else []
     return Link(_capital(", ".join(words)), place, ending in _SOUNDS)
 
 
