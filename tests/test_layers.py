@@ -38,7 +38,7 @@ SEES = {
     # a teacher's files, and ear drills
     "lessons": "theory model safety extras progression style drill practice notation export pack",
     "door": "theory model extras drill style practice export pack",
-    "quiz": "theory model safety extras progression style drill practice export pack",
+    "quiz": "theory model safety extras progression style drill practice notation export pack",
 }
 """Every room but the command line, which sees them all but `styles` and is seen by none."""
 

@@ -45,7 +45,8 @@ SCALES = Option(
     "Also the scales to improvise on, the guide tones and the notes to pass over.", Group.HANDS,
 )  # fmt: skip
 WRITE_OVER = Option("force", kinds.YES_NO, "Write over files that are there already.", Group.FILES)
-OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, ROMANTEXT, SCALES)}
+SKILL = Option("skill", kinds.TEXT, "What to train; --skills lists them.", usual="cadences")
+OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, ROMANTEXT, SCALES, SKILL)}
 """The command line's own options by name."""
 
 
@@ -153,8 +154,9 @@ def check_soundfont(soundfont: Path | None, *played_on: object) -> None:
 
 
 # What a few commands take of the table, for the parser to read by its own means.
-Keys = Annotated[list[str] | None, declared(BY_NAME["keys"])]
+Keys = Annotated[list[str] | None, declared(BY_NAME["keys"]._replace(usual="all"))]
 Audio = Annotated[str | None, declared(BY_NAME["audio"])]
+Skill = Annotated[str | None, declared(SKILL)]
 SoundFont = Annotated[Path | None, declared(SOUNDFONT)]
 Out = Annotated[Path, declared(OUT)]
 Force = Annotated[bool, declared(FORCE)]
