@@ -214,3 +214,11 @@ def test_a_wrong_wish_is_one_line_and_leaves_nothing(
     assert said in error
     assert error.count("\n") == 1
     assert not list(tmp_path.iterdir())
+
+
+def test_many_answers_stay_on_the_screen(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    made(tmp_path, "-n", "1", "--skill", "intervals", "--level", "6")
+
+    said = capsys.readouterr().out.replace(str(tmp_path), "out")
+    assert max(map(len, said.splitlines())) <= 80
+    assert "major seventh, octave" in " ".join(said.split())

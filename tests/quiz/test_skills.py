@@ -237,7 +237,7 @@ def test_the_meter_that_sounds_is_the_answer(number: int) -> None:
         assert meter_of(notes) == names[question.answer]
         # A bass on every first beat, in the order of a cadence.
         bass = [note.note for note in notes if note.note < 53]
-        assert [(note - bass[0]) % 12 for note in bass] == [0, 5, 7, 0] * 2
+        assert [(note - bass[0]) % 12 for note in bass] == [*[0, 5, 7, 0] * 2, 0]
 
 
 @pytest.mark.parametrize(("number", "count", "width"), [(1, 3, 7), (2, 5, 7), (3, 7, 12)])

@@ -159,16 +159,19 @@ def _print_json(asked: "Quiz", report: "PackReport") -> None:
 
 
 def _print_summary(asked: "Quiz", report: "PackReport") -> None:
+    from textwrap import wrap
+
     from tracks.quiz.files import PAPER, PLAIN_PAPER, has_pdf
     from tracks.theory.pitch import signs
 
     count, level = len(asked.questions), asked.level
+    answers = ", ".join(map(signs, level.answers))
     paper = report.folder / (PAPER if has_pdf() else PLAIN_PAPER)
     lines = [
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {count} "
         f"question{'s' if count > 1 else ''} on {asked.title}",
         f"  {level.task}",
-        *([f"  answers: {', '.join(map(signs, level.answers))}"] if level.answers else []),
+        *(wrap(f"answers: {answers}", 80, initial_indent="  ", subsequent_indent="  ") if answers else []),
         f"Next: play question-01, tick an answer on {paper};",
         "its last page has the answers.",
         CAUTION_ON_SCREEN,

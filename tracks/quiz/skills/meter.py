@@ -10,6 +10,7 @@ from tracks.model import Note
 from tracks.quiz.notes import beats
 from tracks.quiz.question import Asked, Level, Skill
 from tracks.theory.key import Key, Mode
+from tracks.theory.meter import Time
 from tracks.theory.numeral import parse_numeral
 from tracks.theory.pitch import Pitch, Tone
 
@@ -42,16 +43,26 @@ def _meter(answer: str, key: Key, rng: Random) -> Asked:
 
 
 def _played(count: int, divisions: tuple[tuple[Fraction, ...], ...], key: Key, rng: Random) -> Asked:
+    """Return eight bars of so many beats, and the tonic held for one more."""
+    bars = [parse_numeral(numeral, key).tones for numeral in _BARS[key.mode].split()]
     notes: list[Note] = []
-    for bar, numeral in enumerate(_BARS[key.mode].split()):
-        tones = parse_numeral(numeral, key).tones
+    for bar, tones in enumerate(bars):
         start = beats(bar * count)
-        notes.append(Note(start, beats(1), Pitch.at_or_above(tones[0], _BASS), _ACCENTED))
+        notes.append(_bass(tones, start, beats(1)))
         for beat in range(1, count):
-            chord = (Pitch.at_or_above(tone, _CHORD) for tone in tones[:3])
-            notes += (Note(start + beats(beat), beats(1), pitch, _SOFT) for pitch in chord)
+            notes += _chord(tones, start + beats(beat), beats(1))
         notes += _tune(start, count, divisions, tones, rng)
+    end, bar = beats(len(bars) * count), beats(count)
+    notes += (_bass(bars[0], end, bar), *_chord(bars[0], end, bar))
     return Asked(notes=tuple(notes), told=f"{count} beats in a bar, {len(divisions[0])} notes to a beat")
+
+
+def _bass(tones: tuple[Tone, ...], start: Time, length: Time) -> Note:
+    return Note(start, length, Pitch.at_or_above(tones[0], _BASS), _ACCENTED)
+
+
+def _chord(tones: tuple[Tone, ...], start: Time, length: Time) -> list[Note]:
+    return [Note(start, length, Pitch.at_or_above(tone, _CHORD), _SOFT) for tone in tones[:3]]
 
 
 def _tune(
