@@ -115,15 +115,16 @@ class Stand {
     for (const element of document.querySelectorAll("[data-name]")) {
       if (element instanceof HTMLElement) element.setAttribute("aria-label", this.word(element.dataset.name ?? ""));
     }
-    const { title, about, student, date, due, notes } = this.page;
+    const { title, about, lesson, student, date, due, notes } = this.page;
     part("title").textContent = title;
     part("about").textContent = about;
-    const lesson = [
+    const told = [
+      lesson,
       student && this.word("for student", { name: student }),
       date && this.word("of date", { date: this.day(date) }),
       due && this.word("due", { date: this.day(due) }),
     ].filter(Boolean);
-    show("lesson", lesson.join(" · "));
+    show("lesson", told.join(" · "));
     show("notes", notes);
   }
 
