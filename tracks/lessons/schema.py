@@ -15,6 +15,7 @@ from typing import Any
 from tracks.drill.kinds import Shape
 from tracks.drill.options import Option, former
 from tracks.lessons import lesson, level
+from tracks.lessons.heading import HEADING_FIELDS
 from tracks.lessons.tolerances import TOLERANCES
 
 _DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -62,7 +63,7 @@ def _document(
     shared: Mapping[str, Option],
 ) -> dict[str, Any]:
     properties: dict[str, object] = {
-        name: {**_TEXT, "description": headings[name]} for name in ("title", "notes")
+        name: {**_TEXT, "description": words} for name, words in HEADING_FIELDS.items()
     }
     properties["defaults"] = {"description": headings["defaults"], **_table(shared)}
     properties[each] = {

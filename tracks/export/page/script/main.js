@@ -115,15 +115,16 @@ class Stand {
     for (const element of document.querySelectorAll("[data-name]")) {
       if (element instanceof HTMLElement) element.setAttribute("aria-label", this.word(element.dataset.name ?? ""));
     }
-    const { title, about, student, date, due, notes } = this.page;
+    const { title, about, lesson, student, date, due, notes } = this.page;
     part("title").textContent = title;
     part("about").textContent = about;
-    const lesson = [
+    const told = [
+      lesson,
       student && this.word("for student", { name: student }),
       date && this.word("of date", { date: this.day(date) }),
       due && this.word("due", { date: this.day(due) }),
     ].filter(Boolean);
-    show("lesson", lesson.join(" · "));
+    show("lesson", told.join(" · "));
     show("notes", notes);
   }
 
@@ -149,6 +150,7 @@ class Stand {
     named("hands", this.words("hands", ["both", "right", "left"]), settings.hands);
     named("climb", [0, 1, 2, 3, 4, 5].map((count) => [String(count), this.climbName(count)]), String(settings.climb));
     named("language", LANGUAGES.map((language) => [language, wordOf(language, "language name")]), settings.language);
+    part("student").value = settings.student;
     named("theme", this.words("theme", ["auto", "light", "dark"]), settings.theme);
     this.choices("see", this.words("see", ["all", "words", "numerals"]), settings.see, (value) => {
       settings.see = /** @type {typeof settings.see} */ (value);
@@ -265,6 +267,7 @@ class Stand {
       this.fillChoices();
       this.showKey();
     });
+    chosen("student", (value) => (settings.student = value.trim()));
     chosen("theme", (value) => (settings.theme = /** @type {typeof settings.theme} */ (value)));
     pressed("connect", () => this.connect());
     pressed("measure", () => this.sounding().then(() => practice.measureLatency()));
@@ -747,7 +750,14 @@ class Stand {
 
   exportLog() {
     this.save();
-    const file = URL.createObjectURL(new Blob([toCsv(this.log)], { type: "text/csv" }));
+    const { student } = this.settings;
+    if (!student) {
+      show("imported", this.word("name first"));
+      part("student").focus();
+      return;
+    }
+    const named = this.log.map((entry) => ({ ...entry, student: entry.student || student }));
+    const file = URL.createObjectURL(new Blob([toCsv(named)], { type: "text/csv" }));
     const link = html("a", { href: file, download: "progress.csv" });
     link.click();
     setTimeout(() => URL.revokeObjectURL(file), 1000);
