@@ -67,7 +67,7 @@ def voice_in_keys(keys: Sequence[Changes], options: VoicingOptions) -> tuple[Voi
 
 
 def _with_left_hand(changes: Changes, leading: VoiceLeading, options: VoicingOptions) -> VoicedHands:
-    rights = [v and Hand(v.pitches, right_fingers(v.pitches)) for v in leading.voicings]
+    rights = [Hand(v.pitches, right_fingers(v.pitches)) if v else None for v in leading.voicings]
     lefts: list[_Left | None]
     if options.texture is Texture.DOUBLED:
         lefts = [(_octave_lower(right), ()) if right else None for right in rights]
