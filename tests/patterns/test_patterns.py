@@ -199,7 +199,7 @@ def test_chords_and_bar_lines_come_early_where_they_are_pushed() -> None:
 
 @pytest.mark.parametrize(
     ("cell", "names"),
-    [("L", ["C2"]), ("M", ["G2"]), ("V", ["G2"]), ("H", ["C3"]), ("O", ["C2", "C3"]), ("8", ["C4"])],
+    [("L", ["C2"]), ("M", ["G1"]), ("V", ["G2"]), ("H", ["C3"]), ("O", ["C2", "C3"]), ("8", ["C4"])],
 )
 def test_left_hand_reaches_for_what_its_voicing_lacks(cell: str, names: list[str]) -> None:
     part = lay(brief(FOUR, ("C", FOUR.bar)), Role.LEFT, figure(f"L {cell} - -" if cell != "8" else "1 8 - -"))

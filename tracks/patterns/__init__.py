@@ -1,6 +1,8 @@
 """The rhythm tools that styles share: one door to all of them, for our styles and anybody's.
 
-- `figures`    rhythms written as a line of cells, laid on the chords of a hand or a bass; drums
+- `figures`    rhythms written as a line of cells
+- `phrases`    a comping vocabulary: phrases, answers and fills, planned over a piece
+- `laying`     figures and plans laid on the chords of a hand or a bass; drums
 - `registers`  where low notes lie
 - `walking`    the walking bass
 - `drum_kit`   General MIDI 1's percussion by name
@@ -44,19 +46,9 @@ from tracks.patterns.drum_kit import (
     SIDE_STICK,
     SNARE,
 )
-from tracks.patterns.figures import (
-    EVERYDAY_METERS,
-    Figure,
-    Stroke,
-    beats,
-    drum,
-    figure,
-    held,
-    lay,
-    velocity,
-    weight,
-    without_overlap,
-)
+from tracks.patterns.figures import EVERYDAY_METERS, Figure, Stroke, figure, held
+from tracks.patterns.laying import beats, drum, lay, velocity, weight, without_overlap
+from tracks.patterns.phrases import Phrases, planned
 from tracks.patterns.registers import LEFT_HAND, alternate_bass, bass_hand
 from tracks.patterns.walking import ACOUSTIC_BASS, walk
 
@@ -102,6 +94,7 @@ __all__ = [
     "Figure",
     "Groove",
     "Level",
+    "Phrases",
     "Rows",
     "Stroke",
     "alternate_bass",
@@ -113,6 +106,7 @@ __all__ = [
     "held",
     "kit",
     "lay",
+    "planned",
     "played",
     "rhythm",
     "tabled",
