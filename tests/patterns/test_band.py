@@ -35,8 +35,9 @@ def test_a_fill_takes_the_last_beats_of_every_phrase_and_grows_with_the_form() -
 
     last, last_two, all_but_one = ([beat / 2 for beat in range(first, 8)] for first in (6, 4, 2))
     assert fills(part) == {4: last, 8: last_two, 12: last, 16: all_but_one}
-    hats = [hit.start / QUARTER for hit in part.hits if hit.key == CLOSED_HI_HAT]
-    assert not [at for at in hats if at // 4 + 1 in fills(part) and at % 4 in fills(part)[at // 4 + 1]]
+    hats = [hit.start for hit in part.hits if hit.key == CLOSED_HI_HAT]
+    places = [(start // FOUR.bar + 1, start % FOUR.bar / QUARTER) for start in hats]
+    assert not [beat for bar, beat in places if beat in fills(part).get(bar, [])]
 
 
 def test_a_crash_follows_the_longer_fills_unless_the_band_is_quiet() -> None:

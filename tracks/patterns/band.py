@@ -17,7 +17,15 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tracks.model import Hit, Part, Role, Texture
-from tracks.patterns.drum_kit import CRASH_CYMBAL, HIGH_TOM, LOW_FLOOR_TOM, LOW_TOM, SIDE_STICK, SNARE
+from tracks.patterns.drum_kit import (
+    CRASH_CYMBAL,
+    HIGH_TOM,
+    LOW_FLOOR_TOM,
+    LOW_TOM,
+    SIDE_STICK,
+    SNARE,
+    STANDARD_KIT,
+)
 from tracks.patterns.figures import Figure, figure
 from tracks.patterns.laying import drum, lay
 from tracks.patterns.phrases import Phrases, Plan, planned
@@ -39,8 +47,8 @@ CHORDS, LEFT, BASS, DRUMS = 76, 76, 72, 70
 
 Rows = Mapping[int, Figure]
 """A figure for each percussion key."""
-Row = Figure | Phrases
-"""What a hand or a bass plays."""
+Row = Figure | Phrases | tuple[Figure, ...]
+"""What a hand or a bass plays: a figure, phrases, or several figures at once."""
 Hands = tuple[Row, Row]
 """What the right hand and the left hand play."""
 
@@ -72,7 +80,8 @@ LIGHT_FILLS: tuple[Rows, ...] = (
 class Groove:
     """Drums: the figure of each key, and the fills that take the last `fill_beats` of every `phrase` bars.
 
-    `crash` is the key struck after the longer fills; None for a quiet band.
+    `crash` is the key struck after the longer fills; None for a quiet band. `program` is the kit's (see
+    `drum_kit`).
     """
 
     rows: Rows
@@ -80,6 +89,7 @@ class Groove:
     fill_beats: int = 2
     phrase: int = 4
     crash: int | None = CRASH_CYMBAL
+    program: int = STANDARD_KIT
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,21 +143,23 @@ def played(level: Level, brief: Brief, rng: "Random", bass_program: int = ELECTR
     """Return the parts of one level: both hands, and the bass and the drums that it has."""
     plans: dict[int, Plan] = {}
 
-    def row(each: Row) -> Figure | Plan:
+    def row(each: Row) -> tuple[Figure | Plan, ...]:
         if isinstance(each, Figure):
+            return (each,)
+        if isinstance(each, tuple):
             return each
         if id(each) not in plans:
             plans[id(each)] = planned(each, brief, rng)
-        return plans[id(each)]
+        return (plans[id(each)],)
 
     right, left = level.hands[brief.texture]
     left_early = level.early if brief.texture is Texture.HANDS_TOGETHER else 0
     parts = [
-        lay(brief, Role.RIGHT, row(right), loudness=CHORDS, early=level.early),
-        lay(brief, Role.LEFT, row(left), loudness=LEFT, early=left_early),
+        lay(brief, Role.RIGHT, *row(right), loudness=CHORDS, early=level.early),
+        lay(brief, Role.LEFT, *row(left), loudness=LEFT, early=left_early),
     ]
     if level.bass:
-        parts.append(lay(brief, Role.BASS, row(level.bass), loudness=BASS, program=bass_program))
+        parts.append(lay(brief, Role.BASS, *row(level.bass), loudness=BASS, program=bass_program))
     if level.drums:
         parts.append(kit(brief, level.drums, rng))
     return tuple(parts)
@@ -163,7 +175,7 @@ def kit(brief: Brief, groove: Groove, rng: "Random", loudness: int = DRUMS) -> P
 
     A fill leaves the bar that it ends its first beat at least; a bar of one beat has none.
     """
-    part = drum(brief, groove.rows, loudness)
+    part = replace(drum(brief, groove.rows, loudness), program=groove.program)
     meter = brief.meter
     longest = (meter.beats - 1) * meter.beat
     if not groove.fills or not longest:

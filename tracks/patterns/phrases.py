@@ -7,6 +7,7 @@ Conventions
 - The first line opens with the first phrase. A later line most often comes back to one that was heard, whole
   or with another answer; now and then it brings a phrase that is new (judgment).
 - Every second line, and the last, ends in a fill where the vocabulary has some.
+- A line is four bars, longer where the first phrase is longer than two: it has an answer always.
 - A bar in which the tune moves in more than two notes a felt beat has the sparse figure: a comping hand
   leaves room (convention).
 - A pickup has the end of the first phrase.
@@ -15,7 +16,7 @@ Conventions
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
-from tracks.patterns.figures import Figure
+from tracks.patterns.figures import Figure, figure
 from tracks.style import Brief
 from tracks.theory.meter import Meter, Time
 
@@ -49,15 +50,15 @@ class Section(NamedTuple):
 Plan: TypeAlias = tuple[Section, ...]
 
 
-def planned(vocabulary: Phrases, brief: Brief, rng: "Random") -> Plan:
+def planned(words: Phrases, brief: Brief, rng: "Random") -> Plan:
     """Return what is played of a vocabulary on a brief: the same for the same source of chance."""
-    meter, bar = brief.meter, brief.meter.bar
-    sections = [Section(0, brief.pickup, vocabulary.phrases[0], brief.pickup)] if brief.pickup else []
+    meter = brief.meter
+    sections = [Section(0, brief.pickup, words.phrases[0], brief.pickup)] if brief.pickup else []
     heard: list[tuple[Figure, ...]] = []
-    line_length = LINE * bar
+    line_length = _line_length(words, meter)
     starts = range(brief.pickup, brief.length, line_length)
     for number, start in enumerate(starts):
-        heard.append(_line(vocabulary, heard, meter, rng))
+        heard.append(_line(words, heard, meter, rng))
         end = min(start + line_length, brief.length)
         now = start
         for each in heard[-1]:
@@ -65,28 +66,41 @@ def planned(vocabulary: Phrases, brief: Brief, rng: "Random") -> Plan:
             if now < end:
                 sections.append(Section(now, min(now + length, end), each, now))
             now += length
-        if vocabulary.fills and (number % 2 or number == len(starts) - 1) and end - start > bar:
-            last = end - bar
-            fill = Section(last, end, rng.choice(vocabulary.fills), last)
-            sections = [*_before(sections, last), fill]
-    return tuple(_with_room(sections, vocabulary.sparse, brief))
+        if words.fills and (number % 2 or number == len(starts) - 1):
+            fill = rng.choice(words.fills)
+            last = end - fill.length(meter)
+            if last > start:
+                sections = [*_before(sections, last), Section(last, end, fill, last)]
+    return tuple(_with_room(sections, words.sparse, brief))
 
 
-def _line(
-    vocabulary: Phrases, heard: list[tuple[Figure, ...]], meter: Meter, rng: "Random"
-) -> tuple[Figure, ...]:
+def vocabulary(
+    *phrases: str, per_beat: int = 2, fills: tuple[str, ...] = (), sparse: str = "", anew: bool = False
+) -> Phrases:
+    """Return the vocabulary of phrases, fills and a sparse figure that are written as lines of cells."""
+    written = [figure(text, per_beat, anew) for text in phrases]
+    ends = [figure(text, per_beat, anew) for text in fills]
+    return Phrases(tuple(written), tuple(ends), figure(sparse, per_beat, anew) if sparse else None)
+
+
+def _line_length(words: Phrases, meter: Meter) -> Time:
+    return max(LINE * meter.bar, 2 * words.phrases[0].length(meter))
+
+
+def _line(words: Phrases, heard: list[tuple[Figure, ...]], meter: Meter, rng: "Random") -> tuple[Figure, ...]:
     """Return the phrases of the next line: one that was heard, one half new, or the first of all."""
     way = rng.random()
     if heard and way < _COMES_BACK:
         return rng.choice(heard)
-    opening = vocabulary.phrases[0] if not heard else rng.choice(heard)[0]
+    opening = words.phrases[0] if not heard else rng.choice(heard)[0]
     if heard and way >= _ANSWERS_ANEW:
-        opening = rng.choice(vocabulary.phrases)
+        opening = rng.choice(words.phrases)
     line = [opening]
-    answer = rng.choice(vocabulary.phrases)
-    while sum(each.length(meter) for each in line) < LINE * meter.bar:
-        half = sum(each.length(meter) for each in line) * 2 >= LINE * meter.bar
-        line.append(answer if half else opening)
+    answer = rng.choice(words.phrases)
+    whole, filled = _line_length(words, meter), opening.length(meter)
+    while filled < whole:
+        line.append(answer if 2 * filled >= whole else opening)
+        filled += line[-1].length(meter)
     return tuple(line)
 
 

@@ -24,10 +24,12 @@ BASS_PLAYER = (28, 55)
 LEFT_HAND = (40, 64)
 """Where a left hand's bass line alternates, E2 to E4."""
 
+LOWEST_REACHED = 24
+"""The lowest that a left hand reaches for, C1."""
+
 _BASS_FROM = 33
 _REACH_FROM, _REACH_TO = 33, 40
 _PLAYER_REACHES_FROM = 31
-_LOWEST_REACHED = 24
 _THIRD, _FIFTH, _STRIDE, _OCTAVE = range(3, 6), range(5, 11), 7, 12
 _SIXTH, _FLAT_SEVENTH = degree_interval(6), degree_interval(7, -1)
 _LITTLE, _MIDDLE, _INDEX, _THUMB = 5, 3, 2, 1
@@ -126,7 +128,7 @@ def _low_bass(voiced: VoicedChord, chord: Chord) -> Pitch:
     lowest = min(_REACH_TO, voiced.right.pitches[0].midi - 2 * _OCTAVE) if voiced.right else _REACH_TO
     low = Pitch.at_or_above(chord.bass, lowest)
     strides = voiced.left is not None and low.midi > voiced.left.pitches[0].midi - _STRIDE
-    return low.octaves_up(-1) if strides and low.midi - _OCTAVE >= _LOWEST_REACHED else low
+    return low.octaves_up(-1) if strides and low.midi - _OCTAVE >= LOWEST_REACHED else low
 
 
 def _mate(voiced: VoicedChord, low: Pitch, role: Role) -> Pitch:

@@ -15,6 +15,7 @@ from tracks.patterns.figures import HAND_CELLS, REACHED, Figure
 from tracks.patterns.registers import (
     BASS_PLAYER,
     LEFT_HAND,
+    LOWEST_REACHED,
     Fingered,
     alternate_bass,
     bass_hand,
@@ -52,13 +53,13 @@ def struck(
         )
     if hand is None:
         return ()
+    strikes = {stroke.strikes for each in within for stroke in each.strokes}
     if cell in REACHED:
         return reached(voiced, role)[cell]
     if cell == "K":
-        return _between(hand, coming, role)
+        return _between(voiced, hand, coming, role)
     if cell in "FP":
-        return _moving_bass(cell, voiced, hand, coming, role)
-    strikes = [stroke.strikes for each in within for stroke in each.strokes]
+        return _moving_bass(cell, voiced, hand, coming, role, low=not strikes.isdisjoint(REACHED))
     fingered = _spread(hand, role) if "8" in strikes else _as_struck(hand)
     if cell == "8":
         return fingered[-1:]
@@ -69,19 +70,32 @@ def struck(
 
 
 def _moving_bass(
-    cell: str, voiced: VoicedChord, hand: Hand, coming: VoicedChord | None, role: Role
+    cell: str, voiced: VoicedChord, hand: Hand, coming: VoicedChord | None, role: Role, low: bool
 ) -> tuple[Fingered, ...]:
-    low, high = _REGISTERS.get(role, _ANYWHERE)
-    bass = hand.pitches[0]
+    """Return the bass that alternates, or leads to the coming chord's; `low` where the hand reaches down."""
+    bottom, top = _REGISTERS.get(role, _ANYWHERE)
+    bass = _bass(voiced, hand, role, low)
+    if low:
+        bottom, top = min(bottom, LOWEST_REACHED), min(top, hand.pitches[0].midi)
     to = hand_of(coming, role) if coming else None
-    if cell == "P" and coming and to and to.pitches[0].midi != bass.midi:
-        return ((leading_bass(coming, to.pitches[0], bass, low, high), None),)
-    pitch = alternate_bass(voiced, bass, low, high)
+    target = _bass(coming, to, role, low) if coming and to else None
+    if cell == "P" and coming and target and target.midi != bass.midi:
+        # Above it the right hand may be at a chord between, up to three half steps under its own.
+        rights = [each.right.pitches[0].midi - 4 for each in (voiced, coming) if each.right]
+        return ((leading_bass(coming, target, bass, bottom, min(top, *rights)), None),)
+    pitch = alternate_bass(voiced, bass, bottom, top)
     return ((pitch, hand.fingers[0] if hand.fingers and pitch == bass else None),)
 
 
-def _between(hand: Hand, coming: VoicedChord | None, role: Role) -> tuple[Fingered, ...]:
-    """Return the diminished seventh chord under the coming chord, or the hand where there is none."""
+def _bass(voiced: VoicedChord, hand: Hand, role: Role, low: bool) -> Pitch:
+    return reached(voiced, role)["L"][0][0] if low else hand.pitches[0]
+
+
+def _between(voiced: VoicedChord, hand: Hand, coming: VoicedChord | None, role: Role) -> tuple[Fingered, ...]:
+    """Return the diminished seventh chord under the coming chord, or the hand where there is none.
+
+    The right hand leaves out what would lie as low as the left hand.
+    """
     to = hand_of(coming, role) if coming else None
     if not coming or not coming.at.chord or not to or to.pitches == hand.pitches:
         return _as_struck(hand)
@@ -92,7 +106,8 @@ def _between(hand: Hand, coming: VoicedChord | None, role: Role) -> tuple[Finger
         below = (Pitch.at_or_above(tone, pitch.midi - 12) for tone in passing.tones)
         nearest = max((p for p in below if p.midi < pitch.midi), key=lambda option: option.midi)
         under[nearest.midi] = nearest
-    return tuple((under[midi], None) for midi in sorted(under))
+    floor = voiced.left.pitches[-1].midi if role is Role.RIGHT and voiced.left else 0
+    return tuple((under[midi], None) for midi in sorted(under) if midi > floor) or _as_struck(hand)
 
 
 def _as_struck(hand: Hand) -> tuple[Fingered, ...]:
