@@ -28,7 +28,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
     bass = held(meter, "B")
 
     def level(words: str, spread: Figure) -> Level:
-        return Level(words, {Texture.HANDS_TOGETHER: (spread, spread), Texture.OVER_BASS: (spread, bass)})
+        return Level(words, {Texture.DOUBLED: (spread, spread), Texture.OVER_BASS: (spread, bass)})
 
     return (level("up", up), level("up and back", back), level("quick", quick))
 

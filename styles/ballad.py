@@ -61,7 +61,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
     opened = figure("L V H - - -" if three else "L V H - - - - -", 2, anew=True)
     flowing = figure("L V H V H V" if three else "L V H V", 2, anew=True)
     broken = BROKEN_IN_THREE if three else BROKEN
-    over, together = Texture.OVER_BASS, Texture.HANDS_TOGETHER
+    over, together = Texture.OVER_BASS, Texture.DOUBLED
 
     def level(words: str, over_bass: Hands, hands_together: Hands) -> Level:
         return Level(words, {over: over_bass, together: hands_together}, bass, drums)

@@ -56,7 +56,7 @@ WHOLE = figure("L . L D . D V . V S . S | N . N S . S V . V D . D", 3, anew=True
 
 def level(words: str, right: Phrases, low: Figure) -> Level:
     """Return a level whose bass player has the left hand's line."""
-    return Level(words, {Texture.HANDS_TOGETHER: (right, low)}, low, DRUMS)
+    return Level(words, {Texture.DOUBLED: (right, low)}, low, DRUMS)
 
 
 LEVELS = (

@@ -24,7 +24,7 @@ from tracks.patterns import (
 from tracks.theory.meter import Meter
 
 METERS = (Meter(4, 4), Meter(2, 4), Meter(2, 2))
-OVER, TOGETHER = Texture.OVER_BASS, Texture.HANDS_TOGETHER
+OVER, TOGETHER = Texture.OVER_BASS, Texture.DOUBLED
 FILL = {SNARE: figure("x x x> x x x> x x>", 4)}
 
 

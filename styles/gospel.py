@@ -45,7 +45,7 @@ EIGHTHS = vocabulary(
     sparse="A> - - A - - A> - - A - -",
 )
 LEFT_LEADS = figure("L - V H - P", 3, anew=True)
-DOUBLED = {Texture.OVER_BASS: (EIGHTHS, BASS), Texture.HANDS_TOGETHER: (EIGHTHS, LEFT_LEADS)}
+DOUBLED = {Texture.OVER_BASS: (EIGHTHS, BASS), Texture.DOUBLED: (EIGHTHS, LEFT_LEADS)}
 LEVELS = (
     Level("country: bass, then two chords", both(COUNTRY, TURNING), BASS, DRUMS),
     Level("gospel: chords in eighths", both(EIGHTHS, TURNING), BASS, DRUMS),

@@ -9,7 +9,7 @@ from tracks.patterns import Level, Phrases, tabled, vocabulary
 from tracks.style import Feel, Touch
 from tracks.theory.meter import Meter
 
-METERS = (Meter(4, 4), Meter(3, 4), Meter(2, 2), Meter(3, 2), Meter(2, 4))
+METERS = (Meter(4, 4), Meter(3, 4), Meter(3, 2), Meter(4, 2))
 LEGATO = Feel(touch=Touch.LEGATO)
 
 
@@ -21,7 +21,7 @@ def line(bar: str, last: str, *others: str, per_beat: int = 1) -> Phrases:
 
 def level(words: str, rhythm: Phrases) -> Level:
     """Return a level in which both hands move in one rhythm, in every texture."""
-    textures = (Texture.FOUR_PART, Texture.HANDS_TOGETHER, Texture.OVER_BASS)
+    textures = (Texture.FOUR_PART, Texture.DOUBLED, Texture.OVER_BASS)
     return Level(words, dict.fromkeys(textures, (rhythm, rhythm)))
 
 
@@ -30,9 +30,6 @@ def table(meter: Meter) -> tuple[Level, ...]:
     if meter.beats == 3:
         slow, beats = line("A - A", "A - -"), line("A A A", "A - -", "A - A")
         dotted = line("A - - A A -", "A - - - - -", "A - A - A -", per_beat=2)
-    elif meter.beats == 2:
-        slow, beats = line("A -", "A -"), line("A A", "A -")
-        dotted = line("A - - A", "A - - -", "A - A -", per_beat=2)
     else:
         slow, beats = line("A - A -", "A - - -"), line("A A A A", "A - - -", "A - A A")
         dotted = line("A - - A A - A -", "A - - - - - - -", "A - A - A - A -", per_beat=2)

@@ -74,7 +74,7 @@ STYLE = Style(
         summary="jazz waltz: comping across three swung beats",
         meters=(Meter(3, 4), Meter(3, 2)),
         roles=(Role.RIGHT, Role.LEFT, Role.BASS, Role.DRUMS),
-        textures=(Texture.OVER_BASS, Texture.HANDS_TOGETHER),
+        textures=(Texture.OVER_BASS, Texture.DOUBLED),
         levels=(
             "bass in one, chords on 1 and the and of 2",
             "walking bass, chords across the bar",

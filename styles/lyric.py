@@ -9,7 +9,7 @@ from tracks.patterns import SUSTAINED, Figure, Level, figure, held, tabled
 from tracks.theory.meter import Meter
 
 METERS = (Meter(4, 4), Meter(3, 4), Meter(2, 4), Meter(2, 2), Meter(6, 8), Meter(9, 8), Meter(12, 8))
-OVER, TOGETHER = Texture.OVER_BASS, Texture.HANDS_TOGETHER
+OVER, TOGETHER = Texture.OVER_BASS, Texture.DOUBLED
 
 
 def table(meter: Meter) -> tuple[Level, ...]:

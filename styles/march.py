@@ -15,6 +15,7 @@ from tracks.patterns import (
     STRAIGHT_FILLS,
     TRIPLET_FILLS,
     Groove,
+    Hands,
     Level,
     figure,
     held,
@@ -36,21 +37,30 @@ def table(meter: Meter) -> tuple[Level, ...]:
     )
     by_beats = {
         Texture.OVER_BASS: (figure(". A"), figure("B .")),
-        Texture.HANDS_TOGETHER: (held(meter), figure("L A", anew=True)),
+        Texture.DOUBLED: (held(meter), figure("L A", anew=True)),
     }
     between = {
         Texture.OVER_BASS: (
             figure(f". {'. ' if gap else ''}A", parts),
             figure(f"B {gap}. F {gap}.", parts, anew=True),
         ),
-        Texture.HANDS_TOGETHER: (held(meter), figure(f"L {gap}A M {gap}A", parts, anew=True)),
+        Texture.DOUBLED: (held(meter), figure(f"L {gap}A M {gap}A", parts, anew=True)),
     }
     turns = meter.beats // 2 * 4
     walks = vocabulary(f"B {gap}. F {gap}. " * (turns - 1) + f"B {gap}. F {gap}P", per_beat=parts)
     reach = vocabulary(f"L {gap}A M {gap}A " * (turns - 1) + f"L {gap}A M {gap}P", per_beat=parts)
-    leading = {
-        Texture.OVER_BASS: (between[Texture.OVER_BASS][0], walks),
-        Texture.HANDS_TOGETHER: (held(meter), reach),
+    after, twice = (". . A ", ". A A ") if gap else (". A ", "A A ")
+    four = 4 * meter.beats
+    answers = vocabulary(
+        after * four,
+        after * (four - 1) + twice,
+        twice + after * (four - 1),
+        per_beat=parts,
+        fills=(after + twice,),
+    )
+    leading: dict[Texture, Hands] = {
+        Texture.OVER_BASS: (answers, walks),
+        Texture.DOUBLED: (held(meter), reach),
     }
     return (
         Level("bass on the odd beats, chord on the even", by_beats, figure("B ."), drums),

@@ -52,7 +52,7 @@ BETWEEN = vocabulary(
 BUBBLE = figure(". A . A . A . A", 2)
 STEADY = figure("B - - . F - B -", 2)
 SPARSE = vocabulary("B - . B . B F - | . . B - . F B P", ". . B B . F B - | B - . B . B F P")
-OVER, TOGETHER = Texture.OVER_BASS, Texture.HANDS_TOGETHER
+OVER, TOGETHER = Texture.OVER_BASS, Texture.DOUBLED
 LEVELS = (
     Level("chords on 2 and 4", {OVER: (SKANK, STEADY), TOGETHER: (SKANK, SKANK)}, STEADY, ONE_DROP),
     Level("chords on every and", {OVER: (BETWEEN, SPARSE), TOGETHER: (BETWEEN, BETWEEN)}, SPARSE, ONE_DROP),

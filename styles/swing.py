@@ -123,7 +123,7 @@ STYLE = Style(
         summary="swing: comping over a walking bass",
         meters=METERS,
         roles=(Role.RIGHT, Role.LEFT, Role.BASS, Role.DRUMS),
-        textures=(Texture.OVER_BASS, Texture.HANDS_TOGETHER),
+        textures=(Texture.OVER_BASS, Texture.DOUBLED),
         levels=(
             "bass in two, chords on 1 and the and of 2",
             "walking bass, chords on 1 and the and of 2",

@@ -46,15 +46,15 @@ def table(meter: Meter) -> tuple[Level, ...]:
     chord = held(meter)
     one: dict[Texture, Hands] = {
         Texture.OVER_BASS: (after, figure("B - -")),
-        Texture.HANDS_TOGETHER: (chord, figure("L A A", anew=True)),
+        Texture.DOUBLED: (chord, figure("L A A", anew=True)),
     }
     turning = figure("B - - F - -", anew=True, shorter=figure("B - F"))
     low = figure("L A A M A A", anew=True, shorter=figure("L A M"))
-    two: dict[Texture, Hands] = {Texture.OVER_BASS: (after, turning), Texture.HANDS_TOGETHER: (chord, low)}
+    two: dict[Texture, Hands] = {Texture.OVER_BASS: (after, turning), Texture.DOUBLED: (chord, low)}
     walks = vocabulary("B - - | B - P", "B - F | B - P", per_beat=1)
     lilt = vocabulary(". A A | . A A", ". A A | . A -", ". A A | . A .", per_beat=1)
     reach = vocabulary("L A A | L A P", "L A M | L A P", per_beat=1)
-    three: dict[Texture, Hands] = {Texture.OVER_BASS: (lilt, walks), Texture.HANDS_TOGETHER: (chord, reach)}
+    three: dict[Texture, Hands] = {Texture.OVER_BASS: (lilt, walks), Texture.DOUBLED: (chord, reach)}
     return (
         Level("bass on 1, chord on 2 and 3", one, figure("B - ."), DRUMS),
         Level("the bass alternates with its fifth", two, turning, DRUMS),

@@ -21,7 +21,7 @@ from tracks.drill.record import drill_from_record, drill_record
 from tracks.drill.request import Request, request_of
 from tracks.lessons.lesson import lesson_text, read_lesson_text
 from tracks.lessons.level import read_level
-from tracks.model import AudioFormat, Role, Texture
+from tracks.model import NO_HEADING, AudioFormat, Role, Texture
 from tracks.progression.lead_sheet import excerpt
 from tracks.progression.romantext import parse_romantext
 from tracks.style.registry import load
@@ -72,7 +72,7 @@ TRIED = {
     "rungs": Tried(2, "tempos", (60, 100)),
     "marks": Tried(True, "tempos", (60, 63, 66), {"to": 66}),
     "tempos": Tried([84, 72], "tempos", (72, 84)),
-    "mixes": Tried(["split"], "mixes", (Mix.SPLIT,)),
+    "mixes": Tried(["split"], "mixes", (Mix.PANNED_APART,)),
     "count-in": Tried(3, "count_in", 3),
     "click": Tried(False, "click", False),
     "repeats": Tried(2, "repeats", 2),
@@ -83,7 +83,9 @@ TRIED = {
     "key-cycle": Tried(True, "key_cycle", True, {"keys": ["C", "G"]}),
     "sheet": Tried(True, "sheet", True),
     "large-print": Tried(True, "large_print", True, {"sheet": True}),
+    "page": Tried(True, "page", True),
     "stems": Tried(True, "stems", True),
+    "gm-reset": Tried(True, "gm_reset", True),
     "type": Tried(0, "midi_type", 0),
     "short-names": Tried(True, "short_names", True),
     "name": Tried("lantern", "name", "lantern"),
@@ -150,7 +152,11 @@ def test_every_option_is_tried_and_none_by_its_default() -> None:
 
 
 def test_every_field_of_a_drill_is_reached_by_an_option() -> None:
-    worked_out = {"progression", "high"}  # the argument itself, and the range's other end
+    worked_out = {
+        "progression",
+        "high",
+        "number",
+    }  # the argument, the range's other end, and a lesson's order
     assert {tried.field for tried in TRIED.values()} | worked_out == {field.name for field in fields(Drill)}
 
 
@@ -193,10 +199,10 @@ def test_the_letter_of_an_option_does_as_well(name: str, asked: Caught) -> None:
 def test_an_option_reaches_the_drill_from_a_lesson_and_from_its_defaults(name: str, tmp_path: Path) -> None:
     tried = TRIED[name]
     (tmp_path / "piece.rntxt").write_text(PIECE)
-    drill = lesson_text("", "", [{"progression": tried.of, **said(name)}])
-    shared = lesson_text("", "", [{"progression": tried.of}]).replace(
+    drill = lesson_text(NO_HEADING, [{"progression": tried.of, **said(name)}])
+    shared = lesson_text(NO_HEADING, [{"progression": tried.of}]).replace(
         "[[drill]]",
-        "[defaults]\n" + lesson_text("", "", [said(name)]).partition("[[drill]]\n")[2] + "[[drill]]",
+        "[defaults]\n" + lesson_text(NO_HEADING, [said(name)]).partition("[[drill]]\n")[2] + "[[drill]]",
     )
 
     for text in (drill, shared) if name != "name" else (drill,):
@@ -211,7 +217,7 @@ def test_an_option_reaches_the_drills_of_a_level(name: str, tmp_path: Path) -> N
     asked_for: dict[str, object] = {"progressions": [tried.of], "minimum-tempo": 100, "keys": ["C"]}
     for each, value in said(name).items():
         asked_for[BY_NAME[each].in_level] = value
-    body = lesson_text("", "", [asked_for]).partition("[[drill]]\n")[2]
+    body = lesson_text(NO_HEADING, [asked_for]).partition("[[drill]]\n")[2]
     (tmp_path / "lamp.toml").write_text(f"[[requirement]]\n{body}")
 
     (requirement,) = read_level(tmp_path / "lamp.toml", load).requirements
@@ -223,7 +229,7 @@ def test_an_option_reaches_the_drills_of_a_level(name: str, tmp_path: Path) -> N
         **requirement.ways[0],
         "tempos": [requirement.goal],
     }
-    (made,) = read_lesson_text(lesson_text("", "", [week]), tmp_path / "week.toml", load).drills
+    (made,) = read_lesson_text(lesson_text(NO_HEADING, [week]), tmp_path / "week.toml", load).drills
 
     assert getattr(made.drill, tried.field) == tried.means
 
@@ -306,9 +312,9 @@ def test_help_stands_in_groups_in_plain_text(capsys: pytest.CaptureFixture[str])
 def test_help_tells_every_option_and_its_default(option: Option, capsys: pytest.CaptureFixture[str]) -> None:
     for command in option.commands:
         assert run((command, "--help")) == 0
-        told = " ".join(capsys.readouterr().out.split())
-        assert option.help.partition(". ")[0] in told
-        assert f"[default: {option.default}]" in told or not option.default
+        told = "".join(capsys.readouterr().out.split())  # lines break at hyphens too
+        assert "".join(option.help.partition(". ")[0].split()) in told
+        assert f"[default:{''.join(option.default.split())}]" in told or not option.default
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,7 @@ from tracks.theory.pitch import Pitch
 FOUR = Meter(4, 4)
 EIGHTH = QUARTER // 2
 C4, E4, C3 = (Pitch.parse(name) for name in ("C4", "E4", "C3"))
-BRIEF = Brief((), FOUR, 4 * FOUR.bar, Texture.HANDS_TOGETHER)
+BRIEF = Brief((), FOUR, 4 * FOUR.bar, Texture.DOUBLED)
 EIGHTHS = range(0, BRIEF.length, EIGHTH)
 
 

@@ -182,7 +182,7 @@ def test_a_mix_in_which_nobody_calls_is_passed_over() -> None:
 
     mixes = {job.mix for job in jobs(drill(Form.CALL_AND_RESPONSE), C, made)}
 
-    assert mixes == {Mix.HANDS_TOGETHER, Mix.RIGHT_ALONE, Mix.YOU_PLAY_LEFT, Mix.SPLIT}
+    assert mixes == {Mix.RIGHT_ALONE, Mix.HANDS_TOGETHER, Mix.PANNED_APART}
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ _TO_PLAY = {
     Mix.HANDS_TOGETHER: "both hands",
     Mix.YOU_PLAY_RIGHT: "the right hand, which the track leaves to you",
     Mix.YOU_PLAY_LEFT: "the left hand, which the track leaves to you",
-    Mix.SPLIT: "both hands, one from each side",
+    Mix.PANNED_APART: "both hands, one from each side",
 }
 _IN_FORM = {
     Form.CALL_AND_RESPONSE: "listen, then answer in your turns",
@@ -35,8 +35,8 @@ _UNSAFE_IN_QUOTES = frozenset('"$`\\!')
 
 def summary(request: "Request", drill: "Drill", report: "PackReport", written: Set[str]) -> str:
     """Return the lines for a pack; `written` are the mixes that its files have."""
-    what = "file" if drill.stems or drill.sheet or drill.audio else "MIDI file"
-    mixes = [mix for mix in drill.mixes if mix.value in written]
+    what = "file" if drill.stems or drill.sheet or drill.audio or drill.page else "MIDI file"
+    mixes = [mix for mix in drill.mixes or Mix if mix.value in written]
     lines = (
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}"
         f"{'s' * (report.files > 1)}, {report.size / 1000:.0f} kB",
@@ -46,6 +46,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
         *_passed_over(drill, mixes),
         f"  style   {drill.style}, level {drill.level}, {drill.texture.value}",
         *_sheet_lines(drill),
+        *((f"  page    {drill.name}.html, all keys: open it in a browser",) if drill.page else ()),
         *_what_next(drill, report, mixes),
         f"Notes and fingers: {show_command(request, drill)}",
         *(() if drill.sheet else ("For a page to print, make it again with --sheet.",)),
@@ -83,7 +84,7 @@ def _quoted(word: str) -> str:
 
 
 def _passed_over(drill: "Drill", mixes: list[Mix]) -> Iterator[str]:
-    left = [mix.value for mix in drill.mixes if mix not in mixes]
+    left = [mix.value for mix in drill.mixes or () if mix not in mixes]
     if left:
         in_turn = drill.form in (Form.CALL_AND_RESPONSE, Form.TRADING_FOURS)
         why = "no call would be heard there" if in_turn else f"{drill.style} has nothing to play there"

@@ -153,7 +153,7 @@ def played(level: Level, brief: Brief, rng: "Random", bass_program: int = ELECTR
         return (plans[id(each)],)
 
     right, left = level.hands[brief.texture]
-    left_early = level.early if brief.texture is Texture.HANDS_TOGETHER else 0
+    left_early = level.early if brief.texture is Texture.DOUBLED else 0
     parts = [
         lay(brief, Role.RIGHT, *row(right), loudness=CHORDS, early=level.early),
         lay(brief, Role.LEFT, *row(left), loudness=LEFT, early=left_early),
@@ -167,7 +167,7 @@ def played(level: Level, brief: Brief, rng: "Random", bass_program: int = ELECTR
 
 def both(comp: Row, bass: Row) -> dict[Texture, Hands]:
     """Return hands that comp together, or in the right hand alone over the left hand's bass."""
-    return {Texture.OVER_BASS: (comp, bass), Texture.HANDS_TOGETHER: (comp, comp)}
+    return {Texture.OVER_BASS: (comp, bass), Texture.DOUBLED: (comp, comp)}
 
 
 def kit(brief: Brief, groove: Groove, rng: "Random", loudness: int = DRUMS) -> Part:

@@ -48,7 +48,7 @@ def trio(
     """
     plan = planned(comping, brief, rng)
     left, bass = walking(brief, rng, skips) if walks else in_two(brief)
-    if brief.texture is Texture.HANDS_TOGETHER:
+    if brief.texture is Texture.DOUBLED:
         left = lay(brief, Role.LEFT, plan, loudness=COMP - 2)
     right = lay(brief, Role.RIGHT, plan, loudness=COMP)
     return right, left, bass, kit(brief, drums, rng, loudness=RIDE)
@@ -142,7 +142,7 @@ def _revoiced(brief: Brief, ways: _Ways) -> Brief:
             known[key] = right, _shell(chord, right) if found else voiced.left
         right, shell = known[key]
         before = tuple(pitch.midi for pitch in right.pitches)
-        doubled = brief.texture is Texture.HANDS_TOGETHER
+        doubled = brief.texture is Texture.DOUBLED
         chords.append(replace(voiced, right=right, left=shell if doubled else voiced.left))
     return replace(brief, chords=tuple(chords))
 

@@ -28,7 +28,7 @@ COUNT_IN, FIRST_DOWNBEAT = "Count-in", "Bar 1"
 """Marker texts."""
 
 FAR_LEFT, FAR_RIGHT = 16, 111
-"""Pans of the hands in a split mix: clearly apart, and neither quite absent from the other ear."""
+"""Pans of the hands where they are panned apart: clearly so, and neither quite absent from the other ear."""
 
 
 def with_count_in(piece: Piece, bars: int, click: bool, lead_in: bool = False) -> Piece:
@@ -57,13 +57,13 @@ def with_count_in(piece: Piece, bars: int, click: bool, lead_in: bool = False) -
 def mixed(piece: Piece, mix: Mix) -> Piece:
     """Return the piece with the parts that sound in a mix.
 
-    A hand alone keeps the click; where you play a hand, everything else stays; split pans the hands
-    apart. Where no part is the right hand's chords, a melody counts as the right hand.
+    A hand alone keeps the click; where you play a hand, everything else stays; panned apart, each hand
+    comes from its side. Where no part is the right hand's chords, a melody counts as the right hand.
     """
     right, left = right_hand(piece), Role.LEFT
     if mix is Mix.HANDS_TOGETHER:
         return piece
-    if mix is Mix.SPLIT:
+    if mix is Mix.PANNED_APART:
         pans = {right: FAR_RIGHT, left: FAR_LEFT}
         parts = tuple(
             replace(part, pan=pans[part.role]) if part.role in pans else part for part in piece.parts
