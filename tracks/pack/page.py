@@ -14,9 +14,9 @@ from pathlib import Path
 from tracks.drill.drill import Drill, Form
 from tracks.drill.in_key import DrillInKey, record
 from tracks.export.page.html import to_html
-from tracks.export.page.page import Page, PageChord, PageHand, PageHeading, PageKey
+from tracks.export.page.page import Page, PageChord, PageHand, PageKey
 from tracks.hands.motion import matching
-from tracks.model import Hand, Piece, Role, VoicedChord
+from tracks.model import NO_HEADING, Hand, Heading, Piece, Role, VoicedChord
 from tracks.notation.words import for_paper
 from tracks.pack.folder import PackFile
 from tracks.pack.sheets import played_sheet
@@ -29,7 +29,7 @@ def page_file(
     drill: Drill,
     every: Iterable[Played],
     soundfont: Path | None = None,
-    heading: PageHeading | None = None,
+    heading: Heading = NO_HEADING,
 ) -> PackFile:
     """Return the practice page of a drill as it is played in each key, all in one file.
 
@@ -44,17 +44,14 @@ def page_file(
     return PackFile(page_path(drill), to_html(page(drill, tuple(every), heading), sounds), about)
 
 
-def page(drill: Drill, every: Sequence[Played], heading: PageHeading | None = None) -> Page:
-    """Return what stands on a drill's page; it is played in one key at least.
-
-    A heading without a title gets the drill's own.
-    """
+def page(drill: Drill, every: Sequence[Played], heading: Heading = NO_HEADING) -> Page:
+    """Return what stands on a drill's page; it is played in one key at least."""
     repeats = drill.repeats if _times_differ(drill, every[0]) else 1
     written = [_written_out(played, repeats) for played in every]
     head, changes = played_sheet(written[0]), written[0].in_key.changes
     return Page(
         name=drill.name,
-        heading=replace(heading or PageHeading(), title=(heading and heading.title) or head.title),
+        title=head.title,
         about=head.about,
         texture=drill.texture.value,
         style=drill.style,
@@ -67,6 +64,7 @@ def page(drill: Drill, every: Sequence[Played], heading: PageHeading | None = No
         form=drill.form.value,
         turn=drill.bars_in_turn,
         keys=tuple(_key(played) for played in written),
+        heading=heading,
     )
 
 

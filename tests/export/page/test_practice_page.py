@@ -142,11 +142,11 @@ def test_what_a_teacher_wrote_stays_text() -> None:
     from dataclasses import replace
 
     from tracks.export.page.html import to_html
-    from tracks.export.page.page import PageHeading
+    from tracks.model import Heading
     from tracks.pack.page import page
 
     made = page(asked, tuple(played_in_each_key(asked, load("block"))))
-    html = to_html(replace(made, heading=PageHeading(nasty, nasty, notes=nasty))).decode()
+    html = to_html(replace(made, title=nasty, heading=Heading(nasty, nasty, notes=nasty))).decode()
     assert "<script>alert" not in html
     assert json.loads(packed(html, "data"))["student"] == nasty
 

@@ -42,7 +42,7 @@ def to_html(page: Page, sounds: Mapping[int, bytes] | None = None) -> bytes:
     content = json.dumps(values(page), ensure_ascii=False, separators=(",", ":"))
     boot, program, style = script_from("boot"), script_from("main"), _style()
     filled = {
-        "title": escape(page.heading.title),
+        "title": escape(page.title),
         "caution": escape(CAUTION),
         "policy": _policy((boot, program), style),
         "style": style,

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, field
 
 from tracks.export.page.drawing import Drawing, Glyphs, draw
-from tracks.model import Part, Piece
+from tracks.model import NO_HEADING, Heading, Part, Piece
 from tracks.notation.score import Score
 from tracks.theory.meter import Meter, Time
 
@@ -61,25 +61,11 @@ class PageKey:
 
 
 @dataclass(frozen=True, slots=True)
-class PageHeading:
-    """What stands over a page: a title and, from a lesson, whose it is, its day, when it is due, notes.
-
-    Days are ISO dates; `notes` may have several lines. What is not said is empty.
-    """
-
-    title: str = ""
-    student: str = ""
-    date: str = ""
-    due: str = ""
-    notes: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Page:
     """A practice page. `tempos` are the ladder, slow to fast; `turn` is bars, None where none are taken."""
 
     name: str
-    heading: PageHeading
+    title: str
     about: str
     texture: str
     style: str
@@ -92,6 +78,7 @@ class Page:
     form: str
     turn: int | None
     keys: tuple[PageKey, ...]
+    heading: Heading = NO_HEADING
 
 
 @dataclass(slots=True)
@@ -110,7 +97,7 @@ def values(page: Page) -> dict[str, object]:
     keys = [_key_values(key, columns, glyphs) for key in page.keys]
     return {
         **{name: getattr(page, name) for name in _PLAIN},
-        **asdict(page.heading),
+        **_heading_values(page.heading),
         "meter": [page.meter.numerator, page.meter.denominator],
         "beat": page.meter.beat,
         "bar": page.meter.bar,
@@ -121,9 +108,20 @@ def values(page: Page) -> dict[str, object]:
 
 
 _PLAIN = (
-    *("name", "about", "texture", "style", "pickup", "length", "tempos"),
+    *("name", "title", "about", "texture", "style", "pickup", "length", "tempos"),
     *("count_in", "click", "form", "turn"),
 )
+
+
+def _heading_values(heading: Heading) -> dict[str, str]:
+    """Return what a lesson says over the page, days as ISO dates; empty where nothing is said."""
+    days = {"date": heading.date, "due": heading.due}
+    return {
+        "lesson": heading.title,
+        "student": heading.student,
+        "notes": heading.notes,
+        **{name: day.isoformat() if day else "" for name, day in days.items()},
+    }
 
 
 def _key_values(key: PageKey, columns: _Columns, glyphs: Glyphs) -> dict[str, object]:

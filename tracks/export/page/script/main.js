@@ -23,6 +23,7 @@ const TICK_MS = 25;
 const SAVE_EVERY_S = 30;
 const DAYS = 14;
 const TEMPO_STEP = 2;
+const PAPER = 680;
 /** @type {Level[]} */
 const LEVELS = ["heard", "soft", "silent"];
 /** @type {Role[]} */
@@ -115,15 +116,16 @@ class Stand {
     for (const element of document.querySelectorAll("[data-name]")) {
       if (element instanceof HTMLElement) element.setAttribute("aria-label", this.word(element.dataset.name ?? ""));
     }
-    const { title, about, student, date, due, notes } = this.page;
+    const { title, about, lesson, student, date, due, notes } = this.page;
     part("title").textContent = title;
     part("about").textContent = about;
-    const lesson = [
+    const told = [
+      lesson,
       student && this.word("for student", { name: student }),
       date && this.word("of date", { date: this.day(date) }),
       due && this.word("due", { date: this.day(due) }),
     ].filter(Boolean);
-    show("lesson", lesson.join(" · "));
+    show("lesson", told.join(" · "));
     show("notes", notes);
   }
 
@@ -280,8 +282,16 @@ class Stand {
     document.addEventListener("keydown", (event) => this.shortcut(event));
     document.addEventListener("visibilitychange", () => this.tick());
     addEventListener("pagehide", () => this.save());
-    addEventListener("beforeprint", () => this.showScore(680));
-    addEventListener("afterprint", () => this.showScore());
+    let wasOpen = false;
+    addEventListener("beforeprint", () => {
+      wasOpen = part("words").open;
+      part("words").open = true;
+      this.showScore(PAPER);
+    });
+    addEventListener("afterprint", () => {
+      part("words").open = wasOpen;
+      this.showScore();
+    });
     let width = innerWidth;
     addEventListener("resize", () => {
       if (innerWidth !== width) this.showScore();
@@ -493,6 +503,7 @@ class Stand {
       started: () => this.showAll(),
       stopped: () => {
         this.save();
+        if (this.settings.mode === "wait") show("report", "");
         this.showAll();
       },
       climbed: () => {
@@ -575,6 +586,7 @@ class Stand {
   showKey() {
     const { practice } = this;
     part("key").value = String(practice.keyPlace);
+    part("key-on-paper").textContent = keyName(practice.key, this.language);
     this.keyboard.show(practice.key.chords);
     this.showScore();
     part("rows").replaceChildren(...practice.key.chords.map((chord) => this.rowOf(chord)));

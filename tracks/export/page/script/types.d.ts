@@ -61,6 +61,7 @@ export interface PageData {
   about: string;
   texture: string;
   style: string;
+  lesson: string;
   student: string;
   date: string;
   due: string;
