@@ -33,7 +33,8 @@ class HarmonicContext:
     The same chord in the same place is the same object, so that what follows from it can be remembered.
 
     `factors` names the chord's tones by pitch class; `colors` the tones of the key's pentatonic and blues
-    scale that are not the chord's, and `avoided` those of them that grate on a strong beat.
+    scale that are not the chord's, and `avoided` those of them that grate on a strong beat. `chromas` are the
+    pitch classes of the chord and its scale.
     """
 
     chord: Chord
@@ -48,6 +49,7 @@ class HarmonicContext:
     blues: tuple[Pitch, ...]
     colors: dict[int, str]
     avoided: frozenset[int]
+    chromas: frozenset[int]
 
     def tones_for(self, *, last: bool) -> tuple[Pitch, ...]:
         """Return the chord's tones, for the tune's last note its roots only."""
@@ -90,6 +92,7 @@ def _context(chord: Chord, key: Key, low: int, high: int) -> HarmonicContext:
         blues=_within((*chord.tones, *strange), low, high),
         colors={tone.chroma: _color(tone, key) for tone in strange},
         avoided=frozenset({tone.chroma for tone in avoid_notes(chord, own)} | above_a_tone),
+        chromas=frozenset(tones | {tone.chroma for tone in own.tones}),
     )
 
 
