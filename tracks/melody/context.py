@@ -57,15 +57,19 @@ class HarmonicContext:
         return roots if last and roots else self.tones
 
 
-def context(voiced: VoicedChord, home: Key) -> HarmonicContext | None:
-    """Return what a voiced chord offers a tune whose compass is that of its home key; None in silence."""
-    at = voiced.at
-    if at.chord is None:
-        return None
+def context(chord: Chord, key: Key, home: Key, free: int) -> HarmonicContext:
+    """Return what a chord in a key offers a tune whose compass is that of its home key.
+
+    The tune stays from the MIDI number `free` up, over the left hand.
+    """
     tonic = Pitch.at_or_above(home.tonic, LOWEST_TONIC).midi
-    free = voiced.left.pitches[-1].midi + 1 if voiced.left else 0
     low = max(tonic - BELOW_TONIC, free)
-    return _context(at.chord, at.key, low, max(tonic + ABOVE_TONIC, low + _LEAST_COMPASS))
+    return _context(chord, key, low, max(tonic + ABOVE_TONIC, low + _LEAST_COMPASS))
+
+
+def free_from(voiced: VoicedChord) -> int:
+    """Return the lowest MIDI number above a chord's left hand."""
+    return voiced.left.pitches[-1].midi + 1 if voiced.left else 0
 
 
 @lru_cache(maxsize=1024)

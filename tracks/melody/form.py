@@ -35,8 +35,10 @@ _ODD: dict[int, tuple[tuple[int, ...], ...]] = {
     7: ((4, 3), (3, 4)),
     8: ((4, 4), (4, 4), (4, 4), (4, 4), (2, 2, 4), (3, 5), (5, 3)),
 }
+LONGEST = 5
+"""The most bars of a phrase."""
+
 _FORMS = {2: ("AA", "AA", "AB"), 3: ("AAB", "ABA"), 4: ("AABA", "AABA", "AABB", "ABAC", "ABAB")}
-_LONGEST_ROUND = 8
 _RETURNS_ENTIRE = 0.55
 
 
@@ -59,7 +61,7 @@ def phrases(brief: Brief, level: int, rng: "Random") -> tuple[Phrase, ...]:
     """Return the phrases of a tune over a brief's chords, in order, its pickup left out."""
     bars = harmonies(brief)
     around = _around(bars)
-    lengths = _lengths(len(bars), around, brief.turn, level, rng)
+    lengths = _lengths(bars, around, brief.turn, level, rng)
     firsts = [sum(lengths[:place]) for place in range(len(lengths))]
     found = list(zip(firsts, lengths, strict=True))
     origins = _origins(bars, found, rng)
@@ -102,25 +104,30 @@ def _around(bars: Sequence[Hashable]) -> int:
     return len(bars)
 
 
-def _lengths(bars: int, around: int, turn: int | None, level: int, rng: "Random") -> list[int]:
+def _lengths(bars: Sequence[Hashable], around: int, turn: int | None, level: int, rng: "Random") -> list[int]:
     """Return the lengths of phrases: a turn's, or drawn for one time round and the same every time."""
     if turn:
         once = [turn]
     else:
-        while around <= 2 and around < bars:
+        while around <= 2 and around < len(bars):
             around *= 2
-        once = []
-        while around > _LONGEST_ROUND:
-            once.append(4)
-            around -= 4
         table = _ODD if level >= UNEVEN else _EVEN
-        once += rng.choice(table.get(around, ((around,),))) if around else ()
+        eight = (4, 4) if _has_three_lines(bars) else rng.choice(table[8])
+        rest = around % 8
+        once = [*eight * (around // 8), *(rng.choice(table.get(rest, ((rest,),))) if rest else ())]
     lengths: list[int] = []
-    while bars > sum(lengths):
-        lengths.append(min(once[len(lengths) % len(once)], bars - sum(lengths)))
-    if len(lengths) > 1 and lengths[-1] == 1 and lengths[-2] < 5:
+    left = len(bars)
+    while left:
+        lengths.append(min(once[len(lengths) % len(once)], left))
+        left -= lengths[-1]
+    if len(lengths) > 1 and lengths[-1] == 1 and lengths[-2] < LONGEST:
         lengths[-2:] = [lengths[-2] + 1]
     return lengths
+
+
+def _has_three_lines(bars: Sequence[Hashable]) -> bool:
+    """Return whether bars are a blues: its second line is home again in a bar that the first began with."""
+    return len(bars) % 12 == 0 and bars[0] not in bars[4:6] and bars[0] in bars[6:8]
 
 
 def _origins(bars: Sequence[Hashable], found: Sequence[tuple[int, int]], rng: "Random") -> list[int | None]:
@@ -152,7 +159,5 @@ def _second_line(
     """Return a phrase's origin: its own, and for the second line of three the first; None for none."""
     if origin < place:
         return origin
-    first, length = found[place]
-    lines = {length for _, length in found}
-    second = len(bars) % 12 == 0 and lines == {4} and place % 3 == 1
-    return place - 1 if second and bars[first - length] in bars[first : first + length] else None
+    second = _has_three_lines(bars) and found[place][0] % 12 == 4 and found[place][1] == 4
+    return place - 1 if second else None

@@ -21,7 +21,7 @@ from tracks.melody.guide import guide_line
 from tracks.melody.line import Liked, Weights
 from tracks.melody.motif import motif_choices
 from tracks.melody.rhythm import Slot
-from tracks.melody.rules import FOURTH, STEP, Choice, Kind
+from tracks.melody.rules import FOURTH, STEP, Choice, Kind, may_follow
 from tracks.theory.pitch import Pitch
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ _FAR = 0.01
 _WIDTH = 0.3
 _TURNS_BACK, _TURNS, _REPEATS_AGAIN, _SKIPS_OFF = 0.3, 0.75, 1.8, 0.6
 _LIKES_RETURN, _LIKES_CADENCE, _OVER_THE_CEILING = 400.0, 3.0, 0.1
+_STRANDS = 0.02
 
 _LIKES_STEP, _LIKES_APPROACH, _LIKES_ENCLOSURE, _LIKES_GUIDE = 1.5, 1.8, 1.5, 2.5
 _SLOW_LEADING = 0.15
@@ -58,7 +59,8 @@ def weights(level: int, slots: Sequence[Slot], rng: "Random") -> Weights:
         for choice, weight in offers:
             if place not in guides or choice.pitch == guides[place]:
                 liked = weight * _move(line, choice, slot) * _height(choice.midi, slot)
-                yield choice, liked * _return(line, choice, slot) * _cadence(choice, slots[place : place + 2])
+                liked *= _cadence(choice, slots[place : place + 2]) * _return(line, choice, slot)
+                yield choice, liked * _leads_back(line, choice, place, slots, level == BLUES)
 
     return liked
 
@@ -81,6 +83,16 @@ def _return(line: Sequence[Choice], choice: Choice, slot: Slot) -> float:
     if choice.pitch == there.pitch:
         return _LIKES_RETURN if choice.kind is there.kind else _LIKES_RETURN / 10
     return 1 / (1 + abs(choice.pitch.staff_step - there.pitch.staff_step))
+
+
+def _leads_back(
+    line: Sequence[Choice], choice: Choice, place: int, slots: Sequence[Slot], blues: bool
+) -> float:
+    """Return how much less a choice is liked after which the next note cannot be the one to bring back."""
+    again = slots[place + 1].again if place + 1 < len(slots) else None
+    if again is None or again >= len(line):
+        return 1.0
+    return 1.0 if may_follow([*line[-3:], choice], line[again], place + 1, slots, blues) else _STRANDS
 
 
 def _cadence(choice: Choice, ahead: Sequence[Slot]) -> float:

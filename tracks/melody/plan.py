@@ -2,7 +2,8 @@
 
 Conventions
 - Onsets of a bar may lie before its line: a phrase's pickup, or a first note that anticipates the bar.
-- Where track and student take turns, no phrase leads in, since the bars before it are the student's.
+- Where track and student take turns, no phrase leads in, since the bars before it are the student's; nor does
+  the longest, which would want breath.
 - A riff is a bar that comes back in its phrase note by note: a a b c, or a b a c.
 """
 
@@ -11,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tracks.melody.cells import Temper, bar_rhythm, closing_rhythm, pickup_rhythm
-from tracks.melody.form import Phrase, phrases
+from tracks.melody.form import LONGEST, Phrase, phrases
 from tracks.style import Brief
 from tracks.theory.meter import Meter, Time
 
@@ -81,7 +82,7 @@ def planned(brief: Brief, likes: Temper, rng: "Random") -> list[Bar]:
         if phrase.again is None:
             fresh = not kept or rng.random() > _KEEPS_RHYTHM
             kept = [bar_rhythm(brief.meter, likes, rng) for _ in range(2)] if fresh else kept
-            rhythms += _new(brief, likes, phrase, kept, 0 if fresh else place, rng)
+            rhythms += _new(brief, likes, phrase, kept, fresh, rng)
             rhythms.append(_Rhythm(closing))
         else:
             rhythms += _again(rhythms, plan[phrase.again], phrase, room, closing)
@@ -95,7 +96,8 @@ def _pickups(brief: Brief, likes: Temper, plan: Sequence[Phrase], rng: "Random")
     pickups: list[tuple[Time, ...]] = [tuple(range(pickup % meter.beat - pickup, 0, meter.beat))]
     for phrase in plan[1:]:
         before = pickups[phrase.again] if phrase.again is not None else ()
-        pickups.append(() if brief.turn else before or pickup_rhythm(meter, likes, rng))
+        without = brief.turn or phrase.bars == LONGEST
+        pickups.append(() if without else before or pickup_rhythm(meter, likes, rng))
     return [*pickups, ()]
 
 
@@ -111,10 +113,10 @@ def _new(
     likes: Temper,
     phrase: Phrase,
     kept: Sequence[tuple[Time, ...]],
-    since: int,
+    fresh: bool,
     rng: "Random",
 ) -> list[_Rhythm]:
-    """Return the bars of a new phrase but its last; `since` counts phrases from the one with this rhythm."""
+    """Return the bars of a new phrase but its last; `fresh` where its rhythm is."""
     riff = rng.choice((1, 2)) if rng.random() < likes.riffs else 0
     made = []
     for place in range(phrase.bars - 1):
@@ -122,18 +124,20 @@ def _new(
         again = phrase.first if riff and place == riff else None
         early = place > 0 and again is None and rng.random() < likes.early
         onsets = kept[other]
-        motif = "" if brief.level != _LEVEL_OF_MOTIFS or other or again is not None else _part(since, place)
+        motif = (
+            "" if brief.level != _LEVEL_OF_MOTIFS or other or again is not None else _part(fresh, place, rng)
+        )
         if early:
             onsets = (-brief.meter.division, *onsets[1:])
         made.append(_Rhythm(onsets, early, motif, again))
     return made
 
 
-def _part(since: int, place: int) -> str:
+def _part(fresh: bool, place: int, rng: "Random") -> str:
     """Return what a bar does with the motif: state, answer or return it, or go on in sequence."""
     if place:
         return "sequence"
-    return "state" if since == 0 else ("answer", "return")[since % 2 == 0]
+    return "state" if fresh else rng.choice(("answer", "return"))
 
 
 def _again(

@@ -17,10 +17,12 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from tracks.melody.cells import Temper, temper
-from tracks.melody.context import HarmonicContext, context
+from tracks.melody.context import HarmonicContext, context, free_from
 from tracks.melody.plan import Bar, planned
 from tracks.model import VoicedChord
 from tracks.style import Brief
+from tracks.theory.chord import Chord
+from tracks.theory.key import Key
 from tracks.theory.meter import Time
 
 if TYPE_CHECKING:
@@ -87,9 +89,8 @@ def slots(brief: Brief, rng: "Random") -> tuple[Slot, ...]:
     made: list[Slot] = []
     places: dict[tuple[int, Time], int] = {}
     likes = temper(brief.level, brief.meter, rng)
-    home = brief.chords[0].at.key
-    sounding = [(voiced, over) for voiced in brief.chords if (over := context(voiced, home))]
-    for span in _spans(sounding, planned(brief, likes, rng)):
+    bars = planned(brief, likes, rng)
+    for span in _spans(_sounding(brief, bars), bars):
         bar, into = span.bar, span.start - span.bar.start
         strong = is_strong(brief, span.start)
         enters = span.voiced.last or not made or made[-1].context is not span.context
@@ -126,7 +127,43 @@ def is_strong(brief: Brief, at: Time) -> bool:
     return place == 0 or (meter.beats >= 4 and 2 * place == meter.bar)
 
 
-_Sounding = Sequence[tuple[VoicedChord, HarmonicContext]]
+@dataclass(frozen=True, slots=True)
+class _Sounding:
+    """The chords that sound, voiced and as harmony, and what each offers in every bar."""
+
+    chords: Sequence[VoicedChord]
+    harmonies: Sequence[Chord]
+    home: Key
+    free: Sequence[int]
+
+    def first_after(self, start: Time) -> int:
+        """Return the number of the first chord that ends after a moment."""
+        return bisect_right(self.chords, start, key=lambda voiced: voiced.at.end)
+
+    def over(self, number: int, bar: Bar, under: int | None = None) -> HarmonicContext:
+        """Return what a chord offers to a bar, or to what leads into it under another chord."""
+        lefts = (free_from(self.chords[each]) for each in (number, number if under is None else under))
+        free = max(self.free[bar.number], *lefts)
+        return context(self.harmonies[number], self.chords[number].at.key, self.home, free)
+
+
+def _sounding(brief: Brief, bars: Sequence[Bar]) -> _Sounding:
+    """Return the chords that sound; a bar and those that bring it back lie over one left hand."""
+    chords = [voiced for voiced in brief.chords if voiced.at.chord]
+    free = [0] * len(bars)
+    for voiced in chords:
+        first = max(0, voiced.at.start - brief.pickup) // brief.meter.bar
+        last = max(0, voiced.at.end - 1 - brief.pickup) // brief.meter.bar
+        for number in range(first, last + 1):
+            free[number] = max(free[number], free_from(voiced))
+    for bar in bars:
+        if bar.again is not None:
+            free[bar.again] = max(free[bar.again], free[bar.number])
+    for bar in bars:
+        if bar.again is not None:
+            free[bar.number] = free[bar.again]
+    harmonies = [chord for voiced in chords if (chord := voiced.at.chord)]
+    return _Sounding(chords, harmonies, brief.chords[0].at.key, free)
 
 
 def _spans(sounding: _Sounding, bars: Sequence[Bar]) -> Iterator[_Span]:
@@ -136,8 +173,8 @@ def _spans(sounding: _Sounding, bars: Sequence[Bar]) -> Iterator[_Span]:
     onsets = [
         (onset, bar) for bar, end in zip(bars, ends, strict=True) for onset in bar.onsets if onset < end
     ]
-    final = next(((voiced, over) for voiced, over in sounding if voiced.last), None)
-    stop = final[0].at.start if final else bars[-1].end
+    final = next((number for number, voiced in enumerate(sounding.chords) if voiced.last), None)
+    stop = bars[-1].end if final is None else sounding.chords[final].at.start
     for (start, bar), (following, _) in pairwise([*onsets, (stop, bars[-1])]):
         end = min(following, bar.until, stop)
         if bar.early and start == bar.onsets[0] and bar.start < end:
@@ -147,29 +184,30 @@ def _spans(sounding: _Sounding, bars: Sequence[Bar]) -> Iterator[_Span]:
             else:
                 start = bar.start
         yield from _under_each_chord(sounding, bar, start, end)
-    if final:
-        at = final[0].at
-        last_bar = next(bar for bar in reversed(bars) if bar.start <= at.start or bar is bars[0])
-        yield _Span(at.start, at.end, *final, last_bar)
+    if final is not None:
+        last = sounding.chords[final]
+        bar = next(bar for bar in reversed(bars) if bar.start <= last.at.start or bar is bars[0])
+        yield _Span(last.at.start, last.at.end, last, sounding.over(final, bar), bar)
 
 
 def _under_each_chord(sounding: _Sounding, bar: Bar, start: Time, end: Time) -> Iterator[_Span]:
     """Yield a note for every chord that sounds within a time."""
-    for number in range(bisect_right(sounding, start, key=lambda each: each[0].at.end), len(sounding)):
-        voiced, over = sounding[number]
+    for number in range(sounding.first_after(start), len(sounding.chords)):
+        voiced = sounding.chords[number]
         if voiced.at.start >= end:
             return
         begin, stop = max(voiced.at.start, start), min(voiced.at.end, end)
         if begin < stop:
-            yield _Span(begin, stop, voiced, over, bar)
+            yield _Span(begin, stop, voiced, sounding.over(number, bar), bar)
 
 
 def _anticipated(sounding: _Sounding, bar: Bar, start: Time, end: Time) -> _Span | None:
     """Return the note that brings in a bar's chord early, where one chord sounds until then."""
-    number = bisect_right(sounding, start, key=lambda each: each[0].at.end)
-    if number + 1 >= len(sounding):
+    number = sounding.first_after(start)
+    if number + 1 >= len(sounding.chords):
         return None
-    (before, under), (coming, over) = sounding[number : number + 2]
+    before, coming = sounding.chords[number : number + 2]
     if not before.at.start <= start < before.at.end == coming.at.start == bar.start:
         return None
-    return _Span(start, min(end, coming.at.end), coming, over, bar, under)
+    over = sounding.over(number + 1, bar, under=number)
+    return _Span(start, min(end, coming.at.end), coming, over, bar, sounding.over(number, bar))
