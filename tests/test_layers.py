@@ -34,11 +34,11 @@ SEES = {
     # a piece to files
     "notation": "theory model hands",
     "export": "theory model safety notation",
-    "pack": "theory model safety extras style drill practice notation export",
+    "pack": "theory model safety extras hands style drill practice notation export",
     # a teacher's files, and ear drills
-    "lessons": "theory safety extras progression style drill practice pack",
+    "lessons": "theory model safety extras progression style drill practice notation export pack",
     "door": "theory model extras drill style practice export pack",
-    "quiz": "theory model safety extras progression style drill practice export pack",
+    "quiz": "theory model safety extras progression style drill practice notation export pack",
 }
 """Every room but the command line, which sees them all but `styles` and is seen by none."""
 
@@ -48,9 +48,9 @@ HOMES = {
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
     "pyloudnorm": {"tracks.export.audio"},
-    "soundfile": {"tracks.export.audio"},
+    "soundfile": {"tracks.export.audio", "tracks.export.page.recorded"},
     "typer": {"tracks.cli"},
-    "typst": {"tracks.export.sheet"},
+    "typst": {"tracks.export.typeset"},
     "verovio": {"tracks.export.engrave"},
 }
 """The only modules, or packages, that may import a library."""

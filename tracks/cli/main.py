@@ -22,6 +22,7 @@ COMMANDS = {
     "show": "show",
     "make": "make",
     "build": "build",
+    "students": "students",
     "new": "new",
     "term": "term",
     "exam": "term",

@@ -30,7 +30,7 @@ FORCE = Option(
     "force", kinds.YES_NO, "Replace a folder even where it holds files that are not ours.", Group.FILES
 )
 SOUNDFONT = Option(
-    "soundfont", kinds.FILE, "The instruments that --audio plays on: a SoundFont 2 file (.sf2).",
+    "soundfont", kinds.FILE, "The instruments that --audio and --page play on: a SoundFont 2 file (.sf2).",
     Group.SOUND, usual="a small one",
 )  # fmt: skip
 JSON = Option("json", kinds.YES_NO, "Print JSON for machines instead of words.")
@@ -45,7 +45,8 @@ SCALES = Option(
     "Also the scales to improvise on, the guide tones and the notes to pass over.", Group.HANDS,
 )  # fmt: skip
 WRITE_OVER = Option("force", kinds.YES_NO, "Write over files that are there already.", Group.FILES)
-OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, ROMANTEXT, SCALES)}
+SKILL = Option("skill", kinds.TEXT, "What to train; --skills lists them.", usual="cadences")
+OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, ROMANTEXT, SCALES, SKILL)}
 """The command line's own options by name."""
 
 
@@ -146,15 +147,16 @@ def _given(known: Mapping[str, Option], words: Mapping[str, Any]) -> dict[str, A
     return given
 
 
-def check_soundfont(soundfont: Path | None, audio: object) -> None:
+def check_soundfont(soundfont: Path | None, *played_on: object) -> None:
     """Refuse a SoundFont that nothing is played on."""
-    if soundfont and not audio:
+    if soundfont and not any(played_on):
         raise RequestError("it is what --audio plays on", "give --audio mp3 too", SOUNDFONT.name)
 
 
 # What a few commands take of the table, for the parser to read by its own means.
-Keys = Annotated[list[str] | None, declared(BY_NAME["keys"])]
+Keys = Annotated[list[str] | None, declared(BY_NAME["keys"]._replace(usual="all"))]
 Audio = Annotated[str | None, declared(BY_NAME["audio"])]
+Skill = Annotated[str | None, declared(SKILL)]
 SoundFont = Annotated[Path | None, declared(SOUNDFONT)]
 Out = Annotated[Path, declared(OUT)]
 Force = Annotated[bool, declared(FORCE)]

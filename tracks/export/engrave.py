@@ -75,8 +75,7 @@ def systems(score: Score, width: int) -> tuple[System, ...]:
 
     Raises RuntimeError where the engraver refuses the score, which is a fault of ours.
     """
-    loose = _drawn(mei(score), {"breaks": "none", "adjustPageWidth": True})
-    bars = [round(_COMFORT * bar) for bar in _bar_widths(loose[0])]
+    bars = [round(_COMFORT * bar) for bar in _bar_widths(in_one_line(score))]
     head = _CLEF + _ACCIDENTAL * abs(score.bars[0].key.signature)
     bars[0] = max(0, bars[0] - head)
     around = _LEFT_MARGIN + _RIGHT_MARGIN + head
@@ -85,6 +84,14 @@ def systems(score: Score, width: int) -> tuple[System, ...]:
     starts = breaks(bars, room)
     drawn = _drawn(mei(score, starts), {"breaks": "encoded", "pageWidth": width})
     return tuple(map(_system, drawn))
+
+
+def in_one_line(score: Score) -> str:
+    """Return a score as one system that is as wide as it needs to be: an SVG document with its words.
+
+    Raises RuntimeError where the engraver refuses the score, which is a fault of ours.
+    """
+    return _drawn(mei(score), {"breaks": "none", "adjustPageWidth": True})[0]
 
 
 def breaks(bars: list[int], width: int) -> tuple[int, ...]:
@@ -152,12 +159,12 @@ def _system(drawing: str) -> System:
         kind = more[0] if name == "harm" else name
         for text in group.findall(f"{{{_SVG}}}text"):
             group.remove(text)
-            words += _word(text, kind, left, top)
+            words += word(text, kind, left, top)
     return System(tostring(root, encoding="unicode"), width, height, tuple(words))
 
 
-def _word(text: Element, kind: str, left: float, top: float) -> Iterator[Word]:
-    """Yield what a text element says, where it says anything."""
+def word(text: Element, kind: str, left: float = 0, top: float = 0) -> Iterator[Word]:
+    """Yield what a text element of a drawing says, where it says anything."""
     spans = [span for span in text.iter(f"{{{_SVG}}}tspan") if len(span) == 0]
     said = "".join(span.text or "" for span in spans).translate(_ACCIDENTALS).strip()
     if said:

@@ -12,9 +12,10 @@ Conventions
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Literal
 
 from tracks.export.engrave import systems
+from tracks.export.typeset import Form, typeset
+from tracks.model import NO_HEADING, Heading
 from tracks.notation.score import Score
 
 _WIDTHS = {False: 1800, True: 1150}
@@ -31,7 +32,8 @@ class Sheet:
 
     `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. A row is bar, chord
     symbol, numeral, what to say (and in a second line what the right hand holds), what moves. Without a
-    `goal` there are no boxes. `caution` is what a student must read.
+    `goal` there are no boxes. `caution` is what a student must read, `heading` what a
+    teacher wrote over the lesson.
     """
 
     title: str
@@ -43,6 +45,7 @@ class Sheet:
     rows: tuple[tuple[str, str, str, str, str], ...]
     score: Score
     caution: str
+    heading: Heading = NO_HEADING
 
 
 def pdf(sheets: Sequence[Sheet], large: bool = False) -> bytes:
@@ -60,24 +63,13 @@ def png(sheets: Sequence[Sheet], large: bool = False) -> list[bytes]:
     return _set(sheets, large, "png")
 
 
-def _set(sheets: Sequence[Sheet], large: bool, form: Literal["pdf", "svg", "png"]) -> list[bytes]:
-    from json import dumps
-
-    import typst
-
+def _set(sheets: Sequence[Sheet], large: bool, form: Form) -> list[bytes]:
     data = {
         "title": f"{sheets[0].title}, {sheets[0].key}" if len(sheets) == 1 else sheets[0].title,
         "large": large,
         "sheets": [_plain(sheet, large) for sheet in sheets],
     }
-    made = typst.compile(
-        _TEMPLATE.read_bytes(),
-        format=form,
-        ppi=_SCREEN_PPI,
-        ignore_system_fonts=True,
-        sys_inputs={"data": dumps(data)},
-    )
-    return made if isinstance(made, list) else [made]
+    return typeset(_TEMPLATE, data, form, ppi=_SCREEN_PPI)
 
 
 def _plain(sheet: Sheet, large: bool) -> dict[str, object]:
