@@ -422,9 +422,9 @@ def test_the_log_is_kept_saved_and_read_again(opened: Any, tmp_path: Path) -> No
 
 def test_what_prints_is_the_sheet(opened: Any) -> None:
     shown = opened(drill())
-    shown.page.click("#words summary")
+    shown.page.evaluate("dispatchEvent(new Event('beforeprint'))")
     shown.page.emulate_media(media="print")
     for gone in ("#bar", "#now", "#keyboard", ".key"):
         assert shown.page.is_hidden(gone)
-    for there in ("#title", "#score .row", "#rows tr", "#caution"):
+    for there in ("#title", "#key-on-paper", "#score .row", "#rows tr", "#caution"):
         assert shown.page.locator(there).first.is_visible()

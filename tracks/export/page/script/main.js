@@ -23,6 +23,7 @@ const TICK_MS = 25;
 const SAVE_EVERY_S = 30;
 const DAYS = 14;
 const TEMPO_STEP = 2;
+const PAPER = 680;
 /** @type {Level[]} */
 const LEVELS = ["heard", "soft", "silent"];
 /** @type {Role[]} */
@@ -281,8 +282,16 @@ class Stand {
     document.addEventListener("keydown", (event) => this.shortcut(event));
     document.addEventListener("visibilitychange", () => this.tick());
     addEventListener("pagehide", () => this.save());
-    addEventListener("beforeprint", () => this.showScore(680));
-    addEventListener("afterprint", () => this.showScore());
+    let wasOpen = false;
+    addEventListener("beforeprint", () => {
+      wasOpen = part("words").open;
+      part("words").open = true;
+      this.showScore(PAPER);
+    });
+    addEventListener("afterprint", () => {
+      part("words").open = wasOpen;
+      this.showScore();
+    });
     let width = innerWidth;
     addEventListener("resize", () => {
       if (innerWidth !== width) this.showScore();
@@ -494,6 +503,7 @@ class Stand {
       started: () => this.showAll(),
       stopped: () => {
         this.save();
+        if (this.settings.mode === "wait") show("report", "");
         this.showAll();
       },
       climbed: () => {
@@ -576,6 +586,7 @@ class Stand {
   showKey() {
     const { practice } = this;
     part("key").value = String(practice.keyPlace);
+    part("key-on-paper").textContent = keyName(practice.key, this.language);
     this.keyboard.show(practice.key.chords);
     this.showScore();
     part("rows").replaceChildren(...practice.key.chords.map((chord) => this.rowOf(chord)));
