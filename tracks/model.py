@@ -6,6 +6,7 @@ Conventions
 - A part is a *role* (what it is for), not an instrument: two hands on one piano are two parts.
 """
 
+import re
 from dataclasses import dataclass
 from enum import Enum
 
@@ -17,6 +18,8 @@ from tracks.theory.pitch import Pitch, Tone
 
 ACOUSTIC_GRAND_PIANO = 0
 CENTER = 64
+
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 class Role(Enum):
@@ -45,6 +48,32 @@ class AudioFormat(Enum):
     FLAC = "flac"
     WAV = "wav"
     OGG = "ogg"
+
+
+class PaperSize(Enum):
+    """What a page is printed on."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
+@dataclass(frozen=True, slots=True)
+class Assignment:
+    """What a teacher says over a student's work: whose it is, from when to when, its title and some words.
+
+    `date` and `due` are ISO 8601 dates, `2026-03-09`; an empty text says nothing.
+    """
+
+    student: str = ""
+    date: str = ""
+    due: str = ""
+    title: str = ""
+    notes: str = ""
+
+    def __post_init__(self) -> None:
+        for day in (self.date, self.due):
+            if day and not _DAY.fullmatch(day):
+                raise RequestError(f"{day!r} is no date", "write it like 2026-03-09")
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,37 +7,29 @@ Conventions
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
-from tracks.drill.drill import Drill
+from tracks.drill.drill import Drill, Form
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
-from tracks.export.sheet import Sheet, pdf, png, svg
+from tracks.export.sheet import Goal, Sheet, pdf, png, svg
 from tracks.extras import need
 from tracks.model import Part, Role, VoicedChord
-from tracks.notation.score import held_parts, score
+from tracks.notation.score import LISTEN, YOUR_TURN, held_parts, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import PackFile
+from tracks.practice.forms import turns_taken
 from tracks.practice.naming import sheet_path
 from tracks.practice.played import Played
 from tracks.safety import CAUTION
 from tracks.style import Style
 from tracks.theory.errors import RequestError
-from tracks.theory.meter import QUARTER, Meter, Time
+from tracks.theory.meter import Time
 from tracks.theory.numeral_name import printed_text
 from tracks.theory.pitch import Pitch
-
-_NOTE_NAMES: dict[Time, str] = {
-    8 * QUARTER: "double whole note",
-    4 * QUARTER: "whole note",
-    2 * QUARTER: "half note",
-    QUARTER: "quarter note",
-    QUARTER // 2: "eighth note",
-    QUARTER // 4: "sixteenth note",
-}
-
 
 def sheet_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
     """Yield the sheets of a drill: PDF and MusicXML for every key, and one PDF of all where they are several.
@@ -105,19 +97,30 @@ def sheet(drill: Drill, in_key: DrillInKey, style: Style | None = None) -> Sheet
 
 
 def played_sheet(played: Played) -> Sheet:
-    """Return the sheet of a drill in one key as a style plays it at the fastest tempo."""
+    """Return the sheet of a drill in one key as a style plays it at the fastest tempo, in the drill's form."""
     drill = played.drill
-    return _sheet(drill, played.in_key, played.written(drill.tempos[-1]).parts, played.style)
+    written = played.written(drill.tempos[-1])
+    taken, starts = turns_taken(written, drill)
+    turns = {start: YOUR_TURN if yours else LISTEN for start, yours in starts.items()}
+    made = _sheet(drill, played.in_key, taken.parts, played.style, turns)
+    return replace(made, hands=_hands(written.parts))
 
 
-def _sheet(drill: Drill, in_key: DrillInKey, parts: tuple[Part, ...], style: Style | None) -> Sheet:
+def _sheet(
+    drill: Drill,
+    in_key: DrillInKey,
+    parts: tuple[Part, ...],
+    style: Style | None,
+    turns: Mapping[Time, str] | None = None,
+) -> Sheet:
     title = title_of(drill)
-    written = score(f"{title}, {for_paper(in_key.key.name)}", in_key.changes, in_key.chords, parts)
+    called = f"{title}, {for_paper(in_key.key.name)}"
+    written = score(called, in_key.changes, in_key.chords, parts, turns)
     return Sheet(
         title=title,
         key=for_paper(in_key.key.name),
         about=_about(drill, title, style, in_key),
-        goal=f"Goal: {_beat_name(drill.meter)} = {drill.tempos[-1]}" if style else "",
+        goal=_goal(drill) if style else None,
         rungs=tuple(sorted(set(drill.tempos))) if style else (),
         hands=_hands(parts),
         rows=tuple(
@@ -158,6 +161,8 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
         told.append(f"style {style.info.name}, level {drill.level}")
         if style.info.feel and style.info.feel.swing != 1 and drill.feel is not False:
             told.append("swing the eighths")
+    if drill.form is not Form.PLAIN:
+        told.append(_form(drill))
     if drill.repeats > 1:
         told.append(f"{drill.repeats} times")
     if in_key.own_shape:
@@ -165,8 +170,14 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
     return " · ".join(told)
 
 
-def _beat_name(meter: Meter) -> str:
-    return f"dotted {_NOTE_NAMES[meter.beat * 2 // 3]}" if meter.is_compound else _NOTE_NAMES[meter.beat]
+def _form(drill: Drill) -> str:
+    words = drill.form.value.replace("-", " ")
+    return f"{words}, {drill.bars_in_turn} bars each" if drill.bars_in_turn else words
+
+
+def _goal(drill: Drill) -> Goal:
+    beat, dotted = drill.meter.beat, drill.meter.is_compound
+    return Goal(beat * 2 // 3 if dotted else beat, dotted, drill.tempos[-1])
 
 
 def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
@@ -191,16 +202,8 @@ def _row(
         f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
         for_paper(chord.symbol) if chord else "N.C.",
         numeral,
-        "\n".join(filter(None, (say(voiced, bass), shape))),
-        "\n".join(
-            filter(
-                None,
-                (
-                    say_call(voiced, left_as_charted=left_as_charted),
-                    for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
-                ),
-            )
-        ),
+        "\n".join(filter(None, (say(voiced, bass), shape, say_call(voiced, left_as_charted=left_as_charted)))),
+        for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
     )
 
 
