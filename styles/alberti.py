@@ -16,8 +16,8 @@ def table(meter: Meter) -> tuple[Level, ...]:
     order = "1 T 2 T 2 T" if meter.beats == 3 else "1 T 2 T"
     chord = held(meter)
     return (
-        Level("two notes a beat", {Texture.HANDS_TOGETHER: (chord, figure(order, 2, anew=True))}),
-        Level("four notes a beat", {Texture.HANDS_TOGETHER: (chord, figure("1 T 2 T", 4, anew=True))}),
+        Level("two notes a beat", {Texture.DOUBLED: (chord, figure(order, 2, anew=True))}),
+        Level("four notes a beat", {Texture.DOUBLED: (chord, figure("1 T 2 T", 4, anew=True))}),
     )
 
 

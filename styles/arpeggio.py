@@ -4,10 +4,13 @@ Source: R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.3.1 (arpe
 their fingers are those of the four notes as one chord (convention).
 """
 
+from dataclasses import replace
+
 from tracks.model import Texture
-from tracks.patterns import EVERYDAY_METERS, Figure, Level, figure, held, tabled
+from tracks.patterns import EVERYDAY_METERS, SUSTAINED, Figure, Level, figure, held, tabled
 from tracks.theory.meter import Meter
 
+FEEL = replace(SUSTAINED, unasked=False)
 UP, UP_AND_BACK, THERE_AND_BACK = "1 2 3 8", "1 2 3 8 3 2", "1 2 3 8 3 2 1 2"
 
 
@@ -21,9 +24,9 @@ def table(meter: Meter) -> tuple[Level, ...]:
     bass = held(meter, "B")
 
     def level(words: str, spread: Figure) -> Level:
-        return Level(words, {Texture.HANDS_TOGETHER: (spread, spread), Texture.OVER_BASS: (spread, bass)})
+        return Level(words, {Texture.DOUBLED: (spread, spread), Texture.OVER_BASS: (spread, bass)})
 
     return (level("up", up), level("up and back", back), level("quick", quick))
 
 
-STYLE = tabled("arpeggio", "arpeggios to the octave, up and back", EVERYDAY_METERS, table)
+STYLE = tabled("arpeggio", "arpeggios to the octave, up and back", EVERYDAY_METERS, table, FEEL)

@@ -9,8 +9,8 @@ from tracks.patterns import (
     BASS_DRUM,
     CLOSED_HI_HAT,
     LIGHT_FILLS,
-    PLAYED,
     SIDE_STICK,
+    SUSTAINED,
     Figure,
     Groove,
     Level,
@@ -39,7 +39,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
     opened = figure("L V H - - -" if three else "L V H - - - - -", 2, anew=True)
     flowing = figure("L V H V H V" if three else "L V H V", 2, anew=True)
     broken = figure("1 2 T 2 T 2" if three else "1 2 T 2", 2, anew=True)
-    over, together = Texture.OVER_BASS, Texture.HANDS_TOGETHER
+    over, together = Texture.OVER_BASS, Texture.DOUBLED
 
     def level(words: str, over_bass: Pair, hands_together: Pair) -> Level:
         return Level(words, {over: over_bass, together: hands_together}, bass, drums)
@@ -52,5 +52,5 @@ def table(meter: Meter) -> tuple[Level, ...]:
 
 
 STYLE = tabled(
-    "ballad", "ballad: chords on the beats, the left hand opening in eighths", METERS, table, PLAYED
+    "ballad", "ballad: chords on the beats, the left hand opening in eighths", METERS, table, SUSTAINED
 )

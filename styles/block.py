@@ -25,7 +25,7 @@ STYLE = Style(
         summary="block chords: each chord struck together and held",
         meters=EVERYDAY_METERS,
         roles=HANDS,
-        textures=(Texture.HANDS_TOGETHER, Texture.OVER_BASS, Texture.FOUR_PART),
+        textures=(Texture.DOUBLED, Texture.OVER_BASS, Texture.FOUR_PART),
         levels=("each chord held, struck again at every bar line", "a chord on every beat"),
     ),
     play,

@@ -21,7 +21,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
     bass = held(meter, "B")
 
     def level(words: str, broken: Figure) -> Level:
-        return Level(words, {Texture.HANDS_TOGETHER: (broken, broken), Texture.OVER_BASS: (broken, bass)})
+        return Level(words, {Texture.DOUBLED: (broken, broken), Texture.OVER_BASS: (broken, bass)})
 
     return (
         level("the lowest note, then the others, a beat each", by_beats),

@@ -7,8 +7,8 @@ practice.
 from tracks.patterns import (
     BASS_DRUM,
     CLOSED_HI_HAT,
-    PLAYED,
     SNARE,
+    SUSTAINED,
     TRIPLET_FILLS,
     Groove,
     Level,
@@ -34,5 +34,5 @@ STYLE = tabled(
     "gospel or country feel in 6/8 and 12/8",
     (Meter(12, 8), Meter(6, 8)),
     lambda _meter: LEVELS,
-    PLAYED,
+    SUSTAINED,
 )

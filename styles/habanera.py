@@ -47,7 +47,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
         over = rhythm(cells, "B", "F", per_beat=parts)
         reaching = rhythm(cells, "L", "V", "H", "V", per_beat=parts)
         return Level(
-            words, {Texture.OVER_BASS: (right, over), Texture.HANDS_TOGETHER: (right, reaching)}, bass, drums
+            words, {Texture.OVER_BASS: (right, over), Texture.DOUBLED: (right, reaching)}, bass, drums
         )
 
     return (

@@ -29,7 +29,7 @@ STYLE = Style(
         summary="a new melody for every seed, over held chords in the left hand",
         meters=EVERYDAY_METERS,
         roles=(Role.MELODY, Role.LEFT),
-        textures=(Texture.HANDS_TOGETHER, Texture.OVER_BASS),
+        textures=(Texture.DOUBLED, Texture.OVER_BASS),
         levels=(
             "chord tones",
             "passing and neighbor tones",

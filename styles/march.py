@@ -10,7 +10,7 @@ practice.
 from tracks.model import Texture
 from tracks.patterns import (
     BASS_DRUM,
-    PLAYED,
+    DETACHED,
     SNARE,
     STRAIGHT_FILLS,
     TRIPLET_FILLS,
@@ -35,14 +35,14 @@ def table(meter: Meter) -> tuple[Level, ...]:
     )
     by_beats = {
         Texture.OVER_BASS: (figure(". A"), figure("B .")),
-        Texture.HANDS_TOGETHER: (held(meter), figure("L A", anew=True)),
+        Texture.DOUBLED: (held(meter), figure("L A", anew=True)),
     }
     between = {
         Texture.OVER_BASS: (
             figure(f". {'. ' if gap else ''}A", parts),
             figure(f"B {gap}. F {gap}.", parts, anew=True),
         ),
-        Texture.HANDS_TOGETHER: (held(meter), figure(f"L {gap}A M {gap}A", parts, anew=True)),
+        Texture.DOUBLED: (held(meter), figure(f"L {gap}A M {gap}A", parts, anew=True)),
     }
     return (
         Level("bass on the odd beats, chord on the even", by_beats, figure("B ."), drums),
@@ -50,4 +50,4 @@ def table(meter: Meter) -> tuple[Level, ...]:
     )
 
 
-STYLE = tabled("march", "march or polka: bass on the beat, chord off it", METERS, table, PLAYED)
+STYLE = tabled("march", "march or polka: bass on the beat, chord off it", METERS, table, DETACHED)

@@ -17,11 +17,11 @@ def table(meter: Meter) -> tuple[Level, ...]:
     chord = held(meter)
     right = rhythm(CHARLESTON, per_beat=2 * parts, anew=True)
     return (
-        Level("one bass note", {Texture.HANDS_TOGETHER: (chord, figure("L A L A", parts, anew=True))}),
-        Level("the bass alternates", {Texture.HANDS_TOGETHER: (chord, figure("L A M A", parts, anew=True))}),
+        Level("one bass note", {Texture.DOUBLED: (chord, figure("L A L A", parts, anew=True))}),
+        Level("the bass alternates", {Texture.DOUBLED: (chord, figure("L A M A", parts, anew=True))}),
         Level(
             "octaves; the right hand on 1 and the and of 2",
-            {Texture.HANDS_TOGETHER: (right, figure("O A O A", parts, anew=True))},
+            {Texture.DOUBLED: (right, figure("O A O A", parts, anew=True))},
         ),
     )
 

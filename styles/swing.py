@@ -43,7 +43,7 @@ def play(brief: Brief, rng: Random) -> tuple[Part, ...]:
     three = brief.meter.beats == 3
     comping = (COMPING_IN_THREE if three else COMPING)[brief.level - 1]
     left, bass = in_two(brief) if brief.level == 1 else walking(brief, rng)
-    if brief.texture is Texture.HANDS_TOGETHER:
+    if brief.texture is Texture.DOUBLED:
         left = lay(brief, Role.LEFT, comping, loudness=74)
     drums = kit(brief, THREE if three else FOUR, rng, loudness=78)
     return (lay(brief, Role.RIGHT, comping, loudness=76), left, bass, drums)
@@ -73,7 +73,7 @@ STYLE = Style(
         summary="swing: comping over a walking bass",
         meters=METERS,
         roles=(Role.RIGHT, Role.LEFT, Role.BASS, Role.DRUMS),
-        textures=(Texture.OVER_BASS, Texture.HANDS_TOGETHER),
+        textures=(Texture.OVER_BASS, Texture.DOUBLED),
         levels=(
             "bass in two, chords on 1 and the and of 2",
             "walking bass, chords on 1 and the and of 2",

@@ -11,8 +11,8 @@ from tracks.patterns import (
     ACOUSTIC_BASS,
     BASS_DRUM,
     CLOSED_HI_HAT,
+    DETACHED,
     LIGHT_FILLS,
-    PLAYED,
     SIDE_STICK,
     Groove,
     Level,
@@ -36,11 +36,11 @@ def table(meter: Meter) -> tuple[Level, ...]:
     chord = held(meter)
     one = {
         Texture.OVER_BASS: (after, figure("B - -")),
-        Texture.HANDS_TOGETHER: (chord, figure("L A A", anew=True)),
+        Texture.DOUBLED: (chord, figure("L A A", anew=True)),
     }
     two = {
         Texture.OVER_BASS: (after, figure("B - - F - -", anew=True)),
-        Texture.HANDS_TOGETHER: (chord, figure("L A A M A A", anew=True)),
+        Texture.DOUBLED: (chord, figure("L A A M A A", anew=True)),
     }
     return (
         Level("bass on 1, chord on 2 and 3", one, figure("B - ."), DRUMS),
@@ -49,5 +49,5 @@ def table(meter: Meter) -> tuple[Level, ...]:
 
 
 STYLE = tabled(
-    "waltz", "waltz: bass on 1, chord on 2 and 3", METERS, table, PLAYED, bass_program=ACOUSTIC_BASS
+    "waltz", "waltz: bass on 1, chord on 2 and 3", METERS, table, DETACHED, bass_program=ACOUSTIC_BASS
 )

@@ -50,7 +50,7 @@ HOMES = {
     "pyloudnorm": {"tracks.export.audio"},
     "soundfile": {"tracks.export.audio"},
     "typer": {"tracks.cli"},
-    "typst": {"tracks.export.sheet"},
+    "typst": {"tracks.export.typeset"},
     "verovio": {"tracks.export.engrave"},
 }
 """The only modules, or packages, that may import a library."""

@@ -36,9 +36,12 @@ class Role(Enum):
 class Texture(Enum):
     """What the two hands do."""
 
-    HANDS_TOGETHER = "hands-together"
+    DOUBLED = "doubled"
     OVER_BASS = "over-bass"
     FOUR_PART = "four-part"
+
+    HANDS_TOGETHER = DOUBLED
+    """Its former name, by which styles may still ask for it."""
 
 
 class AudioFormat(Enum):
@@ -121,10 +124,29 @@ class Hit:
 
 
 @dataclass(frozen=True, slots=True)
+class Pedal:
+    """The sustain pedal, held down from a moment for a length."""
+
+    start: Time
+    length: Time
+
+    def __post_init__(self) -> None:
+        if self.start < 0 or self.length <= 0:
+            raise RequestError(
+                f"a pedal at {self.start} for {self.length} ticks: start from 0, last 1 or more"
+            )
+
+    @property
+    def end(self) -> Time:
+        """Where the pedal is let up."""
+        return self.start + self.length
+
+
+@dataclass(frozen=True, slots=True)
 class Part:
     """One track. A pitched role has notes, drums and click have hits.
 
-    `pan` is 0 (left) to 127 (right), `volume` 0 to 127.
+    `pan` is 0 (left) to 127 (right), `volume` 0 to 127. `pedals` are the sustain pedal's, in order and apart.
     """
 
     role: Role
@@ -133,6 +155,7 @@ class Part:
     program: int = ACOUSTIC_GRAND_PIANO
     pan: int = CENTER
     volume: int = 100
+    pedals: tuple[Pedal, ...] = ()
 
     def __post_init__(self) -> None:
         for label, value in (("program", self.program), ("pan", self.pan), ("volume", self.volume)):

@@ -35,7 +35,7 @@ DRILL = Drill(
     keys=KEY_SETS["all-major"],
     meter=Meter(4, 4),
     tempos=by_step(60, 124, 8),
-    mixes=(Mix.HANDS_TOGETHER, Mix.RIGHT_ALONE, Mix.LEFT_ALONE, Mix.YOU_PLAY_RIGHT, Mix.SPLIT),
+    mixes=(Mix.HANDS_TOGETHER, Mix.RIGHT_ALONE, Mix.LEFT_ALONE, Mix.YOU_PLAY_RIGHT, Mix.PANNED_APART),
 )
 
 

@@ -40,7 +40,7 @@ WRONG = [
     (("I", "--mix", "left"), "--mix: 'left' is no choice; did you mean left-alone"),
     (("I", "--mix", "right"), "did you mean right-alone"),
     (("I", "--mix", "both"), "did you mean hands-together?"),
-    (("I", "--mix", "lots"), "write hands-together, right-alone"),
+    (("I", "--mix", "lots"), "write right-alone, left-alone, hands-together"),
     (("I", "-k", "C,G,F"), "--key: 'C,G,F' is several keys; name each by itself"),
     (("I", "-k", "all keys"), "the sets are all, all-major, all-minor, all-30"),
     (("I-IV-V",), "put spaces between chords, nothing else, like I IV V"),
@@ -61,7 +61,7 @@ WRONG = [
     (
         ("two-five-one", "--style", "swing", "--form", "call-and-response", "--mix", "you-play-right"),
         "--mix: you-play-right: the right hand is silent there, which the form "
-        "call-and-response needs; choose hands-together,",
+        "call-and-response needs; choose right-alone,",
     ),
     (("I", "--start", "third"), "--start: 'third' is no choice; write root, first, second or all"),
     (("I", "--count-in", "-1"), "--count-in: -1 is outside 0 to 8"),
@@ -73,7 +73,7 @@ WRONG = [
     (("I", "--texture", "both"), "both"),
     (
         ("I", "--style", "root-bass", "--texture", "hands-together"),
-        "--texture: style root-bass does not play hands-together; it plays",
+        "--texture: style root-bass does not play doubled; it plays",
     ),
     (("I", "--nonsense"), "--nonsense"),
     (("C/D",), "progression: bar 1: "),

@@ -114,10 +114,10 @@ def test_make_writes_every_key_mix_and_tempo(tmp_path: Path, capsys: pytest.Capt
     manifest = json.loads((out / "week-3" / "manifest.json").read_text())
     paths = sorted(path.relative_to(out / "week-3").as_posix() for path in out.glob("week-3/*/*.mid"))
     assert paths == sorted(row["path"] for row in manifest["files"])
-    assert len(paths) == 2 * 6 * 3
-    assert "Eb-major/Eb-major_you-play-right_066.mid" in paths
+    assert len(paths) == 2 * 4 * 3
+    assert "G-major/week-3_02-G-major_066_2-left-alone.mid" in paths
     assert manifest["drill"]["progression"] == "I vi IV V7 I"
-    assert "36 MIDI files" in text
+    assert "24 MIDI files" in text
     assert "moderate" in text
 
 
@@ -136,7 +136,7 @@ def test_make_takes_the_count_in_click_and_repeats(
         capsys, "make", "I V", "-m", "6/8", "--tempo", "60", "--mix", "right-alone", "--count-in", "2",
         "--no-click", "--repeats", "2", "--name", "a", "--out", str(tmp_path),
     )  # fmt: skip
-    file = mido.MidiFile(tmp_path / "a" / "C-major" / "C-major_right-alone_060.mid")
+    file = mido.MidiFile(tmp_path / "a" / "C-major" / "a_01-C-major_060_1-right-alone.mid")
 
     clicks = [message for message in file.tracks[-1] if message.type == "note_on" and message.velocity]
     assert len(clicks) == 4

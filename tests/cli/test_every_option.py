@@ -72,7 +72,7 @@ TRIED = {
     "rungs": Tried(2, "tempos", (60, 100)),
     "marks": Tried(True, "tempos", (60, 63, 66), {"to": 66}),
     "tempos": Tried([84, 72], "tempos", (72, 84)),
-    "mixes": Tried(["split"], "mixes", (Mix.SPLIT,)),
+    "mixes": Tried(["split"], "mixes", (Mix.PANNED_APART,)),
     "count-in": Tried(3, "count_in", 3),
     "click": Tried(False, "click", False),
     "repeats": Tried(2, "repeats", 2),
@@ -150,7 +150,11 @@ def test_every_option_is_tried_and_none_by_its_default() -> None:
 
 
 def test_every_field_of_a_drill_is_reached_by_an_option() -> None:
-    worked_out = {"progression", "high"}  # the argument itself, and the range's other end
+    worked_out = {
+        "progression",
+        "high",
+        "number",
+    }  # the argument, the range's other end, and a lesson's order
     assert {tried.field for tried in TRIED.values()} | worked_out == {field.name for field in fields(Drill)}
 
 
@@ -306,9 +310,9 @@ def test_help_stands_in_groups_in_plain_text(capsys: pytest.CaptureFixture[str])
 def test_help_tells_every_option_and_its_default(option: Option, capsys: pytest.CaptureFixture[str]) -> None:
     for command in option.commands:
         assert run((command, "--help")) == 0
-        told = " ".join(capsys.readouterr().out.split())
-        assert option.help.partition(". ")[0] in told
-        assert f"[default: {option.default}]" in told or not option.default
+        told = "".join(capsys.readouterr().out.split())  # lines break at hyphens too
+        assert "".join(option.help.partition(". ")[0].split()) in told
+        assert f"[default:{''.join(option.default.split())}]" in told or not option.default
 
 
 @pytest.mark.parametrize(

@@ -49,7 +49,7 @@ def test_a_form_reaches_the_files_and_the_manifest(
 
     record = json.loads((tmp_path / "lantern" / "manifest.json").read_text())["drill"]
     assert (record["form"], record["turn"]) == ("call-and-response", None)
-    path = tmp_path / "lantern" / "C-major" / "C-major_hands-together_072.mid"
+    path = tmp_path / "lantern" / "C-major" / "lantern_01-C-major_072_3-hands-together.mid"
     first, *parts = mido.MidiFile(path, charset="utf-8").tracks
     texts = [message.text for message in first if message.type == "marker"]
     assert [text for text in texts if text in ("Listen", "You play")] == ["Listen", "You play"]

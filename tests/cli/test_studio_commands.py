@@ -193,21 +193,21 @@ def test_make_climbs_builds_up_cycles_and_hands_over_stems(
     pack = desk / "out" / "all"
     names = sorted(path.relative_to(pack).as_posix() for path in pack.rglob("*.*"))
     assert [name for name in names if name.startswith(("C-major", "key"))] == [
-        "C-major/C-major_hands-together_060.mid",
-        "C-major/C-major_hands-together_072.mid",
-        "C-major/build-up/C-major_hands-together_060.mid",
-        "C-major/build-up/C-major_hands-together_072.mid",
-        "C-major/climb/C-major_hands-together_060-072.mid",
-        "C-major/stems/C-major_click_060.mid",
-        "C-major/stems/C-major_click_072.mid",
-        "C-major/stems/C-major_left-hand_060.mid",
-        "C-major/stems/C-major_left-hand_072.mid",
-        "C-major/stems/C-major_right-hand_060.mid",
-        "C-major/stems/C-major_right-hand_072.mid",
-        "C-major/stems/C-major_stems_060.zip",
-        "C-major/stems/C-major_stems_072.zip",
-        "key-cycle/key-cycle_hands-together_060.mid",
-        "key-cycle/key-cycle_hands-together_072.mid",
+        "C-major/all_01-C-major_060_3-hands-together.mid",
+        "C-major/all_01-C-major_072_3-hands-together.mid",
+        "C-major/build-up/all_01-C-major_build-up_060_3-hands-together.mid",
+        "C-major/build-up/all_01-C-major_build-up_072_3-hands-together.mid",
+        "C-major/climb/all_01-C-major_climb_060-072_3-hands-together.mid",
+        "C-major/stems/all_01-C-major_stems_060.zip",
+        "C-major/stems/all_01-C-major_stems_060_click.mid",
+        "C-major/stems/all_01-C-major_stems_060_left-hand.mid",
+        "C-major/stems/all_01-C-major_stems_060_right-hand.mid",
+        "C-major/stems/all_01-C-major_stems_072.zip",
+        "C-major/stems/all_01-C-major_stems_072_click.mid",
+        "C-major/stems/all_01-C-major_stems_072_left-hand.mid",
+        "C-major/stems/all_01-C-major_stems_072_right-hand.mid",
+        "key-cycle/all_all-keys_060_3-hands-together.mid",
+        "key-cycle/all_all-keys_072_3-hands-together.mid",
     ]
     rows = json.loads((pack / "manifest.json").read_bytes())["files"]
     assert sorted(row["path"] for row in rows) == [name for name in names if name != "manifest.json"]
@@ -232,4 +232,7 @@ def test_stems_in_the_zip_are_the_stems_and_of_one_length(
 def test_short_names_hold_for_the_whole_pack(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
     printed(capsys, *"make I -k f# --tempo 60 --short-names --type 0 --name P --mix split".split())
 
-    assert [path.name for path in (desk / "out" / "P" / "FSM").iterdir()] == ["FSMSP060.MID"]
+    assert [path.name for path in (desk / "out" / "P" / "FSMIN").iterdir()] == ["A01-0606.MID"]
+    assert (desk / "out" / "P" / "A-LEGEND.TXT").read_bytes() == (
+        b"A is P: F# minor\r\n\r\nA01-0606.MID  F# minor, 60, panned apart\r\n"
+    )

@@ -29,9 +29,9 @@ def told(lines: list[str], start: str) -> str:
 
 
 def test_only_the_mixes_written_are_listed_and_the_others_accounted_for(made: Make) -> None:
-    lines = made("I IV V7 I", "--style", "improvise", "--form", "call-and-response")
+    lines = made("I IV V7 I", *"--style improvise --form call-and-response --mix all".split())
 
-    assert told(lines, "  mixes   ") == "hands-together, right-alone, you-play-left, split"
+    assert told(lines, "  mixes   ") == "right-alone, hands-together, you-play-left, panned-apart"
     assert told(lines, "          without ").startswith("left-alone, you-play-right: no call")
     assert told(lines, "Next: ").endswith("listen, then answer in your turns.")
 
@@ -39,7 +39,7 @@ def test_only_the_mixes_written_are_listed_and_the_others_accounted_for(made: Ma
 def test_nothing_is_said_of_passing_over_where_all_are_written(made: Make) -> None:
     lines = made("I V", "--stems", "--audio", "wav")
 
-    assert "you-play-left, split" in told(lines, "  mixes   ")
+    assert told(lines, "  mixes   ") == "right-alone, left-alone, hands-together, panned-apart"
     assert not any("without" in line for line in lines)
     assert told(lines, "Next: ").endswith("one hand, the other, both.")
 

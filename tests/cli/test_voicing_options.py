@@ -50,7 +50,7 @@ def test_four_parts_are_made_into_a_pack(tmp_path: Path, capsys: pytest.CaptureF
     assert run(("make", *arguments)) == 0
     manifest = json.loads((tmp_path / "hymn" / "manifest.json").read_text())
     assert manifest["drill"]["texture"] == "four-part"
-    assert len(manifest["files"]) == 6
+    assert len(manifest["files"]) == 4
 
 
 def test_shells_spread_and_hand_reach_the_drill(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -19,7 +19,7 @@ from tracks.model import AudioFormat
 from tracks.practice.naming import beside
 from tracks.theory.key import Key
 
-TAGS = Tags("E♭ minor, split, 72", "week-3", 17, Key.parse("eb"), 72)
+TAGS = Tags("E♭ minor, panned apart, 72", "week-3", 17, Key.parse("eb"), 72)
 
 
 def tone(seconds: float = 0.5) -> Sound:
@@ -32,7 +32,7 @@ def test_tags_are_read_back_by_the_common_library(kind: AudioFormat) -> None:
     with soundfile.SoundFile(io.BytesIO(tagged(encode(tone(), kind), kind, TAGS))) as file:
         read = file.copy_metadata()
 
-    assert read["title"] == "Eb minor, split, 72"
+    assert read["title"] == "Eb minor, panned apart, 72"
     assert read["album"] == "week-3"
     assert read["tracknumber"] == "17"
     assert read["artist"] == "Rungwise"
@@ -159,9 +159,9 @@ def test_tracks_are_numbered_as_they_are_practiced(
             titles[int(file.copy_metadata()["tracknumber"])] = file.title
     assert [titles[number] for number in range(1, 6)] == [
         "Eb major, right alone, 250",
-        "Eb major, split, 250",
+        "Eb major, panned apart, 250",
         "Eb major, right alone, 300",
-        "Eb major, split, 300",
+        "Eb major, panned apart, 300",
         "C# minor, right alone, 250",
     ]
     assert len(titles) == 8
@@ -170,7 +170,7 @@ def test_tracks_are_numbered_as_they_are_practiced(
 @pytest.mark.parametrize(
     ("more", "said"),
     [
-        (("--soundfont", "x.sf2"), "--soundfont is what --audio plays on; give --audio mp3 too"),
+        (("--soundfont", "x.sf2"), "--soundfont: it is what --audio plays on; give --audio mp3 too"),
         (
             ("--audio", "mp3", "--soundfont", "x.sf2"),
             "SoundFont x.sf2: No such file or directory; give the path",

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from tracks.drill.drill import Mix
 from tracks.export.midi import CHANNELS, Encoder, file, meta, to_bytes, track
-from tracks.model import Hit, KeyFrom, Marker, Note, Part, Piece, Role
+from tracks.model import Hit, KeyFrom, Marker, Note, Part, Pedal, Piece, Role
 from tracks.practice.mixes import at_tempo, mixed, with_count_in
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter
@@ -351,3 +351,40 @@ def test_a_system_event_cancels_running_status() -> None:
 
     assert bytes((10, 0x90, 60, 0)) in track(events, 20)
     assert len(notes_in(file(1, 480, [track(events, 20)]))) == 1
+
+
+@TYPES
+def test_the_pedal_is_controller_64_and_lets_go_before_the_next_chord(midi_type: int) -> None:
+    # Controller 64 is the damper pedal, 0 to 63 off and 64 to 127 on: "MIDI 1.0 Detailed Specification", MMA.
+    chords = (Note(0, QUARTER, C4), Note(QUARTER, QUARTER, D4))
+    pedals = (Pedal(60, QUARTER - 60), Pedal(QUARTER + 60, 16 * QUARTER))
+    part = replace(right(*chords), pedals=pedals)
+
+    content = to_bytes(piece_of(part, bars=1), midi_type)
+
+    heard = [
+        (tick, message.type, message.velocity if message.type == "note_on" else message.value)
+        for tick, message in timed(read(content).tracks[-1])
+        if message.type == "note_on" or (message.type == "control_change" and message.control == 64)
+    ]
+    assert heard == [
+        (0, "note_on", 80),
+        (3, "control_change", 127),
+        (480, "note_on", 0),
+        (480, "control_change", 0),
+        (480, "note_on", 80),
+        (483, "control_change", 127),
+        (960, "note_on", 0),
+        (4 * 480, "control_change", 0),
+    ]
+
+
+def test_a_part_that_differs_only_by_its_pedal_is_written_anew() -> None:
+    plain = right(Note(0, QUARTER, C4))
+    encoder = Encoder()
+
+    without = encoder.encode(piece_of(plain))
+    with_pedal = encoder.encode(piece_of(replace(plain, pedals=(Pedal(60, QUARTER),))))
+
+    assert b"\xb0\x40\x7f" not in without
+    assert with_pedal != without

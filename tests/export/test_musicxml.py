@@ -36,7 +36,7 @@ each_example = pytest.mark.parametrize("example", EXAMPLES, ids=ids)
 def made(example: tuple[str, str, str, str, int]) -> tuple[DrillInKey, bytes]:
     progression, key, meter, name, level = example
     style = load(name)
-    texture = Texture.OVER_BASS if name == "root-bass" else Texture.HANDS_TOGETHER
+    texture = Texture.OVER_BASS if name == "root-bass" else Texture.DOUBLED
     drill = Drill(
         "lantern",
         progression,

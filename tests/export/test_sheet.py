@@ -95,7 +95,7 @@ def drawn_in(keys: tuple[Key, ...], progression: str, texture: Texture, width: i
     return [system for made in sheets_of(drill) for system in systems(made.score, width)]
 
 
-@pytest.mark.parametrize("texture", [Texture.HANDS_TOGETHER, Texture.OVER_BASS], ids=lambda t: t.value)
+@pytest.mark.parametrize("texture", [Texture.DOUBLED, Texture.OVER_BASS], ids=lambda t: t.value)
 @pytest.mark.parametrize("minor", [False, True], ids=["major", "minor"])
 def test_no_text_covers_another_in_any_key(minor: bool, texture: Texture) -> None:
     keys = tuple(key for key in KEY_SETS["all-30"] if key.is_minor == minor)
@@ -128,7 +128,7 @@ def test_no_text_covers_another_whatever_the_style(style: str, meter: str) -> No
 
 
 def test_the_check_sees_a_text_that_was_moved_onto_another() -> None:
-    (drawn,) = drawn_in((Key.parse("Eb"),), "I vi", Texture.HANDS_TOGETHER)
+    (drawn,) = drawn_in((Key.parse("Eb"),), "I vi", Texture.DOUBLED)
     first, second, *others = drawn.words
     moved = replace(drawn, words=(first, replace(second, x=first.x + 10, y=first.y), *others))
 
@@ -136,7 +136,7 @@ def test_the_check_sees_a_text_that_was_moved_onto_another() -> None:
 
 
 def test_no_word_is_left_in_the_drawing() -> None:
-    (drawn,) = drawn_in((Key.parse("Eb"),), "I vi", Texture.HANDS_TOGETHER)
+    (drawn,) = drawn_in((Key.parse("Eb"),), "I vi", Texture.DOUBLED)
 
     assert not list(fromstring(drawn.drawing).iter("{http://www.w3.org/2000/svg}text"))
     assert [word.text for word in drawn.words if word.kind == "symbol"] == ["E♭", "Cm"]
@@ -258,9 +258,7 @@ def test_sheet_says_nothing_of_a_left_hand_that_plays_otherwise() -> None:
     drill = drill_of("I V7 I", texture=Texture.OVER_BASS)
     charted = [row[-1] for made in sheets_of(drill, "root-bass") for row in made.rows]
     striding = [
-        row[-1]
-        for made in sheets_of(replace(drill, texture=Texture.HANDS_TOGETHER), "stride")
-        for row in made.rows
+        row[-1] for made in sheets_of(replace(drill, texture=Texture.DOUBLED), "stride") for row in made.rows
     ]
 
     assert any("left hand" in moves for moves in charted)
@@ -412,11 +410,11 @@ def test_pack_holds_pdf_and_musicxml_for_every_key_and_one_pdf_of_all() -> None:
     )
 
     assert [file.path for file in files] == [
-        "Eb-major/Eb-major.pdf",
-        "Eb-major/Eb-major.musicxml",
-        "C-minor/C-minor.pdf",
-        "C-minor/C-minor.musicxml",
-        "all-keys.pdf",
+        "Eb-major/lantern_01-Eb-major.pdf",
+        "Eb-major/lantern_01-Eb-major.musicxml",
+        "C-minor/lantern_02-C-minor.pdf",
+        "C-minor/lantern_02-C-minor.musicxml",
+        "lantern_all-keys.pdf",
     ]
     assert files[0].about == {"key": "Eb major", "mix": None, "bpm": None}
     assert files[-1].about == {"key": None, "mix": None, "bpm": None}
@@ -425,13 +423,16 @@ def test_pack_holds_pdf_and_musicxml_for_every_key_and_one_pdf_of_all() -> None:
 
 def test_one_key_needs_no_pdf_of_all() -> None:
     files = files_of(drill_of("I V", sheet=True))
-    assert [file.path for file in files] == ["Eb-major/Eb-major.pdf", "Eb-major/Eb-major.musicxml"]
+    assert [file.path for file in files] == [
+        "Eb-major/lantern_01-Eb-major.pdf",
+        "Eb-major/lantern_01-Eb-major.musicxml",
+    ]
 
 
 def test_short_names_have_eight_letters_and_three() -> None:
     drill = drill_of("I V", "F# minor", "Eb", sheet=True, short_names=True)
     for file in files_of(drill):
-        assert re.fullmatch(r"([A-Z0-9]{1,8}/)?[A-Z0-9]{1,8}\.(PDF|MUS)", file.path)
+        assert re.fullmatch(r"([A-Z0-9]{1,8}/)?[A-Z0-9]{1,8}\.(PDF|XML)", file.path)
 
 
 def test_large_print_without_a_sheet_is_refused() -> None:
@@ -448,7 +449,7 @@ def test_make_writes_sheets_into_the_manifest(tmp_path: Path, capsys: pytest.Cap
         "--tempo",
         "60",
         "--mix",
-        "split",
+        "panned-apart",
         "--sheet",
         "--out",
         str(tmp_path),
@@ -457,7 +458,10 @@ def test_make_writes_sheets_into_the_manifest(tmp_path: Path, capsys: pytest.Cap
 
     rows = json.loads((tmp_path / "I-V/manifest.json").read_bytes())["files"]
     sheets = [row for row in rows if row["mix"] is None]
-    assert [row["path"] for row in sheets] == ["G-major/G-major.pdf", "G-major/G-major.musicxml"]
+    assert [row["path"] for row in sheets] == [
+        "G-major/I-V_01-G-major.pdf",
+        "G-major/I-V_01-G-major.musicxml",
+    ]
     assert all(set(row) == {"path", "key", "mix", "bpm", "bytes", "sha256"} for row in sheets)
 
 

@@ -19,7 +19,7 @@ from tracks.theory.meter import Meter
 from tracks.theory.pitch import Interval
 
 FOUR = Meter(4, 4)
-TEXTURES = (Texture.HANDS_TOGETHER, Texture.OVER_BASS)
+TEXTURES = (Texture.DOUBLED, Texture.OVER_BASS)
 WALKS = {
     "andalusian": ("i VII VI V", "minor"),
     "lament": ("i v6 iv6 V", "minor"),

@@ -31,7 +31,7 @@ def changes(words: list[str], key: str = "C") -> Changes:
 
 def hands(
     text: str,
-    texture: Texture = Texture.HANDS_TOGETHER,
+    texture: Texture = Texture.DOUBLED,
     key: str = "C",
     start: Start = Start.ROOT,
     sevenths: Sevenths = Sevenths.GUIDE_TONES,
@@ -52,7 +52,7 @@ def test_left_hand_doubles_the_right_an_octave_below_with_its_own_fingers() -> N
 @pytest.mark.parametrize(
     ("texture", "left", "omits"),
     [
-        (Texture.HANDS_TOGETHER, Left.BASS, ["D"]),
+        (Texture.DOUBLED, Left.BASS, ["D"]),
         (Texture.OVER_BASS, Left.BASS, []),  # the bass plays it
         (Texture.OVER_BASS, Left.SHELLS, []),
         (Texture.FOUR_PART, Left.BASS, []),
@@ -61,7 +61,7 @@ def test_left_hand_doubles_the_right_an_octave_below_with_its_own_fingers() -> N
 def test_omits_of_either_hand_are_tones_that_neither_plays(
     texture: Texture, left: Left, omits: list[str]
 ) -> None:
-    chords = changes(["C", "G7/D" if texture is not Texture.HANDS_TOGETHER else "G7", "C"])
+    chords = changes(["C", "G7/D" if texture is not Texture.DOUBLED else "G7", "C"])
     last = voice_hands(chords, VoicingOptions(texture, left=left)).chords[1]
     assert last.right
     assert last.left
@@ -86,7 +86,7 @@ def shape(hands: VoicedHands) -> list[list[int]]:
 @pytest.mark.parametrize(
     "text", ["I vi ii V7 I", "I IV V I", "I iii IV iv I", "I7 IV7 viio7 iii7 vi7 ii7 V7 I"]
 )
-@pytest.mark.parametrize("texture", [Texture.HANDS_TOGETHER, Texture.OVER_BASS])
+@pytest.mark.parametrize("texture", [Texture.DOUBLED, Texture.OVER_BASS])
 def test_the_hand_has_one_shape_in_every_key(text: str, texture: Texture) -> None:
     """Convention: a drill through the keys is one hand moved about."""
     found = in_twelve_keys(text, VoicingOptions(texture))
@@ -163,7 +163,7 @@ WORDS = (
 @given(
     st.lists(st.sampled_from(WORDS), min_size=1, max_size=8),
     st.sampled_from(["C", "Gb", "B", "c#", "eb", "F"]),
-    st.sampled_from([Texture.HANDS_TOGETHER, Texture.OVER_BASS]),
+    st.sampled_from([Texture.DOUBLED, Texture.OVER_BASS]),
     st.sampled_from(list(Start)),
     st.sampled_from(list(Sevenths)),
 )
@@ -314,7 +314,7 @@ def test_four_part_bass_is_fingered_as_a_line() -> None:
     assert fingers == list(line_fingers(basses, LineHand.LEFT))
 
 
-@pytest.mark.parametrize("texture", [Texture.HANDS_TOGETHER, Texture.OVER_BASS])
+@pytest.mark.parametrize("texture", [Texture.DOUBLED, Texture.OVER_BASS])
 @pytest.mark.parametrize("hand", range(8, 13))
 def test_beyond_the_hand_the_voicing_changes(texture: Texture, hand: int) -> None:
     words = "C Am7 Dm7 G7 C5 Fmaj7 C".split()

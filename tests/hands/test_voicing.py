@@ -36,7 +36,7 @@ def changes(text: str, order: tuple[int, ...] | None = None) -> tuple[ChordAt, .
 
 
 def options(
-    texture: Texture = Texture.HANDS_TOGETHER,
+    texture: Texture = Texture.DOUBLED,
     start: Start = Start.ROOT,
     sevenths: Sevenths = Sevenths.GUIDE_TONES,
     low: str = "F3",
@@ -98,7 +98,7 @@ def pairings(olds: int, news: int) -> list[list[tuple[int, int]]]:
 
 
 def lowest_asked(chord: Chord, asked: VoicingOptions, is_first: bool) -> Tone | None:
-    if asked.texture is Texture.HANDS_TOGETHER and chord.pinned:
+    if asked.texture is Texture.DOUBLED and chord.pinned:
         return chord.bass
     start = {Start.ROOT: chord.root, Start.FIRST: third_of(chord), Start.SECOND: chord.factor(5)}
     return start[asked.start or Start.ROOT] if is_first else None
@@ -112,7 +112,7 @@ def positions(at: ChordAt, asked: VoicingOptions, is_first: bool, is_last: bool)
     count = 4 if asked.sevenths is Sevenths.FOUR else 3
     is_final_tonic = is_last and chord.root == at.key.tonic
     smoothest = asked.sevenths is Sevenths.SMOOTHEST and not is_final_tonic
-    rooted = asked.texture is Texture.HANDS_TOGETHER
+    rooted = asked.texture is Texture.DOUBLED
     found = []
     for tones in tone_sets(chord, count, smoothest, lowest, rooted):
         keys = [m for m in range(asked.low.midi, asked.high.midi + 1) if m % 12 in {t.chroma for t in tones}]
@@ -174,7 +174,7 @@ def random_case(dice: random.Random) -> tuple[tuple[ChordAt, ...], VoicingOption
     words = " ".join(dice.choice(POOL if dice.random() < 0.75 else PINNED) for _ in range(4))
     low = dice.randint(53, 60)
     asked = VoicingOptions(
-        dice.choice([Texture.HANDS_TOGETHER, Texture.OVER_BASS]),
+        dice.choice([Texture.DOUBLED, Texture.OVER_BASS]),
         dice.choice(list(Start)),
         dice.choice(list(Sevenths)),
         on_key(low),
@@ -342,7 +342,7 @@ def test_final_tonic_has_its_third_even_in_the_smoothest() -> None:
 
 def test_fourth_to_fifth_does_not_slide_with_the_bass() -> None:
     """Convention (parallel fifths and octaves): as smooth, F to G goes against its bass."""
-    for texture in (Texture.HANDS_TOGETHER, Texture.OVER_BASS):
+    for texture in (Texture.DOUBLED, Texture.OVER_BASS):
         leading = voice(changes("C F G C"), options(texture))
         assert names(leading)[2] == "B3 D4 G4"
         assert leading.movement == 12
@@ -356,12 +356,12 @@ def test_last_chord_comes_home_to_the_first_voicing() -> None:
 
 
 @pytest.mark.parametrize("start", list(Start))
-@pytest.mark.parametrize("texture", [Texture.HANDS_TOGETHER, Texture.OVER_BASS])
+@pytest.mark.parametrize("texture", [Texture.DOUBLED, Texture.OVER_BASS])
 def test_an_opening_ninth_chord_has_its_ninth(texture: Texture, start: Start) -> None:
     """Convention: its ninth names it. On the fifth four notes hold guide tones and root (doubled)."""
     chords = changes("Cmaj9 Dm7")
     leading = voice(chords, options(texture, start))
-    is_full = texture is Texture.HANDS_TOGETHER and start is Start.SECOND
+    is_full = texture is Texture.DOUBLED and start is Start.SECOND
     assert ("D" in omits(chords, leading)[0].split()) == is_full
 
 

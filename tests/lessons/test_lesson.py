@@ -145,7 +145,7 @@ def test_a_style_file_is_looked_for_beside_the_lesson(tmp_path: Path) -> None:
     (tmp_path / "own.py").write_text(
         "from tracks.model import Role, Texture\nfrom tracks.style import Style, StyleInfo\n"
         "from tracks.theory.meter import Meter\n"
-        "STYLE = Style(StyleInfo('own', 'silence', (Meter(4, 4),), (Role.RIGHT,), (Texture.HANDS_TOGETHER,)),"
+        "STYLE = Style(StyleInfo('own', 'silence', (Meter(4, 4),), (Role.RIGHT,), (Texture.DOUBLED,)),"
         " lambda brief, rng: ())\n"
     )
     (tmp_path / "tuesday.toml").write_text(HEAD + 'style = "own.py"\n')

@@ -20,7 +20,7 @@ SHORTER_BY_BARS = {"folia", "passamezzo-antico"}
 
 
 @lru_cache(maxsize=512)
-def brief(text: str, key: str = "C", meter: Meter = FOUR, texture: Texture = Texture.HANDS_TOGETHER) -> Brief:
+def brief(text: str, key: str = "C", meter: Meter = FOUR, texture: Texture = Texture.DOUBLED) -> Brief:
     drill = Drill("lantern", text, (Key.parse(key),), meter, (60,), texture=texture)
     in_key = in_each_key(drill)[0]
     return Brief(in_key.chords, meter, in_key.changes.length, texture)
@@ -38,7 +38,7 @@ def case(seed: int) -> tuple[Brief, int, Entry]:
     meter = FOUR if named.name in SHORTER_BY_BARS else METERS[seed // 5 % len(METERS)]
     keys = KEY_SETS[f"all-{named.mode.value}"]
     key = keys[seed % len(LIBRARY) % len(keys)]
-    texture = (Texture.HANDS_TOGETHER, Texture.OVER_BASS)[METERS.index(meter) % 2]
+    texture = (Texture.DOUBLED, Texture.OVER_BASS)[METERS.index(meter) % 2]
     return replace(brief(named.text, key.name, meter, texture), level=level), level, named
 
 

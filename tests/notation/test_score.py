@@ -20,7 +20,7 @@ from tracks.theory.pitch import Pitch, Tone
 
 
 def chart_of(progression: str, key: str = "Eb", meter: str = "4/4", over_bass: bool = False) -> DrillInKey:
-    texture = Texture.OVER_BASS if over_bass else Texture.HANDS_TOGETHER
+    texture = Texture.OVER_BASS if over_bass else Texture.DOUBLED
     drill = Drill("drill", progression, (Key.parse(key),), Meter.parse(meter), (60,), texture=texture)
     return in_each_key(drill)[0]
 
@@ -84,7 +84,7 @@ PROGRESSIONS = (
     st.sampled_from(PROGRESSIONS),
     st.sampled_from(KEY_SETS["all-major"]),
     st.sampled_from(["4/4", "2/2", "12/8"]),
-    st.sampled_from([(Texture.HANDS_TOGETHER, "block", 2), (Texture.OVER_BASS, "root-bass", 2)]),
+    st.sampled_from([(Texture.DOUBLED, "block", 2), (Texture.OVER_BASS, "root-bass", 2)]),
 )
 def test_what_is_written_sounds_as_what_is_played(
     progression: str, key: Key, meter: str, how: tuple[Texture, str, int]

@@ -46,13 +46,13 @@ def test_every_kind_has_words(kind: object) -> None:
 
 
 def voiced_chords(
-    progression: str, key: str = "Eb", texture: Texture = Texture.HANDS_TOGETHER
+    progression: str, key: str = "Eb", texture: Texture = Texture.DOUBLED
 ) -> tuple[VoicedChord, ...]:
     (chart,) = in_each_key(Drill("d", progression, (Key.parse(key),), Meter(4, 4), (60,), texture=texture))
     return chart.chords
 
 
-def said(progression: str, key: str = "Eb", texture: Texture = Texture.HANDS_TOGETHER) -> list[str]:
+def said(progression: str, key: str = "Eb", texture: Texture = Texture.DOUBLED) -> list[str]:
     return [say(voiced) for voiced in voiced_chords(progression, key, texture)]
 
 

@@ -78,7 +78,7 @@ def test_a_table_is_a_whole_style() -> None:
 
     assert style.info.levels == ("easy", "with a band")
     assert style.info.roles == (Role.RIGHT, Role.LEFT, Role.BASS, Role.DRUMS)
-    assert style.info.textures == (Texture.OVER_BASS, Texture.HANDS_TOGETHER)
+    assert style.info.textures == (Texture.OVER_BASS, Texture.DOUBLED)
     check_style(style)
 
 
@@ -90,5 +90,5 @@ def test_hands_together_both_comp_and_over_a_bass_the_left_has_the_bass() -> Non
         left = style.play(Brief(chords, FOUR, length, texture), Random(1))[1]
         return len({note.pitch for note in left.notes if note.start < FOUR.bar})
 
-    assert lefts(Texture.HANDS_TOGETHER) == 3
+    assert lefts(Texture.DOUBLED) == 3
     assert lefts(Texture.OVER_BASS) == 1

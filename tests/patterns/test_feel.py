@@ -17,7 +17,7 @@ from tracks.theory.pitch import Pitch
 FOUR = Meter(4, 4)
 EIGHTH = QUARTER // 2
 C4, E4, C3 = (Pitch.parse(name) for name in ("C4", "E4", "C3"))
-BRIEF = Brief((), FOUR, 4 * FOUR.bar, Texture.HANDS_TOGETHER)
+BRIEF = Brief((), FOUR, 4 * FOUR.bar, Texture.DOUBLED)
 EIGHTHS = range(0, BRIEF.length, EIGHTH)
 
 
@@ -80,6 +80,17 @@ def test_chance_is_small_and_seeded() -> None:
     assert once != other
     for was, now in zip(parts[0].notes, once[0].notes, strict=True):
         assert abs(now.start - was.start) <= QUARTER // 96
+
+
+@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("swing", [1.0, 2.5])
+def test_what_belongs_to_a_bar_is_never_before_its_line(seed: int, swing: float) -> None:
+    # A sequencer that loops or splits at bars would cut it. Measured before: 542 of 1,321 were early.
+    parts = (line(Role.RIGHT, C4), line(Role.BASS, C3), drums())
+
+    for part in with_feel(parts, Feel(swing), seed, BRIEF):
+        moved = part.notes or part.hits
+        assert [each.start // FOUR.bar for each in moved] == [start // FOUR.bar for start in EIGHTHS]
 
 
 def test_downbeat_is_louder_than_the_off_beat() -> None:

@@ -51,7 +51,7 @@ def brief(meter: Meter, *chords: tuple[str, Time], pickup: Time = 0) -> Brief:
         right, left = map(hand, HANDS[name]) if chord else (None, None)
         voiced.append(VoicedChord(at, right, left))
         now += length
-    return Brief(tuple(voiced), meter, now, Texture.HANDS_TOGETHER, pickup=pickup)
+    return Brief(tuple(voiced), meter, now, Texture.DOUBLED, pickup=pickup)
 
 
 def heard(notes: tuple[Note, ...], unit: Time = QUARTER) -> list[tuple[float, float, str]]:
@@ -241,7 +241,7 @@ def test_hand_with_fewer_notes_gives_its_top_note() -> None:
 def test_fingers_follow_their_notes() -> None:
     at = ChordAt(0, FOUR.bar, parse_symbol("C"), C, 1, 0)
     left = Hand(tuple(map(Pitch.parse, ("C3", "E3", "G3"))), (5, 3, 1))
-    fingered = Brief((VoicedChord(at, None, left),), FOUR, FOUR.bar, Texture.HANDS_TOGETHER)
+    fingered = Brief((VoicedChord(at, None, left),), FOUR, FOUR.bar, Texture.DOUBLED)
 
     part = lay(fingered, Role.LEFT, figure("1 3 2 F"))
 

@@ -318,7 +318,7 @@ def test_tempo_reaches_only_a_style_that_follows_it() -> None:
     ("given", "told"),
     [
         (drill(meter=Meter(6, 8)), "style quarters does not play 6/8; it plays 4/4"),
-        (drill(texture=Texture.HANDS_TOGETHER), "does not play hands-together; it plays over-bass"),
+        (drill(texture=Texture.DOUBLED), "does not play doubled; it plays over-bass"),
         (drill(level=2), "has no level 2; it has one level only"),
     ],
 )

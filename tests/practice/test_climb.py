@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracks.drill.drill import BuildUp, Mix
-from tracks.model import Note, Part, Piece, Role, TempoFrom
+from tracks.model import Note, Part, Pedal, Piece, Role, TempoFrom
 from tracks.practice.climb import MOST_STEPS, build_up, excerpt, in_a_row
 from tracks.practice.mixes import at_tempo, mixed, on_bar_lines, with_count_in
 from tracks.theory.errors import RequestError
@@ -122,6 +122,19 @@ def test_notes_are_cut_at_both_ends_of_an_excerpt() -> None:
     (part,) = excerpt(piece, 3 * QUARTER, 5 * QUARTER).parts
 
     assert [(note.start, note.length) for note in part.notes] == [(0, QUARTER), (QUARTER, QUARTER)]
+
+
+def test_the_pedal_is_cut_at_both_ends_of_an_excerpt_and_kept_in_a_row() -> None:
+    pedaled = replace(
+        example_piece(), parts=(replace(example_piece().parts[0], pedals=(Pedal(0, 100), Pedal(150, 200))),)
+    )
+
+    cut = excerpt(pedaled, 50, 250)
+
+    assert cut.parts[0].pedals == (Pedal(0, 50), Pedal(100, 100))
+    bar = pedaled.meter.bar
+    assert in_a_row([("a", cut), ("b", cut)]).parts[0].pedals[0].start % bar == (-cut.music_from) % bar
+    assert len(in_a_row([("a", cut), ("b", cut)]).parts[0].pedals) == 4
 
 
 def test_what_is_left_of_a_note_must_be_worth_striking() -> None:

@@ -6,7 +6,7 @@ import pytest
 from example_piece import example_piece
 
 from tracks.drill.drill import Drill, Form, Mix
-from tracks.model import Hit, Note, Part, Piece, Role
+from tracks.model import Hit, Note, Part, Pedal, Piece, Role
 from tracks.practice.forms import LISTEN, YOU_PLAY, echo, formed, in_turns, melody_out, soloist
 from tracks.practice.mixes import with_count_in
 from tracks.practice.plan import jobs
@@ -96,14 +96,16 @@ def test_a_note_held_into_the_students_turn_stops_at_the_bar_line() -> None:
     assert in_turns(held, 2).parts[0].notes == (Note(BAR, BAR, Pitch.parse("E4")),)
 
 
-def test_a_note_played_a_moment_early_belongs_to_the_turn_it_is_meant_for() -> None:
-    early = BEAT // 96
-    moved = tuple(
-        Note(start - early if start else 0, BEAT // 2, Pitch.parse("E4")) for start in range(0, 8 * BAR, BAR)
-    )
-    made = in_turns(replace(piece(), parts=(Part(Role.MELODY, moved), *piece().parts[1:])), 2)
+def test_the_pedal_keeps_the_turns_of_the_part_that_it_holds() -> None:
+    def pedaled(form_in: Piece) -> Piece:
+        pedals = tuple(Pedal(bar * BAR + 1, BAR) for bar in range(7))
+        return replace(form_in, parts=tuple(replace(part, pedals=pedals) for part in form_in.parts))
 
-    assert [note.start for note in made.parts[0].notes] == [0, BAR - early, 4 * BAR - early, 5 * BAR - early]
+    called, waiting = (made(pedaled(piece()), 2) for made in (in_turns, echo))
+
+    assert [pedal.end for pedal in called.parts[0].pedals] == [BAR + 1, 2 * BAR, 5 * BAR + 1, 6 * BAR]
+    left = next(part for part in waiting.parts if part.role is Role.LEFT)
+    assert {pedal.start // BAR % 4 for pedal in left.pedals} == {0, 1}
 
 
 def test_a_pickup_leads_into_the_first_turn() -> None:
@@ -180,7 +182,7 @@ def test_a_mix_in_which_nobody_calls_is_passed_over() -> None:
 
     mixes = {job.mix for job in jobs(drill(Form.CALL_AND_RESPONSE), C, made)}
 
-    assert mixes == {Mix.HANDS_TOGETHER, Mix.RIGHT_ALONE, Mix.YOU_PLAY_LEFT, Mix.SPLIT}
+    assert mixes == {Mix.RIGHT_ALONE, Mix.HANDS_TOGETHER, Mix.PANNED_APART}
 
 
 @pytest.mark.parametrize(

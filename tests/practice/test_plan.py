@@ -7,11 +7,12 @@ from tracks.drill.drill import Drill, Mix
 from tracks.model import Piece, Role
 from tracks.practice.plan import jobs, sensible_mixes
 from tracks.theory.errors import RequestError
-from tracks.theory.key import KEY_SETS, Key
+from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter
 
 EB = Key.parse("Eb")
 DRILL = Drill("lantern", "I V I", (EB,), Meter(4, 4), (60, 68, 104), count_in=2)
+EVERY = replace(DRILL, mixes=tuple(Mix))
 
 
 def only(piece: Piece, *roles: Role) -> Piece:
@@ -19,7 +20,7 @@ def only(piece: Piece, *roles: Role) -> Piece:
 
 
 def test_a_job_for_every_mix_and_tempo_mix_by_mix_and_slow_to_fast() -> None:
-    planned = list(jobs(DRILL, EB, example_piece()))
+    planned = list(jobs(EVERY, EB, example_piece()))
 
     assert [(job.mix, job.bpm) for job in planned] == [(mix, bpm) for mix in Mix for bpm in (60, 68, 104)]
 
@@ -27,22 +28,11 @@ def test_a_job_for_every_mix_and_tempo_mix_by_mix_and_slow_to_fast() -> None:
 def test_paths_say_key_mix_and_tempo_in_three_digits() -> None:
     paths = [job.path for job in jobs(DRILL, EB, example_piece())]
 
-    assert paths[3:6] == [
-        "Eb-major/Eb-major_right-alone_060.mid",
-        "Eb-major/Eb-major_right-alone_068.mid",
-        "Eb-major/Eb-major_right-alone_104.mid",
+    assert paths[:3] == [
+        "Eb-major/lantern_01-Eb-major_060_1-right-alone.mid",
+        "Eb-major/lantern_01-Eb-major_068_1-right-alone.mid",
+        "Eb-major/lantern_01-Eb-major_104_1-right-alone.mid",
     ]
-
-
-def test_paths_are_ascii_each_once_and_sort_by_tempo() -> None:
-    drill = replace(DRILL, tempos=(104, 60, 9 * 8, 60, 300))
-    paths = [job.path for key in KEY_SETS["all-30"] for job in jobs(drill, key, example_piece())]
-
-    assert len(paths) == len(set(paths)) == 30 * 6 * 4
-    assert all(path.isascii() for path in paths)
-    for key in KEY_SETS["all-30"]:
-        of_key = [path for path in paths if path.startswith(f"{key.folder}/{key.folder}_split_")]
-        assert of_key == sorted(of_key)
 
 
 def test_each_piece_has_its_count_in_its_mix_and_its_tempo() -> None:
@@ -57,7 +47,7 @@ def test_each_piece_has_its_count_in_its_mix_and_its_tempo() -> None:
 def test_a_row_is_what_a_manifest_says_besides_the_bytes() -> None:
     first = next(jobs(DRILL, EB, example_piece()))
 
-    assert first.row == {"key": "Eb major", "mix": "hands-together", "bpm": 60}
+    assert first.row == {"key": "Eb major", "mix": "right-alone", "bpm": 60}
 
 
 def test_a_style_that_follows_the_tempo_is_asked_once_a_rung() -> None:
@@ -76,26 +66,37 @@ def test_a_style_that_follows_the_tempo_is_asked_once_a_rung() -> None:
 def test_mixes_of_a_hand_that_plays_nothing_are_passed_over() -> None:
     piece = only(example_piece(), Role.RIGHT, Role.DRUMS)
 
-    mixes = sensible_mixes(DRILL, piece)
+    mixes = sensible_mixes(EVERY, piece)
 
-    assert mixes == (Mix.HANDS_TOGETHER, Mix.RIGHT_ALONE, Mix.YOU_PLAY_RIGHT)
-    assert {job.mix for job in jobs(DRILL, EB, piece)} == set(mixes)
+    assert mixes == (Mix.RIGHT_ALONE, Mix.HANDS_TOGETHER, Mix.YOU_PLAY_RIGHT)
+    assert {job.mix for job in jobs(EVERY, EB, piece)} == set(mixes)
 
 
 def test_a_mix_in_which_only_the_click_would_sound_is_passed_over() -> None:
     piece = only(example_piece(), Role.RIGHT)
 
-    assert sensible_mixes(DRILL, piece) == (Mix.HANDS_TOGETHER, Mix.RIGHT_ALONE)
+    assert sensible_mixes(EVERY, piece) == (Mix.RIGHT_ALONE, Mix.HANDS_TOGETHER)
 
 
 def test_a_drill_of_no_sensible_mix_is_refused_by_name() -> None:
-    drill = replace(DRILL, mixes=(Mix.LEFT_ALONE, Mix.SPLIT))
+    drill = replace(DRILL, mixes=(Mix.LEFT_ALONE, Mix.PANNED_APART))
 
-    with pytest.raises(RequestError, match="left-alone, split: style block"):
+    with pytest.raises(RequestError, match="left-alone, panned-apart: style block"):
         list(jobs(drill, EB, only(example_piece(), Role.RIGHT)))
 
 
 def test_a_mix_asked_for_twice_is_planned_once() -> None:
-    drill = replace(DRILL, mixes=(Mix.SPLIT, Mix.SPLIT))
+    drill = replace(DRILL, mixes=(Mix.PANNED_APART, Mix.PANNED_APART))
 
     assert len(list(jobs(drill, EB, example_piece()))) == 3
+
+
+def test_where_no_mix_is_named_none_sounds_like_one_before_it() -> None:
+    band, alone = example_piece(), only(example_piece(), Role.RIGHT, Role.LEFT)
+
+    assert sensible_mixes(DRILL, band) == tuple(Mix)
+    assert sensible_mixes(DRILL, alone) == (
+        Mix.RIGHT_ALONE, Mix.LEFT_ALONE, Mix.HANDS_TOGETHER, Mix.PANNED_APART,
+    )  # fmt: skip
+    assert sensible_mixes(EVERY, alone) == tuple(Mix)
+    assert sensible_mixes(DRILL, only(band, Role.RIGHT)) == (Mix.RIGHT_ALONE,)

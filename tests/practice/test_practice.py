@@ -167,7 +167,7 @@ EVERY = {"RIGHT", "LEFT", "BASS", "DRUMS", "MELODY", "CLICK"}
         (Mix.LEFT_ALONE, {"LEFT", "CLICK"}),
         (Mix.YOU_PLAY_RIGHT, EVERY - {"RIGHT"}),
         (Mix.YOU_PLAY_LEFT, EVERY - {"LEFT"}),
-        (Mix.SPLIT, EVERY),
+        (Mix.PANNED_APART, EVERY),
     ],
 )
 def test_a_mix_is_a_filter_of_parts(mix: Mix, sounding: set[str]) -> None:
@@ -180,11 +180,11 @@ def test_a_melody_is_the_right_hand_where_that_hand_has_no_chords() -> None:
     assert right_hand(piece) is Role.MELODY
     assert roles(mixed(piece, Mix.RIGHT_ALONE)) == {"MELODY", "CLICK"}
     assert roles(mixed(piece, Mix.YOU_PLAY_RIGHT)) == {"LEFT", "BASS", "DRUMS", "CLICK"}
-    assert next(part.pan for part in mixed(piece, Mix.SPLIT).parts if part.role is Role.MELODY) >= 96
+    assert next(part.pan for part in mixed(piece, Mix.PANNED_APART).parts if part.role is Role.MELODY) >= 96
 
 
 def test_split_pans_the_hands_apart_and_leaves_the_band_where_it_is() -> None:
-    pans = {part.role: part.pan for part in mixed(WHOLE, Mix.SPLIT).parts}
+    pans = {part.role: part.pan for part in mixed(WHOLE, Mix.PANNED_APART).parts}
     before = {part.role: part.pan for part in WHOLE.parts}
 
     assert pans[Role.LEFT] <= 32
@@ -192,7 +192,7 @@ def test_split_pans_the_hands_apart_and_leaves_the_band_where_it_is() -> None:
     assert all(pans[role] == before[role] for role in pans if role not in (Role.LEFT, Role.RIGHT))
 
 
-@pytest.mark.parametrize("mix", [mix for mix in Mix if mix is not Mix.SPLIT])
+@pytest.mark.parametrize("mix", [mix for mix in Mix if mix is not Mix.PANNED_APART])
 def test_parts_of_a_mix_are_the_same_objects(mix: Mix) -> None:
     known = {id(part) for part in WHOLE.parts}
 
@@ -202,7 +202,7 @@ def test_parts_of_a_mix_are_the_same_objects(mix: Mix) -> None:
 def test_split_keeps_the_notes_the_same_objects() -> None:
     known = {id(part.notes) for part in WHOLE.parts}
 
-    assert all(id(part.notes) in known for part in mixed(WHOLE, Mix.SPLIT).parts)
+    assert all(id(part.notes) in known for part in mixed(WHOLE, Mix.PANNED_APART).parts)
 
 
 # Tempo

@@ -97,7 +97,7 @@ def test_whatever_is_written_is_valid(progression: str, meter: str, how: tuple[s
     assert not faults(content_of(progression, Key.parse("C"), meter, *how))
 
 
-@pytest.mark.parametrize("texture", [Texture.HANDS_TOGETHER, Texture.OVER_BASS], ids=lambda t: t.value)
+@pytest.mark.parametrize("texture", [Texture.DOUBLED, Texture.OVER_BASS], ids=lambda t: t.value)
 def test_block_voicings_without_a_style_are_valid(texture: Texture) -> None:
     drill = Drill("d", "| I / vi / | V7", (Key.parse("Ab"),), Meter(4, 4), (60,), texture=texture)
     assert not faults(musicxml(sheet(drill, in_each_key(drill)[0]).score))

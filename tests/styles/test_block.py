@@ -18,7 +18,7 @@ def brief(meter: Meter, texture: Texture, level: int) -> Brief:
 
 
 def test_it_plays_both_textures_in_whole_bars_or_beats() -> None:
-    assert STYLE.info.textures[:2] == (Texture.HANDS_TOGETHER, Texture.OVER_BASS)
+    assert STYLE.info.textures[:2] == (Texture.DOUBLED, Texture.OVER_BASS)
     assert len(STYLE.info.levels) == 2
     assert STYLE.info.roles == (Role.RIGHT, Role.LEFT)
 
@@ -53,7 +53,7 @@ def test_each_chord_is_struck_whole_in_both_hands_and_held_to_the_bar_line(textu
 def test_level_two_strikes_on_every_felt_beat(meter: Meter, beats: int) -> None:
     # Repeated chords: R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.4.4. In 6/8 and
     # 12/8 the beat is the dotted quarter (convention).
-    right, left = STYLE.play(brief(meter, Texture.HANDS_TOGETHER, level=2), Random(1))
+    right, left = STYLE.play(brief(meter, Texture.DOUBLED, level=2), Random(1))
 
     for part in (right, left):
         first_bar = sorted({note.start for note in part.notes if note.start < meter.bar})

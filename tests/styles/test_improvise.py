@@ -49,7 +49,7 @@ def test_same_seed_plays_the_same_tune_and_another_seed_another(level: int) -> N
 
 
 @pytest.mark.parametrize("level", LEVELS)
-@pytest.mark.parametrize("texture", [Texture.HANDS_TOGETHER, Texture.OVER_BASS])
+@pytest.mark.parametrize("texture", [Texture.DOUBLED, Texture.OVER_BASS])
 def test_one_seed_plays_one_tune_in_every_key(texture: Texture, level: int) -> None:
     contours = set()
     for key in KEY_SETS["all-major"]:

@@ -54,7 +54,7 @@ def piece(seed: int, style: Style, texture: Texture) -> Piece:
 
 def of_two_hands(style: Style) -> list[Texture]:
     """The style's textures of chords, for one hand or both; part writing has rules of its own."""
-    chordal = (Texture.OVER_BASS, Texture.HANDS_TOGETHER)
+    chordal = (Texture.OVER_BASS, Texture.DOUBLED)
     return [texture for texture in style.info.textures if texture in chordal]
 
 

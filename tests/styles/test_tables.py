@@ -19,7 +19,7 @@ from tracks.theory.meter import QUARTER, Meter, Time
 EIGHTH, SIXTEENTH = QUARTER // 2, QUARTER // 4
 FOUR, THREE, TWO = Meter(4, 4), Meter(3, 4), Meter(2, 4)
 SIX_EIGHT, TWELVE_EIGHT = Meter(6, 8), Meter(12, 8)
-OVER, TOGETHER = Texture.OVER_BASS, Texture.HANDS_TOGETHER
+OVER, TOGETHER = Texture.OVER_BASS, Texture.DOUBLED
 
 
 def parts(name: str, meter: Meter, level: int = 1, texture: Texture = OVER) -> dict[Role, Part]:

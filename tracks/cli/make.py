@@ -9,6 +9,7 @@ import typer
 
 from tracks.cli import options
 from tracks.cli.remarks import say_remarks
+from tracks.drill.drill import Mix
 from tracks.theory.errors import read
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ def make(given: options.Given) -> None:
     request = options.request("make", given)
     found = read("style", load, request.style_name)
     say_remarks(request.remarks)
-    soundfont = given.get("soundfont")
+    soundfont = Path(given["soundfont"]) if "soundfont" in given else None
     options.check_soundfont(soundfont, given.get("audio"))
     drills = request.drills(found)
     mixes: dict[str, set[str]] = {drill.name: set() for drill in drills}
@@ -55,7 +56,7 @@ def _shown(files: Iterator["PackFile"], drill: "Drill") -> Iterator["PackFile"]:
     if not sys.stderr.isatty():
         yield from files
         return
-    most = len(drill.keys) * len(drill.mixes) * len(drill.tempos) * (2 if drill.audio else 1)
+    most = len(drill.keys) * len(drill.mixes or tuple(Mix)) * len(drill.tempos) * (2 if drill.audio else 1)
     with typer.progressbar(files, length=most, label=drill.name, file=sys.stderr) as bar:
         yield from bar
 

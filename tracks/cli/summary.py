@@ -22,7 +22,7 @@ _TO_PLAY = {
     Mix.HANDS_TOGETHER: "both hands",
     Mix.YOU_PLAY_RIGHT: "the right hand, which the track leaves to you",
     Mix.YOU_PLAY_LEFT: "the left hand, which the track leaves to you",
-    Mix.SPLIT: "both hands, one from each side",
+    Mix.PANNED_APART: "both hands, one from each side",
 }
 _IN_FORM = {
     Form.CALL_AND_RESPONSE: "listen, then answer in your turns",
@@ -36,7 +36,7 @@ _UNSAFE_IN_QUOTES = frozenset('"$`\\!')
 def summary(request: "Request", drill: "Drill", report: "PackReport", written: Set[str]) -> str:
     """Return the lines for a pack; `written` are the mixes that its files have."""
     what = "file" if drill.stems or drill.sheet or drill.audio else "MIDI file"
-    mixes = [mix for mix in drill.mixes if mix.value in written]
+    mixes = [mix for mix in drill.mixes or Mix if mix.value in written]
     lines = (
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}"
         f"{'s' * (report.files > 1)}, {report.size / 1000:.0f} kB",
@@ -83,7 +83,7 @@ def _quoted(word: str) -> str:
 
 
 def _passed_over(drill: "Drill", mixes: list[Mix]) -> Iterator[str]:
-    left = [mix.value for mix in drill.mixes if mix not in mixes]
+    left = [mix.value for mix in drill.mixes or () if mix not in mixes]
     if left:
         in_turn = drill.form in (Form.CALL_AND_RESPONSE, Form.TRADING_FOURS)
         why = "no call would be heard there" if in_turn else f"{drill.style} has nothing to play there"

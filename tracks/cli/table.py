@@ -17,7 +17,7 @@ def in_key_table(in_key: DrillInKey, texture: Texture) -> Table:
     """Return the table of a drill in a key: the numeral under each chord, the fingers under the notes."""
     table = Table(box=box.SIMPLE, pad_edge=False, show_lines=False)
     # Over a bass the chord's own position is the bass's; what is told is the shape of the right hand.
-    whose = "Position" if texture is Texture.HANDS_TOGETHER else "RH position"
+    whose = "Position" if texture is Texture.DOUBLED else "RH position"
     for heading in ("Bar", "Chord", "Right hand", whose, "Left hand"):
         table.add_column(heading, no_wrap=True)
     table.add_column("What moves", min_width=20)

@@ -5,12 +5,15 @@ Conventions
 - `low` and `high` bound the right hand (inclusive); `hand` is the widest span of a hand, in semitones.
 - `feel` plays parts as a band would, or as written; None leaves it to the style.
 - `without` are the parts of the band left out; `lead_in` fills the last bar of the count-in on the drums.
+- `mixes` are written even where two of them sound alike; None are all that sound different.
+- `number` is the drill's place in its lesson, where short names need it to be told from the others.
 - `progression` is the text as written (see `tracks.progression.text` for how it is read), or the lead sheet
   that a file holds.
 """
 
 import re
-from dataclasses import dataclass, fields
+from collections.abc import Iterable
+from dataclasses import dataclass, fields, replace
 from enum import Enum
 
 from tracks.hands.options import HIGHEST_RIGHT as HIGHEST_RIGHT
@@ -30,6 +33,8 @@ from tracks.theory.tempo import check_bpm
 
 MOST_COUNT_IN_BARS = 8
 MOST_REPEATS = 64
+MOST_TOLD_SHORTLY = 26
+"""How many drills of a lesson short names have a letter for."""
 TURNS = (2, 4)
 """Bars of a turn."""
 
@@ -37,14 +42,14 @@ _NAME = re.compile(r"[A-Za-z0-9_-]{1,80}")
 
 
 class Mix(Enum):
-    """Which parts sound."""
+    """Which parts sound, in the order in which they are practiced."""
 
-    HANDS_TOGETHER = "hands-together"
     RIGHT_ALONE = "right-alone"
     LEFT_ALONE = "left-alone"
+    HANDS_TOGETHER = "hands-together"
     YOU_PLAY_RIGHT = "you-play-right"
     YOU_PLAY_LEFT = "you-play-left"
-    SPLIT = "split"
+    PANNED_APART = "panned-apart"
 
 
 class Climb(Enum):
@@ -102,7 +107,7 @@ class Drill:
     sevenths: Sevenths = _USUAL.sevenths
     low: Pitch = _USUAL.low
     high: Pitch = _USUAL.high
-    mixes: tuple[Mix, ...] = tuple(Mix)
+    mixes: tuple[Mix, ...] | None = None
     count_in: int = 1
     click: bool = True
     repeats: int = 1
@@ -125,10 +130,11 @@ class Drill:
     spread: bool = _USUAL.spread
     form: Form = Form.PLAIN
     turn: int | None = None
+    number: int = 1
 
     def __post_init__(self) -> None:
         check_name(self.name)
-        if not self.keys or not self.tempos or not self.mixes:
+        if not self.keys or not self.tempos or self.mixes == ():
             raise RequestError(f"drill {self.name}: it needs a key, a tempo and a mix at least")
         for bpm in self.tempos:
             read("tempos", check_bpm, bpm)
@@ -191,11 +197,24 @@ class Drill:
              "give two keys or more, or leave it out"),
             ("large-print", self.large_print and not self.sheet, "it is the sheet's size",
              "ask for the sheet too"),
+            ("short-names", not 1 <= self.number <= MOST_TOLD_SHORTLY,
+             f"they tell {MOST_TOLD_SHORTLY} drills of a lesson apart", "put the rest into a second lesson"),
             ("range", self.high.midi - self.low.midi < OCTAVE,
              f"{self.low} to {self.high} is too small for a hand", "give it an octave at least"),
         ):  # fmt: skip
             if conflicts:
                 raise RequestError(reason, fix, option)
+
+
+def numbered(drills: Iterable[Drill]) -> tuple[Drill, ...]:
+    """Return the drills of a lesson, those with short names by their place in it.
+
+    Raises RequestError where it is past the last that short names tell.
+    """
+    return tuple(
+        replace(drill, number=number) if drill.short_names else drill
+        for number, drill in enumerate(drills, 1)
+    )
 
 
 def usual_count_in(meter: Meter) -> int:

@@ -193,6 +193,7 @@ MIXES = Kind(
     "MIX",
     mixes,
     words=(*(mix.value for mix in Mix), EVERY),
+    once={"split": Mix.PANNED_APART.value},
     spoken={"both": "hands-together", "right-hand": "right-alone", "left-hand": "left-alone"},
 )
 PARTS = Kind(

@@ -134,9 +134,9 @@ OPTIONS: Sequence[Option] = (
         usual="that of the progression",
     ),
     Option(
-        "texture", kinds.choice(Texture),
-        "What the hands do: the same chord in both, chords over a bass line, or four-part keyboard style by "
-        "the rules of part-writing.",
+        "texture", kinds.choice(Texture, once={"hands-together": Texture.DOUBLED.value}),
+        "What the hands do: the left doubles the right an octave below, chords over a bass line, or "
+        "four-part keyboard style by the rules of part-writing.",
         Group.HANDS, _BOTH, short="t", level="textures", usual="the style's first",
     ),
     Option(
@@ -231,7 +231,7 @@ OPTIONS: Sequence[Option] = (
     ),
     Option(
         "mixes", kinds.MIXES, f"What sounds: {', '.join(kinds.MIXES.words)}.",
-        Group.TEMPOS, flag="mix", level=None, usual=kinds.EVERY, spoken=("hands", "mixes"),
+        Group.TEMPOS, flag="mix", level=None, usual="all that sound different", spoken=("hands", "mixes"),
     ),
     Option(
         "count-in", kinds.BARS, "Bars of click first.", Group.TEMPOS, usual="1, or 2 of short bars",

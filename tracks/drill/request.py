@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tracks.drill import ladder
-from tracks.drill.drill import Drill, usual_count_in
+from tracks.drill.drill import Drill, numbered, usual_count_in
 from tracks.drill.options import BY_NAME, meaning, today
 from tracks.progression.changes import home_key
 from tracks.progression.lead_sheet import LeadSheet
@@ -131,7 +131,7 @@ class Request:
         fields |= {"style": style.info.name} if style else {}
         starts = fields.pop("start", (BY_NAME["start"].drill_default,))
         name = self.given.get("name", slug(found.name))
-        return tuple(
+        return numbered(
             Drill(**fields, name=f"{name}-{start.value}" if start and len(starts) > 1 else name, start=start)
             for start in starts
         )

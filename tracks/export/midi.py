@@ -6,6 +6,8 @@ Conventions
 - An *event* is a tick and its message, without the delta time. Events are sorted by tick alone, and lists
   are handed over in the order that holds within one tick: first track, set-up, note ends, note starts.
 - A note ends by a note-on of velocity 0, so that one running status carries a whole track.
+- The sustain pedal is controller 64, 127 down and 0 up. At one tick notes end and the pedal moves before
+  notes start, so that a pedal let up with a chord lets go of the chord before.
 - A pitch struck again while it sounds ends first; two strokes of one pitch at one tick are one note, the
   longer and louder of the two. A note lasts a tick at least and never past the end of the piece.
 - Text is ASCII, musical signs as b and #; any other character is written as UTF-8, which the common
@@ -56,7 +58,8 @@ _WRITTEN_BESIDE_TEMPO = attrgetter("title", "meter", "keys", "length", "parts", 
 
 _NAME, _MARKER, _END, _TEMPO, _METER, _KEY = 0x03, 0x06, 0x2F, 0x51, 0x58, 0x59
 _NOTE_ON, _CONTROL, _PROGRAM, _SYSTEM = 0x90, 0xB0, 0xC0, 0xF0
-_VOLUME, _PAN = 7, 10
+_VOLUME, _PAN, _SUSTAIN = 7, 10, 64
+_DOWN, _UP = 127, 0
 _TEMPO_BYTES = 3
 _TEMPO_AT = 14 + 8 + 1 + 3
 """Where the tempo stands in a file: after the header, the first track's header, a delta time and FF 51 03."""
@@ -79,7 +82,7 @@ class Encoder:
             raise ValueError(f"MIDI type {midi_type} is not 0 or 1")
         self._type = midi_type
         # The part is kept beside what was made of it: an identity means nothing once its owner is gone.
-        self._strokes: dict[tuple[int, int, int, int], tuple[Part, list[Event], list[Event]]] = {}
+        self._strokes: dict[tuple[int, int, int, int, int], tuple[Part, list[Event], list[Event]]] = {}
         self._framed: tuple[object, ...] = ()
         self._frame = (b"", b"")
 
@@ -112,7 +115,7 @@ class Encoder:
 
     def _strokes_of(self, part: Part, end: int) -> tuple[list[Event], list[Event]]:
         channel = CHANNELS[part.role]
-        key = (id(part.notes), id(part.hits), channel, end)
+        key = (id(part.notes), id(part.hits), id(part.pedals), channel, end)
         if key not in self._strokes:
             if len(self._strokes) >= _MOST_REMEMBERED:
                 self._strokes.clear()
@@ -200,11 +203,14 @@ def _setup(part: Part) -> list[Event]:
 
 
 def _strokes(part: Part, channel: int, end: int) -> tuple[list[Event], list[Event]]:
-    """Return the part's note ends and note starts, neither past the tick that ends the piece."""
+    """Return the part's note ends, with its pedal, and its note starts, none past the piece's last tick."""
     status, ends, starts = _NOTE_ON | channel, [], []
     for start, stop, key, velocity in _sounding(part, end):
         ends.append((stop, bytes((status, key, 0))))
         starts.append((start, bytes((status, key, velocity))))
+    for pedal in part.pedals:
+        for at, value in ((pedal.start, _DOWN), (pedal.end, _UP)):
+            ends.append((min(_ticks(at), end), bytes((_CONTROL | channel, _SUSTAIN, value))))
     return ends, starts
 
 

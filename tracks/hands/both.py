@@ -69,7 +69,7 @@ def voice_in_keys(keys: Sequence[Changes], options: VoicingOptions) -> tuple[Voi
 def _with_left_hand(changes: Changes, leading: VoiceLeading, options: VoicingOptions) -> VoicedHands:
     rights = [_right_hand(voicing) if voicing else None for voicing in leading.voicings]
     lefts: list[_Left | None]
-    if options.texture is Texture.HANDS_TOGETHER:
+    if options.texture is Texture.DOUBLED:
         lefts = [(_octave_lower(right), ()) if right else None for right in rights]
     elif options.spread:
         from tracks.hands.left_pairs import spread_pairs

@@ -70,7 +70,7 @@ def candidates(shapes: Sequence[Shape], root: Tone, low: int, high: int) -> tupl
 
 
 def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, *, is_first: bool, is_last: bool) -> Choice:
-    is_doubled = options.texture is Texture.HANDS_TOGETHER
+    is_doubled = options.texture is Texture.DOUBLED
     if is_doubled and chord.bass_is_foreign:
         raise RequestError(
             f"bar {at.bar}: {_name(chord)} has a bass, {chord.bass}, that is no tone of its chord; "

@@ -58,7 +58,7 @@ class VoicingOptions:
     RequestError for options that the texture does not take.
     """
 
-    texture: Texture = Texture.HANDS_TOGETHER
+    texture: Texture = Texture.DOUBLED
     start: Start | None = None
     sevenths: Sevenths = Sevenths.GUIDE_TONES
     low: Pitch = LOWEST_RIGHT

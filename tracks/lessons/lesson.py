@@ -8,12 +8,12 @@ Conventions
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 
-from tracks.drill.drill import Drill
+from tracks.drill.drill import Drill, numbered
 from tracks.drill.kinds import shaped
 from tracks.drill.options import BY_NAME, Option, former, remarks_on, today
 from tracks.drill.request import request_of, with_defaults
@@ -88,13 +88,22 @@ def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
                     (*place, "name"), f"two drills are called {made.drill.name}", "give one another name"
                 )
             drills[made.drill.name.lower()] = made
+    in_order = _numbered(document, list(drills.values()))
     return Lesson(
         _name(document.path),
         words(document, "title"),
         words(document, "notes"),
-        tuple(drills.values()),
+        in_order,
         tuple(_remarks(document)),
     )
+
+
+def _numbered(document: Document, made: Sequence[LessonDrill]) -> tuple[LessonDrill, ...]:
+    try:
+        drills = numbered(each.drill for each in made)
+    except RequestError as fault:
+        raise fault.at(str(document.path)) from fault
+    return tuple(replace(each, drill=drill) for each, drill in zip(made, drills, strict=True))
 
 
 def lesson_text(title: str, notes: str, drills: Iterable[Mapping[str, object]]) -> str:

@@ -8,7 +8,7 @@ from tracks.export.midi import Encoder
 from tracks.extras import need_for
 from tracks.model import AudioFormat
 from tracks.pack.folder import PackFile
-from tracks.practice.naming import ALL_STEMS, Kind, beside, path
+from tracks.practice.naming import ALL_STEMS, Kind, beside, legend, path
 from tracks.practice.plan import Job, build_up_jobs, jobs, key_cycle_jobs, stem_jobs
 from tracks.practice.played import Played, played_in_each_key
 from tracks.style import Style
@@ -22,6 +22,21 @@ def pack_files(drill: Drill, style: Style, soundfont: Path | None = None) -> Ite
     or voiced in one of the keys.
     """
     need_for(sheet=drill.sheet, audio=bool(drill.audio))
+    files = _files(drill, style, soundfont)
+    yield from _and_legend(drill, files) if drill.short_names else files
+
+
+def _and_legend(drill: Drill, files: Iterable[PackFile]) -> Iterator[PackFile]:
+    """Pass the files on, and after them what their short names mean."""
+    told = []
+    for file in files:
+        told.append((file.path, file.about))
+        yield file
+    place, text = legend(drill, told)
+    yield PackFile(place, text.encode("ascii"), {"key": None, "mix": None, "bpm": None, "kind": "legend"})
+
+
+def _files(drill: Drill, style: Style, soundfont: Path | None) -> Iterator[PackFile]:
     played: Iterable[Played] = played_in_each_key(drill, style)
     if not (drill.audio or drill.sheet or drill.key_cycle):
         yield from midi_files(drill, played)  # no key is asked for twice, so one is held in memory
@@ -115,6 +130,6 @@ def _stems(drill: Drill, played: Played) -> Iterator[PackFile]:
     for bpm, same_tempo in groupby(stem_jobs(drill, played.key, played.arrangement), key=lambda job: job.bpm):
         files = [_file(encoder, job) for job in same_tempo]
         yield from files
-        place = path(Kind.STEM, played.key, ALL_STEMS, (bpm,), drill.short_names, "zip")
+        place = path(drill, Kind.STEM, played.key, ALL_STEMS, (bpm,), "zip")
         about = {"key": played.key.name, "mix": Mix.HANDS_TOGETHER.value, "bpm": bpm, "kind": "zip of stems"}
         yield PackFile(place, to_zip([(file.path, file.content) for file in files]), about)

@@ -42,12 +42,12 @@ def sheet_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
         made = played_sheet(played)
         sheets.append(made)
         about = {"key": played.key.name, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(played.key, "pdf", drill.short_names), pdf([made], large), about)
+        yield PackFile(sheet_path(drill, played.key, "pdf"), pdf([made], large), about)
         edited = musicxml(made.score, drill.tempos[-1])
-        yield PackFile(sheet_path(played.key, "musicxml", drill.short_names), edited, about)
+        yield PackFile(sheet_path(drill, played.key, "musicxml"), edited, about)
     if len(sheets) > 1:
         about = {"key": None, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(None, "pdf", drill.short_names), pdf(sheets, large), about)
+        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large), about)
 
 
 def pages(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool = False) -> dict[Path, bytes]:

@@ -15,10 +15,12 @@ clave, public copies of the gaps 3-3-4-3-3, compared with Toussaint's list of si
 """
 
 from tracks.patterns.band import (
+    DETACHED,
     ELECTRIC_BASS,
     LIGHT_FILLS,
     PLAYED,
     STRAIGHT_FILLS,
+    SUSTAINED,
     TRIPLET_FILLS,
     Groove,
     Level,
@@ -76,6 +78,7 @@ __all__ = [
     "CHARLESTON",
     "CLAVES",
     "CLOSED_HI_HAT",
+    "DETACHED",
     "ELECTRIC_BASS",
     "EVERYDAY_METERS",
     "HABANERA",
@@ -93,6 +96,7 @@ __all__ = [
     "SNARE",
     "SON_CLAVE",
     "STRAIGHT_FILLS",
+    "SUSTAINED",
     "TRESILLO",
     "TRIPLET_FILLS",
     "Figure",

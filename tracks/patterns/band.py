@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from tracks.model import Hit, Part, Role, Texture
 from tracks.patterns.drum_kit import HIGH_TOM, LOW_FLOOR_TOM, LOW_TOM, SIDE_STICK, SNARE
 from tracks.patterns.figures import Figure, drum, figure, lay
-from tracks.style import Brief, Feel, Style, StyleInfo
+from tracks.style import Brief, Feel, Style, StyleInfo, Touch
 from tracks.theory.meter import Meter, Time
 
 if TYPE_CHECKING:
@@ -26,6 +26,10 @@ if TYPE_CHECKING:
 ELECTRIC_BASS = 33
 PLAYED = Feel()
 """The feel of a band that does not swing."""
+SUSTAINED = Feel(touch=Touch.LEGATO, pedal=True, rolls=True)
+"""The feel of what sings: legato, with the pedal."""
+DETACHED = Feel(touch=Touch.STACCATO)
+"""The feel of what dances: short chords."""
 
 CHORDS, LEFT, BASS, DRUMS = 76, 76, 72, 70
 
@@ -116,7 +120,7 @@ def tabled(
 def played(level: Level, brief: Brief, rng: "Random", bass_program: int = ELECTRIC_BASS) -> tuple[Part, ...]:
     """Return the parts of one level: both hands, and the bass and the drums that it has."""
     right, left = level.hands[brief.texture]
-    left_early = level.early if brief.texture is Texture.HANDS_TOGETHER else 0
+    left_early = level.early if brief.texture is Texture.DOUBLED else 0
     parts = [
         lay(brief, Role.RIGHT, right, loudness=CHORDS, early=level.early),
         lay(brief, Role.LEFT, left, loudness=LEFT, early=left_early),
@@ -130,7 +134,7 @@ def played(level: Level, brief: Brief, rng: "Random", bass_program: int = ELECTR
 
 def both(comp: Figure, bass: Figure) -> dict[Texture, tuple[Figure, Figure]]:
     """Return hands that comp together, or in the right hand alone over the left hand's bass."""
-    return {Texture.OVER_BASS: (comp, bass), Texture.HANDS_TOGETHER: (comp, comp)}
+    return {Texture.OVER_BASS: (comp, bass), Texture.DOUBLED: (comp, comp)}
 
 
 def kit(brief: Brief, groove: Groove, rng: "Random", loudness: int = DRUMS) -> Part:

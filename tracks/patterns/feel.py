@@ -6,19 +6,24 @@ Conventions
 - A part's loudness gets the weight of each moment in the bar, and a little chance.
 - Both hands, and a melody, share one clock, so that what is written together is struck together; the bass
   and the drums each have their own. Chance is seeded, and the same in every key.
-- Time never runs backwards: what follows on stays in order, and nothing leaves the piece.
+- Time never runs backwards: what follows on stays in order, nothing leaves the piece, and what belongs to a
+  bar never comes before its bar line, where sequencers cut.
+- How long the hands hold their keys, and the pedal, is `touch`'s.
 
 Source of the swing ratio: A. Friberg and A. Sundstroem, "Swing ratios and ensemble timing in jazz
 performance", Music Perception 19(3), 2002 (abstract read): a drummer's ratio falls from about 3.5 at slow
 tempos to 1 at fast ones, the short note staying near 100 ms, and a soloist's is smaller. The formula is
-derived from that; the hands' share of the drummer's ratio, and the size of the rng, are our judgment.
+derived from that; the hands' share of the drummer's ratio, and how far time and loudness stray, are our
+judgment.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tracks.model import Hit, Note, Part, Role
+from tracks.model import Hit, Note, Part, Pedal, Role
 from tracks.patterns.figures import weight
+from tracks.patterns.touch import held, rolled, voiced, with_pedal
 from tracks.style import WIDEST_SWING, Brief, Feel
 from tracks.theory.meter import Meter, Time
 
@@ -43,11 +48,22 @@ def swing_ratio(bpm: float) -> float:
 
 
 def with_feel(
-    parts: tuple[Part, ...], feel: Feel, seed: int, brief: Brief, bpm: int | None = None
+    parts: tuple[Part, ...],
+    feel: Feel,
+    seed: int,
+    brief: Brief,
+    bpm: int | None = None,
+    harmonies: Sequence[tuple[Time, Time]] = (),
 ) -> tuple[Part, ...]:
-    """Return a brief's parts as a band plays them; without a tempo, a swing that follows it stays even."""
+    """Return a brief's parts as a band plays them; without a tempo, a swing that follows it stays even.
+
+    `harmonies` are the start and end of each chord that sounds: where a feel has a pedal, it changes there.
+    """
     from random import Random
 
+    parts = tuple(_touched(part, feel, brief.meter) for part in parts)
+    if feel.pedal:
+        parts = with_pedal(parts, harmonies, brief)
     ratio = feel.swing or (swing_ratio(bpm) if bpm else 1.0)
     clocks: dict[str, dict[Time, Time]] = {}
     played = []
@@ -59,8 +75,18 @@ def with_feel(
             same = [other for other in parts if other.role in _TOGETHER] if is_hand else [part]
             clocks[player] = _clock(same, 1 + (ratio - 1) * share, brief, Random(f"{seed} {player}"))
         loudness = Random(f"{seed} {part.role.value} loudness")
-        played.append(_played(part, clocks[player], brief, loudness))
+        part = _played(part, clocks[player], brief, loudness)
+        played.append(rolled(part, brief.meter) if feel.rolls and is_hand else part)
     return tuple(played)
+
+
+def _touched(part: Part, feel: Feel, meter: Meter) -> Part:
+    if not part.notes or part.role is Role.MELODY:
+        return part
+    if part.role is Role.BASS:
+        return held(part, feel.bass_touch, meter)
+    shaped = held(part, feel.touch, meter)
+    return voiced(shaped) if part.role is Role.RIGHT else shaped
 
 
 def swung(at: Time, ratio: float, meter: Meter, downbeat: Time = 0) -> Time:
@@ -75,15 +101,20 @@ def swung(at: Time, ratio: float, meter: Meter, downbeat: Time = 0) -> Time:
 
 
 def _clock(parts: Iterable[Part], ratio: float, brief: Brief, rng: "Random") -> dict[Time, Time]:
-    """Return where each moment of the parts goes, none before the one before it nor out of the piece."""
-    moments = {moment for part in parts for note in part.notes for moment in (note.start, note.end)}
-    moments |= {hit.start for part in parts for hit in part.hits}
-    most, end = brief.meter.beat // _STRAYS, brief.length
+    """Return where each moment of the parts goes: not before its bar's line, nor before another's turn."""
+    moments = {hit.start for part in parts for hit in part.hits}
+    for part in parts:
+        moments.update(note.start for note in part.notes)
+        moments.update(note.end for note in part.notes)
+        moments.update(pedal.start for pedal in part.pedals)
+        moments.update(pedal.end for pedal in part.pedals)
+    most, end, bar = brief.meter.beat // _STRAYS, brief.length, brief.meter.bar
     clock: dict[Time, Time] = {}
     now = 0
     for moment in sorted(moments):
         moved = swung(moment, ratio, brief.meter, brief.pickup) + _strays(rng, most)
-        now = min(max(now, moved), end - 1)
+        line = moment - (moment - brief.pickup) % bar
+        now = min(max(now, moved, line), end - 1)
         clock[moment] = now if moment < end else end
     return clock
 
@@ -106,7 +137,10 @@ def _played(part: Part, clock: dict[Time, Time], brief: Brief, rng: "Random") ->
     hits = tuple(
         Hit(clock[hit.start], hit.key, _LOUDNESSES[hit.velocity + louder[hit.start]]) for hit in part.hits
     )
-    return Part(part.role, tuple(notes), hits, part.program, part.pan, part.volume)
+    pedals = tuple(
+        Pedal(clock[pedal.start], clock[pedal.end] - clock[pedal.start] or 1) for pedal in part.pedals
+    )
+    return replace(part, notes=tuple(notes), hits=hits, pedals=pedals)
 
 
 def _strays(rng: "Random", most: int) -> int:

@@ -38,6 +38,9 @@ from tracks.theory.meter import Time
 from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import ascii_accidentals, signs
 
+SILENCE = "N.C."
+"""The marker's text where no chord sounds."""
+
 
 def arrange(
     drill: Drill, style: Style, changes: Changes, chords: tuple[VoicedChord, ...], bpm: int | None = None
@@ -90,14 +93,22 @@ def as_written(
 
 def with_drills_feel(piece: Piece, drill: Drill, style: Style, bpm: int | None = None) -> Piece:
     """Return a written piece as a band plays it: by the drill's word on feel, else by the style's."""
-    feel = (style.info.feel or Feel()) if drill.feel else style.info.feel
-    if not feel or drill.feel is False:
+    feel = style.info.feel or Feel(unasked=False)
+    if drill.feel is False or (drill.feel is None and not feel.unasked):
         return piece
     from tracks.patterns.feel import with_feel
 
     # Feel moves what is written, so of the brief it needs the times alone.
     times = Brief((), piece.meter, piece.length, drill.texture, drill.level, piece.music_from, bpm)
-    return replace(piece, parts=with_feel(piece.parts, feel, drill.seed, times, bpm))
+    parts = with_feel(piece.parts, feel, drill.seed, times, bpm, _harmonies(piece))
+    return replace(piece, parts=parts)
+
+
+def _harmonies(piece: Piece) -> tuple[tuple[Time, Time], ...]:
+    """Return the start and end of each chord that sounds in a piece without a count-in."""
+    ends = (*(marker.start for marker in piece.markers[1:]), piece.length)
+    chords = zip(piece.markers, ends, strict=True)
+    return tuple((marker.start, end) for marker, end in chords if marker.text != SILENCE)
 
 
 def check_plays(style: Style, drill: Drill) -> None:
@@ -122,7 +133,7 @@ def check_plays(style: Style, drill: Drill) -> None:
 def marker_text(at: ChordAt) -> str:
     """Return a chord's marker: its symbol and, where it has one, its numeral; `N.C.` in silence."""
     if at.chord is None:
-        return "N.C."
+        return SILENCE
     # As on the screen, but for the accidentals, which old players print as other letters.
     numeral = ascii_accidentals(signs(numeral_name(at.chord, at.key)))
     return f"{at.chord.symbol} | {numeral}" if numeral else at.chord.symbol

@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import TypeAlias
 
 from tracks.drill.drill import BuildUp
-from tracks.model import KeyFrom, Marker, Part, Piece, Role, TempoFrom
+from tracks.model import KeyFrom, Marker, Part, Pedal, Piece, Role, TempoFrom
 from tracks.practice.mixes import later, on_bar_lines
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Time
@@ -90,7 +90,9 @@ def _cut(part: Part, start: Time, end: Time, least: Time) -> Part:
         if stops > begins and (note.start >= start or stops - begins >= least):
             notes.append(replace(note, start=begins - start, length=stops - begins))
     hits = (replace(hit, start=hit.start - start) for hit in part.hits if start <= hit.start < end)
-    return replace(part, notes=tuple(notes), hits=tuple(hits))
+    spans = ((max(pedal.start, start), min(pedal.end, end)) for pedal in part.pedals)
+    pedals = (Pedal(down - start, up - down) for down, up in spans if down < up)
+    return replace(part, notes=tuple(notes), hits=tuple(hits), pedals=tuple(pedals))
 
 
 def _placed(sections: Iterable[Section]) -> list[tuple[str, Piece, Time]]:
@@ -131,6 +133,7 @@ def _joined(pieces: Sequence[Piece]) -> tuple[Part, ...]:
             parts[0],
             notes=tuple(note for part in parts for note in part.notes),
             hits=tuple(hit for part in parts for hit in part.hits),
+            pedals=tuple(pedal for part in parts for pedal in part.pedals),
         )
         for _, parts in sorted(roles.items(), key=lambda item: _ORDER.index(item[0]))
     )

@@ -11,12 +11,14 @@ Conventions
 - With the melody out the student improvises over all the rest.
 """
 
-from collections.abc import Iterator
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import pairwise
+from typing import TypeVar
 
 from tracks.drill.drill import Drill, Form
-from tracks.model import Hit, Marker, Note, Part, Piece, Role
+from tracks.model import Marker, Note, Part, Pedal, Piece, Role
 from tracks.practice.climb import excerpt, in_a_row
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Time
@@ -24,9 +26,8 @@ from tracks.theory.meter import Time
 LISTEN, YOU_PLAY = "Listen", "You play"
 """Marker texts."""
 
+_Lasting = TypeVar("_Lasting", Note, Pedal)
 _HANDS = (Role.RIGHT, Role.LEFT, Role.MELODY)
-_EARLY = 8
-"""What begins less than a felt beat divided by this before a bar line is meant on it: feel strays so far."""
 
 
 def turns_taken(piece: Piece, drill: Drill) -> tuple[Piece, dict[Time, bool]]:
@@ -81,9 +82,7 @@ def in_turns(piece: Piece, turn: int) -> Piece:
             "form",
         )
     lines = _lines(piece, turn)
-    parts = tuple(
-        _only(part, lines, piece.meter.beat // _EARLY) if part.role is role else part for part in piece.parts
-    )
+    parts = tuple(_only(part, lines) if part.role is role else part for part in piece.parts)
     texts = (LISTEN, YOU_PLAY)
     marks = (Marker(line, texts[number % 2]) for number, line in enumerate(lines))
     return replace(piece, parts=parts, markers=_in_order((*marks, *piece.markers)))
@@ -92,12 +91,10 @@ def in_turns(piece: Piece, turn: int) -> Piece:
 def echo(piece: Piece, turn: int) -> Piece:
     """Return the piece with a wait after every turn of so many bars, in which the band plays them again."""
     lines = (*_lines(piece, turn), piece.length)
-    early = piece.meter.beat // _EARLY
-    placed = replace(piece, parts=tuple(_on_lines(part, lines, early) for part in piece.parts))
     sections = []
     for number, (start, end) in enumerate(pairwise(lines)):
-        sections.append((LISTEN, excerpt(placed, 0 if number == 0 else start, end)))
-        sections.append((YOU_PLAY, _waiting(excerpt(placed, start, end))))
+        sections.append((LISTEN, excerpt(piece, 0 if number == 0 else start, end)))
+        sections.append((YOU_PLAY, _waiting(excerpt(piece, start, end))))
     return in_a_row(sections)
 
 
@@ -121,32 +118,18 @@ def _in_order(markers: tuple[Marker, ...]) -> tuple[Marker, ...]:
 
 
 def _waiting(piece: Piece) -> Piece:
-    parts = tuple(replace(part, notes=()) if part.role in _HANDS else part for part in piece.parts)
+    parts = tuple(replace(part, notes=(), pedals=()) if part.role in _HANDS else part for part in piece.parts)
     return replace(piece, parts=parts)
 
 
-def _only(part: Part, lines: tuple[Time, ...], early: Time) -> Part:
-    """Return a part with the notes of every other turn, none of them past its turn's end."""
+def _only(part: Part, lines: tuple[Time, ...]) -> Part:
+    """Return a part with what sounds in every other turn, none of it past its turn's end."""
 
-    def heard() -> Iterator[Note]:
-        for note in part.notes:
-            number = sum(line <= note.start + early for line in lines) - 1
-            end = lines[number + 1] if number + 1 < len(lines) else note.end
+    def heard(lasting: Iterable[_Lasting]) -> Iterator[_Lasting]:
+        for each in lasting:
+            number = bisect_right(lines, each.start) - 1
+            end = lines[number + 1] if number + 1 < len(lines) else each.end
             if number % 2 == 0 or number < 0:
-                yield note if note.end <= end else replace(note, length=end - note.start)
+                yield each if each.end <= end else replace(each, length=end - each.start)
 
-    return replace(part, notes=tuple(heard()))
-
-
-def _on_lines(part: Part, lines: tuple[Time, ...], early: Time) -> Part:
-    """Return a part with what was played a moment before a turn's bar line put on it."""
-
-    def at(start: Time) -> Time:
-        return next((line for line in lines if 0 < line - start < early), start)
-
-    notes = tuple(_begun(note, at(note.start)) for note in part.notes)
-    return replace(part, notes=notes, hits=tuple(Hit(at(h.start), h.key, h.velocity) for h in part.hits))
-
-
-def _begun(note: Note, start: Time) -> Note:
-    return note if start == note.start else replace(note, start=start, length=note.end - start)
+    return replace(part, notes=tuple(heard(part.notes)), pedals=tuple(heard(part.pedals)))

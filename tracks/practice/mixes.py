@@ -14,7 +14,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from tracks.drill.drill import Mix
-from tracks.model import Hit, KeyFrom, Marker, Note, Part, Piece, Role, TempoFrom
+from tracks.model import Hit, KeyFrom, Marker, Note, Part, Pedal, Piece, Role, TempoFrom
 from tracks.patterns.drum_kit import lead_in_bar
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Meter, Time
@@ -28,7 +28,7 @@ COUNT_IN, FIRST_DOWNBEAT = "Count-in", "Bar 1"
 """Marker texts."""
 
 FAR_LEFT, FAR_RIGHT = 16, 111
-"""Pans of the hands in a split mix: clearly apart, and neither quite absent from the other ear."""
+"""Pans of the hands where they are panned apart: clearly so, and neither quite absent from the other ear."""
 
 
 def with_count_in(piece: Piece, bars: int, click: bool, lead_in: bool = False) -> Piece:
@@ -57,13 +57,13 @@ def with_count_in(piece: Piece, bars: int, click: bool, lead_in: bool = False) -
 def mixed(piece: Piece, mix: Mix) -> Piece:
     """Return the piece with the parts that sound in a mix.
 
-    A hand alone keeps the click; where you play a hand, everything else stays; split pans the hands
-    apart. Where no part is the right hand's chords, a melody counts as the right hand.
+    A hand alone keeps the click; where you play a hand, everything else stays; panned apart, each hand
+    comes from its side. Where no part is the right hand's chords, a melody counts as the right hand.
     """
     right, left = right_hand(piece), Role.LEFT
     if mix is Mix.HANDS_TOGETHER:
         return piece
-    if mix is Mix.SPLIT:
+    if mix is Mix.PANNED_APART:
         pans = {right: FAR_RIGHT, left: FAR_LEFT}
         parts = tuple(
             replace(part, pan=pans[part.role]) if part.role in pans else part for part in piece.parts
@@ -111,7 +111,9 @@ def on_bar_lines(piece: Piece) -> Piece:
 
 def _part_later(part: Part, by: Time) -> Part:
     notes = tuple(Note(n.start + by, n.length, n.pitch, n.velocity, n.finger, n.why) for n in part.notes)
-    return replace(part, notes=notes, hits=tuple(Hit(h.start + by, h.key, h.velocity) for h in part.hits))
+    hits = tuple(Hit(h.start + by, h.key, h.velocity) for h in part.hits)
+    pedals = tuple(Pedal(pedal.start + by, pedal.length) for pedal in part.pedals)
+    return replace(part, notes=notes, hits=hits, pedals=pedals)
 
 
 @lru_cache(maxsize=64)
@@ -137,4 +139,4 @@ def _led_in(clicks: tuple[Hit, ...], meter: Meter, downbeat: Time) -> tuple[Hit,
 def _click_part(piece: Piece, clicks: tuple[Hit, ...]) -> Part:
     """Return the click, as loud and as placed as the drums: percussion is one instrument with one volume."""
     drums = next((part for part in piece.parts if part.role is Role.DRUMS), Part(Role.DRUMS))
-    return replace(drums, role=Role.CLICK, notes=(), hits=clicks)
+    return replace(drums, role=Role.CLICK, notes=(), hits=clicks, pedals=())

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
 from tracks.drill.drill import Climb, Drill, Form, Mix, usual_count_in
-from tracks.model import Piece, Role
+from tracks.model import Part, Piece, Role
 from tracks.practice.climb import Section, build_up, in_a_row
 from tracks.practice.forms import soloist
 from tracks.practice.mixes import at_tempo, mixed, on_bar_lines, right_hand, with_count_in
@@ -58,7 +58,7 @@ def jobs(drill: Drill, key: Key, arrangement: Arrangement) -> Iterator[Job]:
         for whole, rungs in counted:
             heard = mixed(whole, mix)
             for bpm in rungs:
-                place = path(Kind.RUNG, key, mix.value, (bpm,), drill.short_names)
+                place = path(drill, Kind.RUNG, key, mix.value, (bpm,))
                 yield Job(place, key, mix, bpm, at_tempo(heard, bpm))
     if drill.climb:
         yield from _climbs(drill, key, counted)
@@ -80,7 +80,7 @@ def build_up_jobs(drill: Drill, key: Key, arrangement: Arrangement, starts: Sequ
         for mix in sensible_mixes(drill, whole):
             row = in_a_row([(label, mixed(step, mix)) for label, step in steps])
             for bpm in rungs:
-                place = path(Kind.BUILD_UP, key, mix.value, (bpm,), drill.short_names)
+                place = path(drill, Kind.BUILD_UP, key, mix.value, (bpm,))
                 about = {"kind": Kind.BUILD_UP.value, "order": drill.build_up.value}
                 yield Job(place, key, mix, bpm, at_tempo(row, bpm), about)
 
@@ -98,7 +98,7 @@ def key_cycle_jobs(drill: Drill, arranged: Sequence[tuple[Key, Arrangement]]) ->
         for mix in sensible_mixes(drill, by_key[0][1]):
             row = in_a_row((label, mixed(whole, mix)) for label, whole in counted)
             for bpm in rungs:
-                place = path(Kind.KEY_CYCLE, None, mix.value, (bpm,), drill.short_names)
+                place = path(drill, Kind.KEY_CYCLE, None, mix.value, (bpm,))
                 yield Job(place, first, mix, bpm, at_tempo(row, bpm), about)
 
 
@@ -113,7 +113,7 @@ def stem_jobs(drill: Drill, key: Key, arrangement: Arrangement) -> Iterator[Job]
         for bpm in rungs:
             for stem in stems:
                 part = stem.parts[0].role.value
-                place = path(Kind.STEM, key, part, (bpm,), drill.short_names)
+                place = path(drill, Kind.STEM, key, part, (bpm,))
                 about = {"kind": Kind.STEM.value, "part": part}
                 yield Job(place, key, Mix.HANDS_TOGETHER, bpm, at_tempo(stem, bpm), about)
 
@@ -140,7 +140,7 @@ def _climbs(drill: Drill, key: Key, counted: Sequence[tuple[Piece, list[int]]]) 
     tempos = [bpm for bpm, _ in rungs]
 
     def climb(sound: str, mix: Mix, sections: list[Section]) -> Job:
-        place = path(Kind.CLIMB, key, sound, tempos, drill.short_names)
+        place = path(drill, Kind.CLIMB, key, sound, tempos)
         about = {"kind": Kind.CLIMB.value, "tempos": tempos}
         return Job(place, key, mix, tempos[0], in_a_row(sections), about)
 
@@ -163,20 +163,37 @@ def _rung(whole: Piece, mix: Mix, bpm: int) -> Section:
 def sensible_mixes(drill: Drill, piece: Piece) -> tuple[Mix, ...]:
     """Return the drill's mixes that the arrangement has something for, each once.
 
-    A mix makes no sense where the hand it names plays nothing, where only the click would sound, or where
-    turns are taken with somebody who is not heard.
+    Where the drill names none, they are those that sound different from the ones before them: without a band
+    the track that leaves out the right hand is the left hand alone. A mix makes no sense where the hand it
+    names plays nothing, where only the click would sound, or where turns are taken with somebody who is not
+    heard.
     Raises RequestError where none of the drill's mixes makes sense.
     """
     sensible = [mix for mix in Mix if _makes_sense(mix, piece) and _is_called(mix, piece, drill.form)]
-    mixes = tuple(mix for mix in dict.fromkeys(drill.mixes) if mix in sensible)
+    if drill.mixes is None and sensible:
+        return _unlike(sensible, piece)
+    asked_for = drill.mixes or tuple(Mix)
+    mixes = tuple(mix for mix in dict.fromkeys(asked_for) if mix in sensible)
     if not mixes:
-        asked = ", ".join(mix.value for mix in drill.mixes)
+        asked = ", ".join(mix.value for mix in asked_for)
         why = f"style {drill.style} has nothing to play there"
-        if any(_makes_sense(mix, piece) for mix in drill.mixes):
+        if any(_makes_sense(mix, piece) for mix in asked_for):
             why = f"the {soloist(piece).value} is silent there, which the form {drill.form.value} needs"
         fix = f"choose {listed([mix.value for mix in sensible])}" if sensible else "choose another style"
         raise RequestError(f"{asked}: {why}", fix, "mixes")
     return mixes
+
+
+def _unlike(mixes: Sequence[Mix], piece: Piece) -> tuple[Mix, ...]:
+    """Return the mixes that do not sound as one before them does."""
+    heard: list[tuple[Part, ...]] = []
+    unlike = []
+    for mix in mixes:
+        parts = mixed(piece, mix).parts
+        if parts not in heard:
+            unlike.append(mix)
+            heard.append(parts)
+    return tuple(unlike)
 
 
 def _is_called(mix: Mix, piece: Piece, form: Form) -> bool:
@@ -193,7 +210,7 @@ def _makes_sense(mix: Mix, piece: Piece) -> bool:
         Mix.YOU_PLAY_RIGHT: {right},
         Mix.LEFT_ALONE: {left},
         Mix.YOU_PLAY_LEFT: {left},
-        Mix.SPLIT: {right, left},
+        Mix.PANNED_APART: {right, left},
     }[mix]
     return hands <= _playing(piece) and bool(_playing(mixed(piece, mix)) - {Role.CLICK})
 

@@ -9,6 +9,7 @@ from tracks.style.contract import (
     Feel,
     Style,
     StyleInfo,
+    Touch,
 )
 
 __all__ = [
@@ -20,4 +21,5 @@ __all__ = [
     "Feel",
     "Style",
     "StyleInfo",
+    "Touch",
 ]

@@ -23,6 +23,7 @@ What it promises
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import Enum
 from typing import TYPE_CHECKING
 
 from tracks.model import Part, Role, Texture, VoicedChord
@@ -48,15 +49,30 @@ _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 WIDEST_SWING = 3.5
 
 
+class Touch(Enum):
+    """How a hand holds its keys."""
+
+    LEGATO = "legato"
+    TENUTO = "tenuto"
+    STACCATO = "staccato"
+
+
 @dataclass(frozen=True, slots=True)
 class Feel:
-    """How a band plays what is written: its swing, the weight of beats, small seeded variation.
+    """How a band plays what is written: its swing, the hands' touch and pedal, small seeded variation.
 
     `swing` is how much longer a felt beat's first half is than its second, 1 (even) to 3.5; None follows
-    the tempo, in a style that follows it. See `tracks.patterns.feel`. Raises RequestError for another ratio.
+    the tempo, in a style that follows it. `touch` is the hands', `bass_touch` the bass player's; `pedal`
+    holds each chord, `rolls` rolls wide chords. A drill that is played with feel only where that is asked for
+    is not `unasked`. See `tracks.patterns.feel` and `touch`. Raises RequestError for another ratio.
     """
 
     swing: float | None = 1.0
+    touch: Touch = Touch.TENUTO
+    bass_touch: Touch = Touch.LEGATO
+    pedal: bool = False
+    rolls: bool = False
+    unasked: bool = True
 
     def __post_init__(self) -> None:
         if self.swing is not None and not 1 <= self.swing <= WIDEST_SWING:
@@ -70,7 +86,8 @@ class StyleInfo:
     `name` is small letters, digits and single hyphens; `summary` is one line. `textures` are those it
     plays, the default first. `levels` describe its grades from the easiest, level 1; a style without
     grades has one. `follows_tempo` asks for a fresh arrangement at every rung. `feel` is how it is played
-    where the drill does not say: None, as written, is right for a drill. Raises RequestError for an info
+    where the drill does not say: None, as written, is right for a drill, and so is one that is not
+    `unasked`. Raises RequestError for an info
     that listings could not show.
     """
 

@@ -97,8 +97,8 @@ class Key:
 
     @property
     def folder(self) -> str:
-        """The name in a path: `Eb-major`."""
-        return f"{self.tonic.name}-{self.mode.value}"
+        """The name in a path, without signs that a link escapes: `Eb-major`, `F-sharp-minor`."""
+        return f"{self.tonic.name.replace('#', '-sharp')}-{self.mode.value}"
 
     @property
     def scale(self) -> tuple[Tone, ...]:

@@ -1,0 +1,36 @@
+"""The typst library, asked in one place: a template and its data to pages.
+
+Conventions
+- All words come to a template as data, so nothing that a user wrote is read as markup.
+- Everything is set in the typesetter's own fonts; system fonts play no part: the same data
+  gives the same bytes.
+"""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Literal, TypeAlias
+
+Form: TypeAlias = Literal["pdf", "svg", "png"]
+PageSize: TypeAlias = Literal["a4", "us-letter"]
+
+
+def typeset(
+    template: Path, data: Mapping[str, object], form: Form, *, ppi: float = 150.0, accessible: bool = False
+) -> list[bytes]:
+    """Return what a template makes of data: one PDF, or a picture for each page.
+
+    `ppi` is a picture's pixels an inch. An accessible PDF keeps PDF/UA-1 (ISO 14289-1), or is not made.
+    """
+    from json import dumps
+
+    import typst
+
+    made = typst.compile(
+        template.read_bytes(),
+        format=form,
+        ppi=ppi,
+        ignore_system_fonts=True,
+        sys_inputs={"data": dumps(data)},
+        pdf_standards=["ua-1"] if accessible and form == "pdf" else [],
+    )
+    return made if isinstance(made, list) else [made]
