@@ -80,12 +80,14 @@ class Word:
 class System:
     """One system: its notes as an SVG document without any text, its size in tenths of units, its words.
 
-    `bars` are the places of its bars in the score, counted from 0.
+    What the page needs of it reaches from `top` to `bottom`: chord symbols stand highest, numerals lowest. `bars` are the places of its bars in the score, counted from 0.
     """
 
     drawing: str
     width: float
     height: float
+    top: float
+    bottom: float
     words: tuple[Word, ...]
     bars: range
 
@@ -202,7 +204,9 @@ def _system(drawing: str, bars: range) -> System:
             words += _word(text, kind, left, top)
     stems = list(_stems(root, left, top))
     placed = tuple(_beside_stems(words, stems))
-    return System(tostring(root, encoding="unicode"), width, height, placed, bars)
+    top = max(0.0, min((word.y - word.size for word in words if word.kind == "symbol"), default=0.0))
+    bottom = min(height, max((word.y + word.size for word in words if word.kind == "numeral"), default=height))
+    return System(tostring(root, encoding="unicode"), width, height, top, bottom, placed, bars)
 
 
 class _Stem(NamedTuple):

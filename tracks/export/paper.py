@@ -156,7 +156,7 @@ def _set(paper: Paper, large: bool, size: PageSize, form: Form) -> list[bytes]:
         "size": size,
         "blocks": _plain(paper.blocks),
     }
-    return typeset(_TEMPLATE, data, form, accessible=True)
+    return typeset(_TEMPLATE, data, form)
 
 
 def _fields(paper: Paper) -> list[tuple[str, str]]:

@@ -109,7 +109,7 @@ def _set(
         "size": paper.value,
         "sheets": [_plain(sheet, large) for sheet in sheets],
     }
-    return typeset(_TEMPLATE, data, form, ppi=_SCREEN_PPI, standard="ua-1")
+    return typeset(_TEMPLATE, data, form, ppi=_SCREEN_PPI)
 
 
 def _plain(sheet: Sheet, large: bool) -> dict[str, object]:
@@ -130,6 +130,8 @@ def _system(system: System, score: Score) -> dict[str, object]:
         "drawing": system.drawing,
         "width": system.width,
         "height": system.height,
+        "top": system.top,
+        "bottom": system.bottom,
         "words": [asdict(word) for word in system.words],
         "alt": described(score, system.bars),
     }

@@ -15,11 +15,11 @@ PageSize: TypeAlias = Literal["a4", "us-letter"]
 
 
 def typeset(
-    template: Path, data: Mapping[str, object], form: Form, *, ppi: float = 150.0, accessible: bool = False
+    template: Path, data: Mapping[str, object], form: Form, *, ppi: float = 150.0
 ) -> list[bytes]:
     """Return what a template makes of data: one PDF, or a picture for each page.
 
-    `ppi` is a picture's pixels an inch. An accessible PDF keeps PDF/UA-1 (ISO 14289-1), or is not made.
+    `ppi` is a picture's pixels an inch. A PDF keeps PDF/UA-1 (ISO 14289-1), or is not made.
     """
     from json import dumps
 
@@ -31,6 +31,6 @@ def typeset(
         ppi=ppi,
         ignore_system_fonts=True,
         sys_inputs={"data": dumps(data)},
-        pdf_standards=["ua-1"] if accessible and form == "pdf" else [],
+        pdf_standards=["ua-1"] if form == "pdf" else [],
     )
     return made if isinstance(made, list) else [made]

@@ -197,12 +197,14 @@ def _row(
     )
     moves = voiced.moves if left_as_charted else voiced.moves[:1]
     bass = struck.tone if struck else None
-    shape = say_right_hand(voiced, bass) if _plays(Role.RIGHT, parts) else ""
+    right_plays = _plays(Role.RIGHT, parts)
+    shape = say_right_hand(voiced, bass) if right_plays else ""
+    call = say_call(voiced, right_as_charted=right_plays, left_as_charted=left_as_charted)
     return (
         f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
         for_paper(chord.symbol) if chord else "N.C.",
         numeral,
-        "\n".join(filter(None, (say(voiced, bass), shape, say_call(voiced, left_as_charted=left_as_charted)))),
+        "\n".join(filter(None, (say(voiced, bass), shape, call))),
         for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
     )
 
