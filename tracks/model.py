@@ -6,8 +6,8 @@ Conventions
 - A part is a *role* (what it is for), not an instrument: two hands on one piano are two parts.
 """
 
-import re
 from dataclasses import dataclass
+from datetime import date as Date  # noqa: N812 - a field is called date
 from enum import Enum
 
 from tracks.theory.chord import Chord
@@ -18,8 +18,6 @@ from tracks.theory.pitch import Pitch, Tone
 
 ACOUSTIC_GRAND_PIANO = 0
 CENTER = 64
-
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 class Role(Enum):
@@ -58,25 +56,6 @@ class PaperSize(Enum):
 
     A4 = "a4"
     LETTER = "letter"
-
-
-@dataclass(frozen=True, slots=True)
-class Assignment:
-    """What a teacher says over a student's work: whose it is, from when to when, its title and some words.
-
-    `date` and `due` are ISO 8601 dates, `2026-03-09`; an empty text says nothing.
-    """
-
-    student: str = ""
-    date: str = ""
-    due: str = ""
-    title: str = ""
-    notes: str = ""
-
-    def __post_init__(self) -> None:
-        for day in (self.date, self.due):
-            if day and not _DAY.fullmatch(day):
-                raise RequestError(f"{day!r} is no date", "write it like 2026-03-09")
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,3 +247,21 @@ class Piece:
     markers: tuple[Marker, ...]
     bpm: int | None = None
     tempos: tuple[TempoFrom, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What a teacher writes over a lesson: whose it is, what it is called, its day, when it is due, notes.
+
+    `notes` may have several lines. What is not said is empty, or None.
+    """
+
+    student: str = ""
+    title: str = ""
+    date: Date | None = None
+    due: Date | None = None
+    notes: str = ""
+
+
+NO_HEADING = Heading()
+"""The heading of what no lesson asked for."""

@@ -80,7 +80,8 @@ class Word:
 class System:
     """One system: its notes as an SVG document without any text, its size in tenths of units, its words.
 
-    What the page needs of it reaches from `top` to `bottom`: chord symbols stand highest, numerals lowest. `bars` are the places of its bars in the score, counted from 0.
+    What the page needs of it reaches from `top` to `bottom`: chord symbols stand highest, numerals lowest.
+    `bars` are the places of its bars in the score, counted from 0.
     """
 
     drawing: str
@@ -205,7 +206,9 @@ def _system(drawing: str, bars: range) -> System:
     stems = list(_stems(root, left, top))
     placed = tuple(_beside_stems(words, stems))
     top = max(0.0, min((word.y - word.size for word in words if word.kind == "symbol"), default=0.0))
-    bottom = min(height, max((word.y + word.size for word in words if word.kind == "numeral"), default=height))
+    bottom = min(
+        height, max((word.y + word.size for word in words if word.kind == "numeral"), default=height)
+    )
     return System(tostring(root, encoding="unicode"), width, height, top, bottom, placed, bars)
 
 

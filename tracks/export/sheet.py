@@ -15,8 +15,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from tracks.export.engrave import BEAT_DEPTH, BEAT_HEIGHT, System, beat_note, systems
-from tracks.export.typeset import Form, typeset
-from tracks.model import Assignment, PaperSize
+from tracks.export.typeset import SIZES, Form, typeset
+from tracks.model import NO_HEADING, Heading, PaperSize
 from tracks.notation.aloud import described, value_name
 from tracks.notation.score import Score
 from tracks.theory.meter import Time
@@ -28,13 +28,17 @@ _RUNGS_IN_A_ROW = {False: 14, True: 9}
 _TEMPLATE = Path(__file__).with_name("sheet.typ")
 _SCREEN_PPI = 220.0
 _WEEK, _LONGEST_LOG = 7, 14
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July"),
+    *("August", "September", "October", "November", "December"),
+)
+"""In the sheet's language, whatever the system's."""
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_NO_ASSIGNMENT = Assignment()
 
 
 @dataclass(frozen=True, slots=True)
 class Goal:
-    """The tempo to reach: the felt beat as a note value (its `plain` length, dotted or not), beats a minute."""
+    """The tempo to reach: the felt beat as a note value, its `plain` length, dotted or not; beats a minute."""
 
     plain: Time
     dotted: bool
@@ -47,7 +51,8 @@ class Sheet:
 
     `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. A row is bar, chord
     symbol, numeral, what to say in up to three lines (the chord, what the right hand holds, the call of what
-    moves), what moves. Without a `goal` there are no boxes and no log. `caution` is what a student must read.
+    moves), what moves. Without a `goal` there are no boxes and no log. `caution` is what a student must read,
+    `heading` what a teacher wrote over the lesson.
     """
 
     title: str
@@ -59,54 +64,38 @@ class Sheet:
     rows: tuple[tuple[str, str, str, str, str], ...]
     score: Score
     caution: str
+    heading: Heading = NO_HEADING
 
 
-def pdf(
-    sheets: Sequence[Sheet],
-    large: bool = False,
-    paper: PaperSize = PaperSize.A4,
-    assignment: Assignment = _NO_ASSIGNMENT,
-) -> bytes:
+def pdf(sheets: Sequence[Sheet], large: bool = False, paper: PaperSize = PaperSize.A4) -> bytes:
     """Return sheets of one drill as one PDF document, several keys on a page where they fit."""
-    return _set(sheets, large, paper, assignment, "pdf")[0]
+    return _set(sheets, large, paper, "pdf")[0]
 
 
-def svg(
-    sheets: Sequence[Sheet],
-    large: bool = False,
-    paper: PaperSize = PaperSize.A4,
-    assignment: Assignment = _NO_ASSIGNMENT,
-) -> list[bytes]:
+def svg(sheets: Sequence[Sheet], large: bool = False, paper: PaperSize = PaperSize.A4) -> list[bytes]:
     """Return sheets as SVG documents, one a page."""
-    return _set(sheets, large, paper, assignment, "svg")
+    return _set(sheets, large, paper, "svg")
 
 
-def png(
-    sheets: Sequence[Sheet],
-    large: bool = False,
-    paper: PaperSize = PaperSize.A4,
-    assignment: Assignment = _NO_ASSIGNMENT,
-) -> list[bytes]:
+def png(sheets: Sequence[Sheet], large: bool = False, paper: PaperSize = PaperSize.A4) -> list[bytes]:
     """Return sheets as pictures of 220 pixels an inch, one a page."""
-    return _set(sheets, large, paper, assignment, "png")
+    return _set(sheets, large, paper, "png")
 
 
-def _set(
-    sheets: Sequence[Sheet], large: bool, paper: PaperSize, assignment: Assignment, form: Form
-) -> list[bytes]:
-    first = sheets[0]
+def _set(sheets: Sequence[Sheet], large: bool, paper: PaperSize, form: Form) -> list[bytes]:
+    first, heading = sheets[0], sheets[0].heading
     data = {
         "title": f"{first.title}, {first.key}" if len(sheets) == 1 else first.title,
         "heading": first.title,
         "about": first.about if len({sheet.about for sheet in sheets}) == 1 else "",
-        "student": assignment.student,
-        "lines": list(_assignment_lines(assignment)),
-        "notes": assignment.notes.strip(),
+        "student": heading.student,
+        "above": list(_above(heading)),
+        "notes": heading.notes,
         "goal": _goal(first.goal),
         "caution": first.caution,
-        "log": _log(assignment) if first.goal else [],
+        "log": _log(heading) if first.goal else [],
         "large": large,
-        "size": paper.value,
+        "size": SIZES[paper],
         "sheets": [_plain(sheet, large) for sheet in sheets],
     }
     return typeset(_TEMPLATE, data, form, ppi=_SCREEN_PPI)
@@ -152,31 +141,27 @@ def _goal(goal: Goal | None) -> dict[str, object] | None:
 # What the teacher says, and the days to fill in.
 
 
-def _assignment_lines(assignment: Assignment) -> Iterator[str]:
-    """Yield what stands over the title: whose it is, of what lesson, from when to when."""
-    if assignment.title:
-        yield assignment.title
-    if assignment.student:
-        yield f"for {assignment.student}"
-    if assignment.date:
-        yield _in_words(assignment.date)
-    if assignment.due:
-        yield f"due {_in_words(assignment.due)}"
+def _above(heading: Heading) -> Iterator[str]:
+    """Yield what stands over the title: of what lesson it is, whose, from when to when."""
+    if heading.title:
+        yield heading.title
+    if heading.student:
+        yield f"for {heading.student}"
+    if heading.date:
+        yield _in_words(heading.date)
+    if heading.due:
+        yield f"due {_in_words(heading.due)}"
 
 
-def _in_words(day: str) -> str:
-    at = date.fromisoformat(day)
-    return f"{at:%B} {at.day}, {at.year}"
+def _in_words(day: date) -> str:
+    return f"{_MONTHS[day.month - 1]} {day.day}, {day.year}"
 
 
-def _log(assignment: Assignment) -> list[list[str]]:
-    """Return the days to fill in, in rows: a week from the lesson's date, or two where it is due so late."""
-    if assignment.date:
-        first = date.fromisoformat(assignment.date)
-        until = date.fromisoformat(assignment.due) if assignment.due else first
-        count = min(max((until - first).days, _WEEK), _LONGEST_LOG)
-        days = [first + timedelta(number) for number in range(count)]
+def _log(heading: Heading) -> list[list[str]]:
+    """Return the days to fill in, in rows: a week from the lesson's day, or two where it is due so late."""
+    names = list(_WEEKDAYS)
+    if heading.date:
+        open_for = (heading.due - heading.date).days if heading.due else _WEEK
+        days = [heading.date + timedelta(n) for n in range(min(max(open_for, _WEEK), _LONGEST_LOG))]
         names = [f"{_WEEKDAYS[day.weekday()]} {day.day}" for day in days]
-    else:
-        names = list(_WEEKDAYS)
     return [names[start : start + _WEEK] for start in range(0, len(names), _WEEK)]

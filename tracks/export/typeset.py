@@ -10,13 +10,14 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal, TypeAlias
 
+from tracks.model import PaperSize
+
 Form: TypeAlias = Literal["pdf", "svg", "png"]
-PageSize: TypeAlias = Literal["a4", "us-letter"]
+SIZES = {PaperSize.A4: "a4", PaperSize.LETTER: "us-letter"}
+"""What the typesetter calls a size of paper."""
 
 
-def typeset(
-    template: Path, data: Mapping[str, object], form: Form, *, ppi: float = 150.0
-) -> list[bytes]:
+def typeset(template: Path, data: Mapping[str, object], form: Form, *, ppi: float = 150.0) -> list[bytes]:
     """Return what a template makes of data: one PDF, or a picture for each page.
 
     `ppi` is a picture's pixels an inch. A PDF keeps PDF/UA-1 (ISO 14289-1), or is not made.

@@ -17,7 +17,7 @@ from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Goal, Sheet, pdf, png, svg
 from tracks.extras import need
-from tracks.model import Part, Role, VoicedChord
+from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
 from tracks.notation.score import LISTEN, YOUR_TURN, held_parts, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import PackFile
@@ -31,26 +31,32 @@ from tracks.theory.meter import Time
 from tracks.theory.numeral_name import printed_text
 from tracks.theory.pitch import Pitch
 
-def sheet_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
+
+def sheet_files(drill: Drill, every: Iterable[Played], heading: Heading = NO_HEADING) -> Iterator[PackFile]:
     """Yield the sheets of a drill: PDF and MusicXML for every key, and one PDF of all where they are several.
 
-    The PDFs are in large print where the drill asks for it.
+    The PDFs are on the drill's paper, and in large print where it asks for it.
     """
-    large = drill.large_print
+    large, paper = drill.large_print, drill.paper
     sheets = []
     for played in every:
-        made = played_sheet(played)
+        made = played_sheet(played, heading)
         sheets.append(made)
         about = {"key": played.key.name, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(drill, played.key, "pdf"), pdf([made], large), about)
+        yield PackFile(sheet_path(drill, played.key, "pdf"), pdf([made], large, paper), about)
         edited = musicxml(made.score, drill.tempos[-1])
         yield PackFile(sheet_path(drill, played.key, "musicxml"), edited, about)
     if len(sheets) > 1:
         about = {"key": None, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large), about)
+        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large, paper), about)
 
 
-def pages(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool = False) -> dict[Path, bytes]:
+def pages(
+    file: Path,
+    charted: Sequence[tuple[Drill, DrillInKey]],
+    large: bool = False,
+    paper: PaperSize = PaperSize.A4,
+) -> dict[Path, bytes]:
     """Return the sheets of charts as a file's ending asks: each file's place and content.
 
     A picture holds one page, so where there are more, `sheet.png` is followed by `sheet-2.png` and so on.
@@ -66,22 +72,22 @@ def pages(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool =
         raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
     if ending == ".musicxml" and len(charted) > 1:
         raise RequestError(f"{file}: a MusicXML file holds one key", "ask for one, or for a .pdf", "sheet")
-    contents = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large)
+    contents = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large, paper)
     return {
         file if number == 1 else file.with_stem(f"{file.stem}-{number}"): content
         for number, content in enumerate(contents, start=1)
     }
 
 
-def _pdf(sheets: Sequence[Sheet], large: bool) -> list[bytes]:
-    return [pdf(sheets, large)]
+def _pdf(sheets: Sequence[Sheet], large: bool, paper: PaperSize) -> list[bytes]:
+    return [pdf(sheets, large, paper)]
 
 
-def _musicxml(sheets: Sequence[Sheet], _large: bool) -> list[bytes]:
+def _musicxml(sheets: Sequence[Sheet], _large: bool, _paper: PaperSize) -> list[bytes]:
     return [musicxml(sheets[0].score)]
 
 
-_WRITERS: dict[str, Callable[[Sequence[Sheet], bool], list[bytes]]] = {
+_WRITERS: dict[str, Callable[[Sequence[Sheet], bool, PaperSize], list[bytes]]] = {
     ".pdf": _pdf,
     ".svg": svg,
     ".png": png,
@@ -96,14 +102,14 @@ def sheet(drill: Drill, in_key: DrillInKey, style: Style | None = None) -> Sheet
     return _sheet(drill, in_key, held_parts(in_key.chords), None)
 
 
-def played_sheet(played: Played) -> Sheet:
-    """Return the sheet of a drill in one key as a style plays it at the fastest tempo, in the drill's form."""
+def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
+    """Return the sheet of a drill in one key as a style plays it at the top tempo, in the drill's form."""
     drill = played.drill
     written = played.written(drill.tempos[-1])
     taken, starts = turns_taken(written, drill)
     turns = {start: YOUR_TURN if yours else LISTEN for start, yours in starts.items()}
     made = _sheet(drill, played.in_key, taken.parts, played.style, turns)
-    return replace(made, hands=_hands(written.parts))
+    return replace(made, hands=_hands(written.parts), heading=heading)
 
 
 def _sheet(
