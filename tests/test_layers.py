@@ -34,11 +34,13 @@ SEES = {
     # a piece to files
     "notation": "theory model hands",
     "export": "theory model safety notation",
-    "pack": "theory model safety extras style drill practice notation export",
+    "pack": "theory model safety extras hands style drill practice notation export",
     # a teacher's files, and ear drills
-    "lessons": "theory safety extras progression style drill practice pack",
+    "lessons": "theory model safety extras progression style drill practice notation export pack",
     "door": "theory model extras drill style practice export pack",
-    "quiz": "theory model safety extras progression style drill practice export pack",
+    # a student's recorded takes
+    "takes": "theory model safety extras progression hands style patterns drill practice export pack lessons",
+    "quiz": "theory model safety extras progression style drill practice notation export pack",
 }
 """Every room but the command line, which sees them all but `styles` and is seen by none."""
 
@@ -48,7 +50,7 @@ HOMES = {
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
     "pyloudnorm": {"tracks.export.audio"},
-    "soundfile": {"tracks.export.audio"},
+    "soundfile": {"tracks.export.audio", "tracks.export.page.recorded"},
     "typer": {"tracks.cli"},
     "typst": {"tracks.export.typeset"},
     "verovio": {"tracks.export.engrave"},

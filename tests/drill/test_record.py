@@ -49,6 +49,7 @@ DRILLS = st.builds(
     audio=st.none() | st.sampled_from(AudioFormat),
     build_up=st.none() | st.sampled_from(BuildUp),
     stems=st.booleans(),
+    gm_reset=st.booleans(),
     short_names=st.booleans(),
     form=st.sampled_from(Form),
     feel=st.none() | st.booleans(),

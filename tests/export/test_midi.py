@@ -4,6 +4,7 @@ import io
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
+from itertools import takewhile
 
 import mido
 import pytest
@@ -95,13 +96,15 @@ def test_every_track_ends_where_the_piece_ends(midi_type: int) -> None:
 def test_the_first_track_bears_the_drills_name_and_each_part_its_own() -> None:
     names = [messages.name for messages in read(to_bytes(EXAMPLE)).tracks]
 
-    assert names == ["lantern-waltz", "Right hand", "Left hand", "Bass", "Drums", "Melody", "Click"]
+    assert names == ["lantern-waltz, Eb major", "Right hand", "Left hand", "Bass", "Drums", "Melody", "Click"]
 
 
 def test_type_0_holds_no_part_names() -> None:
     (messages,) = read(to_bytes(EXAMPLE, 0)).tracks
 
-    assert [message.name for message in messages if message.type == "track_name"] == ["lantern-waltz"]
+    assert [message.name for message in messages if message.type == "track_name"] == [
+        "lantern-waltz, Eb major"
+    ]
 
 
 @TYPES
@@ -117,17 +120,51 @@ def test_the_first_track_holds_tempo_meter_keys_and_markers(midi_type: int) -> N
     assert [(t, m.key) for t, m in found if m.type == "key_signature"] == [(0, "Eb"), (4 * bar, "G")]
     assert [(t, m.text) for t, m in found if m.type == "marker"] == [
         (0, "Count-in"),
-        (2 * bar, "Bar 1"),
-        (2 * bar, "Eb | I"),
+        (2 * bar, "Bar 1, Eb | I"),
         (3 * bar, "Cm | vi"),
         (4 * bar, "G | I"),
         (5 * bar, "D | V"),
     ]
 
 
-def test_no_meta_event_of_the_first_track_stands_in_a_part() -> None:
-    for messages in read(to_bytes(EXAMPLE)).tracks[1:]:
-        assert {message.type for message in messages if message.is_meta} == {"track_name", "end_of_track"}
+def test_of_the_first_tracks_events_only_the_keys_stand_in_the_pitched_parts_too() -> None:
+    """RP-001 keeps tempo and meter to the first track; a program that reads a key a track guesses."""
+    first, *others = read(to_bytes(EXAMPLE)).tracks
+    keys = [(tick, m.key) for tick, m in timed(first) if m.type == "key_signature"]
+
+    for messages in others:
+        metas = [(tick, m) for tick, m in timed(messages) if m.is_meta]
+        pitched = messages.name not in ("Drums", "Click")
+        assert {m.type for _, m in metas} - {"key_signature"} == {"track_name", "end_of_track"}
+        assert [(tick, m.key) for tick, m in metas if m.type == "key_signature"] == (keys if pitched else [])
+
+
+def test_a_tick_has_one_marker() -> None:
+    marks = (Marker(0, "Listen"), Marker(0, "C | I"), Marker(0, "C | I"), Marker(QUARTER, "F | IV"))
+    (messages,) = read(to_bytes(piece_of(markers=marks), 0)).tracks
+
+    assert [(tick, m.text) for tick, m in timed(messages) if m.type == "marker"] == [
+        (0, "Listen, C | I"),
+        (480, "F | IV"),
+    ]
+
+
+@TYPES
+def test_a_reset_to_general_midi_comes_before_all_and_banks_before_programs(midi_type: int) -> None:
+    """General MIDI System On is F0 7E 7F 09 01 F7; CC 0 and 32 choose a program's bank (MIDI 1.0)."""
+    plain, reset = read(to_bytes(EXAMPLE, midi_type)), read(to_bytes(EXAMPLE, midi_type, gm_reset=True))
+
+    sent = [m for m in reset.tracks[0] if not m.is_meta]
+    assert sent[0] == mido.Message("sysex", data=(0x7E, 0x7F, 0x09, 0x01))
+    assert not [m for messages in plain.tracks for m in messages if m.type == "sysex"]
+    for messages in reset.tracks:
+        for place, message in enumerate(messages):
+            if message.type == "program_change":
+                banks = [
+                    (m.control, m.value) for m in messages[place - 2 : place] if m.type == "control_change"
+                ]
+                assert (banks == [(0, 0), (32, 0)]) is (message.channel != 9)
+    assert notes_in(to_bytes(EXAMPLE, midi_type, gm_reset=True)) == notes_in(to_bytes(EXAMPLE, midi_type))
 
 
 @TYPES
@@ -268,7 +305,7 @@ def test_no_text_breaks_a_file(midi_type: int, text: str) -> None:
 def test_musical_signs_become_ascii_and_other_characters_utf_8() -> None:
     opened = read(to_bytes(piece_of(title="B♭ Dvořák", markers=(Marker(0, "F♯m7♭5"),))))
 
-    assert opened.tracks[0].name == "Bb Dvořák"
+    assert opened.tracks[0].name == "Bb Dvořák, C major"
     assert [m.text for m in opened.tracks[0] if m.type == "marker"] == ["F#m7b5"]
 
 
@@ -388,3 +425,37 @@ def test_a_part_that_differs_only_by_its_pedal_is_written_anew() -> None:
 
     assert b"\xb0\x40\x7f" not in without
     assert with_pedal != without
+
+
+def test_every_role_has_the_channel_that_all_packs_have_had() -> None:
+    channels = {role.value: channel for role, channel in CHANNELS.items()}
+
+    assert channels == {
+        "right hand": 0,
+        "left hand": 1,
+        "bass": 2,
+        "melody": 3,
+        "drums": 9,
+        "click": 9,
+    }
+
+
+@pytest.mark.parametrize("midi_type", [0, 1])
+def test_every_name_stands_at_the_beginning_of_its_track(midi_type: int) -> None:
+    """A name stands at time 0: RP-001, Standard MIDI Files 1.0."""
+    read = mido.MidiFile(file=io.BytesIO(to_bytes(at_tempo(example_piece(), 72), midi_type)))
+
+    for written in read.tracks:
+        before = takewhile(lambda message: message.type != "track_name", written)
+        assert sum(message.time for message in before) == written[0].time == 0
+        assert [message.time for message in written if message.type == "track_name"] == [0]
+
+
+def test_a_stroke_of_percussion_is_a_thirty_second_note_long() -> None:
+    part = Part(Role.DRUMS, hits=(Hit(0, 38),))
+    piece = replace(at_tempo(example_piece(), 72), parts=(part,))
+
+    (_, drums) = mido.MidiFile(file=io.BytesIO(to_bytes(piece))).tracks
+    (end,) = (message for message in drums if message.type.startswith("note") and message.time)
+
+    assert end.time == 480 // 8

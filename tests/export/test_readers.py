@@ -5,6 +5,7 @@ markers, symusic in ticks, music21 in quarter notes with chords gathered.
 """
 
 import io
+from contextlib import nullcontext
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -98,10 +99,18 @@ def test_mido_finds_the_notes_of_every_channel_and_the_length_in_seconds(case: C
     assert opened.length == pytest.approx(case.seconds(ticks(case.piece.length)))
 
 
+def read_by_pretty_midi(content: bytes, midi_type: int = 1) -> Any:
+    """Read by a library that warns of a key in a part's track, and then reads that of the first."""
+    import pretty_midi
+
+    with pytest.warns(RuntimeWarning, match="non-zero tracks") if midi_type else nullcontext():
+        return pretty_midi.PrettyMIDI(io.BytesIO(content))
+
+
 def test_pretty_midi_finds_notes_tempo_meter_keys_and_names(case: Case) -> None:
     import pretty_midi
 
-    opened = pretty_midi.PrettyMIDI(io.BytesIO(case.content))
+    opened = read_by_pretty_midi(case.content, case.midi_type)
     times, tempi = opened.get_tempo_changes()
     assert list(times) == [0]
     assert list(tempi) == pytest.approx([6e7 / case.micros])
@@ -136,9 +145,13 @@ def test_symusic_finds_notes_tempo_meter_keys_markers_and_names(case: Case) -> N
     (meter,) = score.time_signatures
     assert (meter.numerator, meter.denominator) == (case.piece.meter.numerator, case.piece.meter.denominator)
     keys = [(ticks(change.start), change.key.signature, 0) for change in case.piece.keys]
-    assert [(change.time, change.key, change.tonality) for change in score.key_signatures] == keys
-    markers = [(ticks(marker.start), marker.text) for marker in case.piece.markers]
-    assert [(marker.time, marker.text) for marker in score.markers] == markers
+    found_keys = {(change.time, change.key, change.tonality) for change in score.key_signatures}
+    assert sorted(found_keys) == keys
+    said = {ticks(marker.start): "" for marker in case.piece.markers}
+    for marker in case.piece.markers:
+        at = ticks(marker.start)
+        said[at] = f"{said[at]}, {marker.text}" if said[at] else marker.text
+    assert [(marker.time, marker.text) for marker in score.markers] == list(said.items())
     if case.midi_type == 1:
         assert [track.name for track in score.tracks] == case.names
 
@@ -175,7 +188,8 @@ def test_music21_finds_notes_tempo_meter_keys_and_names(meter: str, pickup: int,
             assert sorted(found) == [note[:3] for note in case.notes(role)]
     flat = score.parts[0].flatten()
     assert {signature.ratioString for signature in flat.getElementsByClass("TimeSignature")} == {meter}
-    assert [key.sharps for key in flat.getElementsByClass("KeySignature")] == [-3, 1]
+    signatures = sorted({(key.offset, key.sharps) for key in flat.getElementsByClass("KeySignature")})
+    assert [sharps for _, sharps in signatures] == [-3, 1]
     # music21 rounds what it reads to whole quarter notes a minute.
     tempos = [mark.getQuarterBPM() for mark in flat.getElementsByClass("MetronomeMark")]
     assert tempos == [pytest.approx(6e7 / case.micros, abs=0.5)]

@@ -35,7 +35,7 @@ _UNSAFE_IN_QUOTES = frozenset('"$`\\!')
 
 def summary(request: "Request", drill: "Drill", report: "PackReport", written: Set[str]) -> str:
     """Return the lines for a pack; `written` are the mixes that its files have."""
-    what = "file" if drill.stems or drill.sheet or drill.audio else "MIDI file"
+    what = "file" if drill.stems or drill.sheet or drill.audio or drill.page else "MIDI file"
     mixes = [mix for mix in drill.mixes or Mix if mix.value in written]
     lines = (
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}"
@@ -46,6 +46,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
         *_passed_over(drill, mixes),
         f"  style   {drill.style}, level {drill.level}, {drill.texture.value}",
         *_sheet_lines(drill),
+        *((f"  page    {drill.name}.html, all keys: open it in a browser",) if drill.page else ()),
         *_what_next(drill, report, mixes),
         f"Notes and fingers: {show_command(request, drill)}",
         *(() if drill.sheet else ("For a page to print, make it again with --sheet.",)),

@@ -121,10 +121,12 @@ class Drill:
     build_up: BuildUp | None = None
     key_cycle: bool = False
     stems: bool = False
+    gm_reset: bool = False
     short_names: bool = False
     sheet: bool = False
     large_print: bool = False
     paper: PaperSize = PaperSize.A4
+    page: bool = False
     audio: AudioFormat | None = None
     hand: int = _USUAL.hand
     left: Left = _USUAL.left

@@ -279,8 +279,18 @@ OPTIONS: Sequence[Option] = (
         Group.FILES, usual="letter where your locale prints on it, else a4",
     ),
     Option(
+        "page", kinds.YES_NO,
+        "Also a practice page: one HTML file of all keys that plays, listens and waits, in any browser.",
+        Group.FILES,
+    ),
+    Option(
         "stems", kinds.YES_NO,
-        "Also every part in a file of its own, and a zip of them, for a sequencer.", Group.FILES,
+        "Also every part in a file of its own at the top tempo, and a zip of them, for a sequencer.",
+        Group.FILES,
+    ),
+    Option(
+        "gm-reset", kinds.YES_NO,
+        "Begin every MIDI file with a General MIDI reset, and choose programs with their bank.", Group.FILES,
     ),
     Option(
         "type", kinds.WHOLE._replace(metavar="0|1"),

@@ -99,8 +99,7 @@ def systems(score: Score, width: int) -> tuple[System, ...]:
 
     Raises RuntimeError where the engraver refuses the score, which is a fault of ours.
     """
-    loose = _drawn(mei(score), {"breaks": "none", "adjustPageWidth": True})
-    bars = [round(_COMFORT * bar) for bar in _bar_widths(loose[0])]
+    bars = [round(_COMFORT * bar) for bar in _bar_widths(in_one_line(score))]
     head = _CLEF + _ACCIDENTAL * abs(score.bars[0].key.signature)
     bars[0] = max(0, bars[0] - head)
     around = _LEFT_MARGIN + _RIGHT_MARGIN + head
@@ -135,6 +134,14 @@ def _glyphs() -> Callable[[str], str]:
 
     font = Path(verovio.__file__).parent / "data" / "Leipzig"
     return lambda code: (font / f"{code}.xml").read_text(encoding="ascii")
+
+
+def in_one_line(score: Score) -> str:
+    """Return a score as one system that is as wide as it needs to be: an SVG document with its words.
+
+    Raises RuntimeError where the engraver refuses the score, which is a fault of ours.
+    """
+    return _drawn(mei(score), {"breaks": "none", "adjustPageWidth": True})[0]
 
 
 def breaks(bars: list[int], width: int) -> tuple[int, ...]:
@@ -202,7 +209,7 @@ def _system(drawing: str, bars: range) -> System:
         kind = more[0] if name == "harm" else name
         for text in group.findall(f"{{{_SVG}}}text"):
             group.remove(text)
-            words += _word(text, kind, left, top)
+            words += word(text, kind, left, top)
     stems = list(_stems(root, left, top))
     placed = tuple(_beside_stems(words, stems))
     top = max(0.0, min((word.y - word.size for word in words if word.kind == "symbol"), default=0.0))
@@ -246,8 +253,8 @@ def _aside(word: Word, stem: _Stem) -> float:
     return clear - off if off > 0 else -clear - off
 
 
-def _word(text: Element, kind: str, left: float, top: float) -> Iterator[Word]:
-    """Yield what a text element says, where it says anything."""
+def word(text: Element, kind: str, left: float = 0, top: float = 0) -> Iterator[Word]:
+    """Yield what a text element of a drawing says, where it says anything."""
     spans = [span for span in text.iter(f"{{{_SVG}}}tspan") if len(span) == 0]
     said = "".join(span.text or "" for span in spans).translate(_ACCIDENTALS).strip()
     if said:

@@ -10,6 +10,8 @@ Conventions
   notes start, so that a pedal let up with a chord lets go of the chord before.
 - A pitch struck again while it sounds ends first; two strokes of one pitch at one tick are one note, the
   longer and louder of the two. A note lasts a tick at least and never past the end of the piece.
+- Markers at one tick are one marker, and every pitched track repeats the key signatures: a notation program
+  that opens the file guesses the key of a track that has none.
 - Text is ASCII, musical signs as b and #; any other character is written as UTF-8, which the common
   readers take without harm.
 - The same piece always gives the same bytes.
@@ -58,29 +60,32 @@ _WRITTEN_BESIDE_TEMPO = attrgetter("title", "meter", "keys", "length", "parts", 
 
 _NAME, _MARKER, _END, _TEMPO, _METER, _KEY = 0x03, 0x06, 0x2F, 0x51, 0x58, 0x59
 _NOTE_ON, _CONTROL, _PROGRAM, _SYSTEM = 0x90, 0xB0, 0xC0, 0xF0
-_VOLUME, _PAN, _SUSTAIN = 7, 10, 64
+_BANK, _VOLUME, _PAN, _BANK_FINE, _SUSTAIN = 0, 7, 10, 32, 64
+_GM_SYSTEM_ON = bytes.fromhex("F0 05 7E 7F 09 01 F7")
+"""General MIDI System On, to every device, as a file holds it (General MIDI System Level 1, from memory)."""
 _DOWN, _UP = 127, 0
 _TEMPO_BYTES = 3
 _TEMPO_AT = 14 + 8 + 1 + 3
 """Where the tempo stands in a file: after the header, the first track's header, a delta time and FF 51 03."""
 
 
-def to_bytes(piece: Piece, midi_type: int = 1) -> bytes:
+def to_bytes(piece: Piece, midi_type: int = 1, gm_reset: bool = False) -> bytes:
     """Return one piece as a MIDI file of type 0 or 1; for many, keep an `Encoder`."""
-    return Encoder(midi_type).encode(piece)
+    return Encoder(midi_type, gm_reset).encode(piece)
 
 
 class Encoder:
     """Writes pieces as files of one type; what files share is made once.
 
     A part's events are remembered by the identity of its notes, and the file around the tempo for as long
-    as only the tempo changes: a rung of a ladder costs three bytes.
+    as only the tempo changes: a rung of a ladder costs three bytes. With `gm_reset` a file begins by setting
+    the instrument to General MIDI, and every program is chosen with its bank.
     """
 
-    def __init__(self, midi_type: int = 1) -> None:
+    def __init__(self, midi_type: int = 1, gm_reset: bool = False) -> None:
         if midi_type not in (0, 1):
             raise ValueError(f"MIDI type {midi_type} is not 0 or 1")
-        self._type = midi_type
+        self._type, self._resets = midi_type, gm_reset
         # The part is kept beside what was made of it: an identity means nothing once its owner is gone.
         self._strokes: dict[tuple[int, int, int, int, int], tuple[Part, list[Event], list[Event]]] = {}
         self._framed: tuple[object, ...] = ()
@@ -99,17 +104,19 @@ class Encoder:
     def _around_tempo(self, piece: Piece) -> tuple[bytes, bytes]:
         """Return the file's bytes before and after the three of the tempo."""
         end = _ticks(piece.length)
-        head = _head(piece)
+        keys = [(_ticks(change.start), key_signature(change.key)) for change in piece.keys]
+        head = _head(piece, keys, self._resets)
         parts = [(part, *self._strokes_of(part, end)) for part in piece.parts]
         if self._type == 0:
-            setups = (_setup(part) for part, _, _ in parts)
+            setups = (_setup(part, self._resets) for part, _, _ in parts)
             every_end, every_start = (ends for _, ends, _ in parts), (starts for _, _, starts in parts)
             chunks = [track(_in_order(head, *setups, *every_end, *every_start), end)]
         else:
             chunks = [track(_in_order(head), end)]
             for part, ends, starts in parts:
                 name = [(0, meta(_NAME, _text(part.role.value.capitalize())))]
-                chunks.append(track(_in_order(name, _setup(part), ends, starts), end))
+                signed = keys if CHANNELS[part.role] != PERCUSSION else []
+                chunks.append(track(_in_order(name, signed, _setup(part, self._resets), ends, starts), end))
         whole = file(self._type, TICKS_PER_QUARTER, chunks)
         return whole[:_TEMPO_AT], whole[_TEMPO_AT + _TEMPO_BYTES :]
 
@@ -183,23 +190,41 @@ def _tempo(bpm: int, meter: Meter) -> bytes:
     return micros_per_quarter(bpm, meter).to_bytes(_TEMPO_BYTES)
 
 
-def _head(piece: Piece) -> list[Event]:
+def _head(piece: Piece, keys: Sequence[Event], resets: bool) -> list[Event]:
     """Return the first track's events; the first tempo leads, left open, so that its place is known."""
     return [
         (0, meta(_TEMPO, bytes(_TEMPO_BYTES))),
-        (0, meta(_NAME, _text(piece.title))),
+        (0, meta(_NAME, _text(_sequence_name(piece)))),
+        *([(0, _GM_SYSTEM_ON)] if resets else []),
         (0, time_signature(piece.meter)),
         *((_ticks(change.start), meta(_TEMPO, _tempo(change.bpm, piece.meter))) for change in piece.tempos),
-        *((_ticks(change.start), key_signature(change.key)) for change in piece.keys),
-        *((_ticks(marker.start), meta(_MARKER, _text(marker.text))) for marker in piece.markers),
+        *keys,
+        *((tick, meta(_MARKER, _text(text))) for tick, text in _markers(piece)),
     ]
 
 
-def _setup(part: Part) -> list[Event]:
+def _sequence_name(piece: Piece) -> str:
+    """Return the drill's name with the key that the piece begins in: `lantern, Eb major`."""
+    return f"{piece.title}, {piece.keys[0].key.name}" if piece.keys else piece.title
+
+
+def _markers(piece: Piece) -> Iterable[tuple[int, str]]:
+    """Return a marker for every tick that has any, all that is said there in its text: `Bar 1, Eb | I`."""
+    said: dict[int, list[str]] = {}
+    for marker in piece.markers:
+        said.setdefault(_ticks(marker.start), []).append(marker.text)
+    return ((tick, ", ".join(dict.fromkeys(texts))) for tick, texts in said.items())
+
+
+def _setup(part: Part, with_bank: bool) -> list[Event]:
     channel = CHANNELS[part.role]
-    controls = ((_VOLUME, part.volume), (_PAN, part.pan))
-    program = bytes((_PROGRAM | channel, part.program))
-    return [(0, program), *((0, bytes((_CONTROL | channel, *control))) for control in controls)]
+    # Percussion has its bank by its channel; naming one turns it into a melody on some instruments.
+    banks = ((_BANK, 0), (_BANK_FINE, 0)) if with_bank and channel != PERCUSSION else ()
+    before, after = (
+        [(0, bytes((_CONTROL | channel, *control))) for control in controls]
+        for controls in (banks, ((_VOLUME, part.volume), (_PAN, part.pan)))
+    )
+    return [*before, (0, bytes((_PROGRAM | channel, part.program))), *after]
 
 
 def _strokes(part: Part, channel: int, end: int) -> tuple[list[Event], list[Event]]:

@@ -38,7 +38,7 @@ _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 @dataclass(frozen=True, slots=True)
 class Goal:
-    """The tempo to reach: the felt beat as a note value, its `plain` length, dotted or not; beats a minute."""
+    """The tempo to reach: the felt beat as a note value, its plain length, dotted or not; beats a minute."""
 
     plain: Time
     dotted: bool

@@ -17,13 +17,13 @@ from tracks.style import Style
 def pack_files(
     drill: Drill, style: Style, soundfont: Path | None = None, heading: Heading = NO_HEADING
 ) -> Iterator[PackFile]:
-    """Yield every file of a drill's pack: the MIDI files, then the audio and the sheets where asked for.
+    """Yield every file of a drill's pack: the MIDI files, then what else is asked for: audio, sheets, a page.
 
-    `soundfont` is the file that the audio is played on, the default one where it is None; `heading` is the
-    lesson's, for the sheets. A style plays every key once for all of them. Raises RequestError, before the
-    first file, where the progression cannot be read or voiced in one of the keys.
+    `soundfont` is the file that these play on; None plays audio on the default one, and lets the page make a
+    piano of its own. `heading` is the lesson's, for sheets and page. A style plays every key once for all.
+    Raises RequestError, before the first file, where the progression cannot be read or voiced in a key.
     """
-    need_for(sheet=drill.sheet, audio=bool(drill.audio))
+    need_for(sheet=drill.sheet, audio=bool(drill.audio or soundfont), page=drill.page)
     files = _files(drill, style, soundfont, heading)
     yield from _and_legend(drill, files) if drill.short_names else files
 
@@ -40,7 +40,7 @@ def _and_legend(drill: Drill, files: Iterable[PackFile]) -> Iterator[PackFile]:
 
 def _files(drill: Drill, style: Style, soundfont: Path | None, heading: Heading) -> Iterator[PackFile]:
     played: Iterable[Played] = played_in_each_key(drill, style)
-    if not (drill.audio or drill.sheet or drill.key_cycle):
+    if not (drill.audio or drill.sheet or drill.page or drill.key_cycle):
         yield from midi_files(drill, played)  # no key is asked for twice, so one is held in memory
         return
     every = tuple(played)
@@ -51,11 +51,15 @@ def _files(drill: Drill, style: Style, soundfont: Path | None, heading: Heading)
         from tracks.pack.sheets import sheet_files
 
         yield from sheet_files(drill, every, heading)
+    if drill.page:
+        from tracks.pack.page import page_file
+
+        yield page_file(drill, every, soundfont, heading)
 
 
 def midi_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
     """Yield every MIDI file of a drill, key by key and from slow to fast, and the zips of its stems."""
-    encoder = Encoder(drill.midi_type)
+    encoder = Encoder(drill.midi_type, drill.gm_reset)
     in_a_cycle = []
     for played in every:
         for job in _practiced(drill, played):
@@ -123,15 +127,20 @@ def _file(encoder: Encoder, job: Job) -> PackFile:
 
 
 def _stems(drill: Drill, played: Played) -> Iterator[PackFile]:
-    """Yield the stems of a key, always of type 1 for its names, and after those of a tempo their zip."""
-    from itertools import groupby
-
+    """Yield the stems of a key, always of type 1 for its names, and after those their zip."""
     from tracks.export.zipped import to_zip
 
-    encoder = Encoder(midi_type=1)
-    for bpm, same_tempo in groupby(stem_jobs(drill, played.key, played.arrangement), key=lambda job: job.bpm):
-        files = [_file(encoder, job) for job in same_tempo]
-        yield from files
-        place = path(drill, Kind.STEM, played.key, ALL_STEMS, (bpm,), "zip")
-        about = {"key": played.key.name, "mix": Mix.HANDS_TOGETHER.value, "bpm": bpm, "kind": "zip of stems"}
-        yield PackFile(place, to_zip([(file.path, file.content) for file in files]), about)
+    encoder = Encoder(1, drill.gm_reset)
+    files = [_file(encoder, job) for job in stem_jobs(drill, played.key, played.arrangement)]
+    yield from files
+    place = path(drill, Kind.STEM, played.key, ALL_STEMS, (max(drill.tempos),), "zip")
+    yield PackFile(
+        place,
+        to_zip([(file.path, file.content) for file in files]),
+        {
+            "key": played.key.name,
+            "mix": Mix.HANDS_TOGETHER.value,
+            "bpm": max(drill.tempos),
+            "kind": "zip of stems",
+        },
+    )

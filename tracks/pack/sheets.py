@@ -18,6 +18,7 @@ from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Goal, Sheet, pdf, png, svg
 from tracks.extras import need
 from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
+from tracks.notation.aloud import value_name
 from tracks.notation.score import LISTEN, YOUR_TURN, held_parts, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import PackFile
@@ -27,7 +28,7 @@ from tracks.practice.played import Played
 from tracks.safety import CAUTION
 from tracks.style import Style
 from tracks.theory.errors import RequestError
-from tracks.theory.meter import Time
+from tracks.theory.meter import Meter, Time
 from tracks.theory.numeral_name import printed_text
 from tracks.theory.pitch import Pitch
 
@@ -182,8 +183,18 @@ def _form(drill: Drill) -> str:
 
 
 def _goal(drill: Drill) -> Goal:
-    beat, dotted = drill.meter.beat, drill.meter.is_compound
-    return Goal(beat * 2 // 3 if dotted else beat, dotted, drill.tempos[-1])
+    return Goal(*_beat(drill.meter), drill.tempos[-1])
+
+
+def beat_name(meter: Meter) -> str:
+    """Return the note value of a felt beat in words: `dotted quarter note`."""
+    plain, dotted = _beat(meter)
+    return f"{value_name(plain, int(dotted))} note"
+
+
+def _beat(meter: Meter) -> tuple[Time, bool]:
+    """Return the note value of a felt beat: its plain length, and whether it is dotted."""
+    return (meter.beat * 2 // 3, True) if meter.is_compound else (meter.beat, False)
 
 
 def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:

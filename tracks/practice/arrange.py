@@ -91,6 +91,14 @@ def as_written(
     )
 
 
+def unrolled(
+    changes: Changes, chords: tuple[VoicedChord, ...], repeats: int
+) -> tuple[Changes, tuple[VoicedChord, ...]]:
+    """Return changes and chords with every time through written out, as `arrange` plays them."""
+    repeated, length = _repeated(changes, chords, repeats)
+    return replace(changes, chords=tuple(voiced.at for voiced in repeated), length=length), repeated
+
+
 def with_drills_feel(piece: Piece, drill: Drill, style: Style, bpm: int | None = None) -> Piece:
     """Return a written piece as a band plays it: by the drill's word on feel, else by the style's."""
     feel = style.info.feel or Feel(unasked=False)

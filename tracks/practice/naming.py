@@ -97,6 +97,11 @@ def sheet_path(drill: Drill, key: Key | None, ending: str) -> str:
     return _joined(folder, _ended(f"{drill.name}_{_place(drill, key)}", ending))
 
 
+def page_path(drill: Drill) -> str:
+    """Return the path of the practice page: the drill's name, or `AAL.HTM` where names are short."""
+    return _ended(_short_place(drill, None) if drill.short_names else drill.name, "html", drill.short_names)
+
+
 def legend(drill: Drill, files: Iterable[tuple[str, Mapping[str, object]]]) -> tuple[str, str]:
     """Return the path and the text of the legend of short names, given each file's path and what it is."""
     lines = [f"{_letter(drill)} is {drill.name}: {', '.join(map(str, drill.keys))}", ""]

@@ -103,19 +103,20 @@ def key_cycle_jobs(drill: Drill, arranged: Sequence[tuple[Key, Arrangement]]) ->
 
 
 def stem_jobs(drill: Drill, key: Key, arrangement: Arrangement) -> Iterator[Job]:
-    """Return a job for every part by itself, tempo by tempo, for a sequencer's tracks.
+    """Return a job for every part by itself, for a sequencer's tracks, at the goal, the drill's top tempo.
 
-    All have the same length, start at bar one without a count-in and end at a bar line.
+    One tempo serves all: a sequencer sets its own. All have the same length, start at bar one without a
+    count-in and end at a bar line.
     """
-    for whole, rungs in _arranged(drill, arrangement):
-        placed = on_bar_lines(with_count_in(whole, 0, drill.click))
-        stems = [replace(placed, parts=(part,)) for part in placed.parts if part.notes or part.hits]
-        for bpm in rungs:
-            for stem in stems:
-                part = stem.parts[0].role.value
-                place = path(drill, Kind.STEM, key, part, (bpm,))
-                about = {"kind": Kind.STEM.value, "part": part}
-                yield Job(place, key, Mix.HANDS_TOGETHER, bpm, at_tempo(stem, bpm), about)
+    goal = max(drill.tempos)
+    whole = arrangement(goal) if callable(arrangement) else arrangement
+    placed = on_bar_lines(with_count_in(whole, 0, drill.click))
+    for part in placed.parts:
+        if part.notes or part.hits:
+            place = path(drill, Kind.STEM, key, part.role.value, (goal,))
+            about = {"kind": Kind.STEM.value, "part": part.role.value}
+            stem = at_tempo(replace(placed, parts=(part,)), goal)
+            yield Job(place, key, Mix.HANDS_TOGETHER, goal, stem, about)
 
 
 def _arranged(drill: Drill, arrangement: Arrangement) -> list[tuple[Piece, list[int]]]:
