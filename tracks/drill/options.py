@@ -275,7 +275,7 @@ OPTIONS: Sequence[Option] = (
         Group.FILES,
     ),
     Option(
-        "paper", kinds.choice(PaperSize), "What the sheet is printed on.",
+        "paper", kinds.choice(PaperSize), "The size of paper to print on.",
         Group.FILES, usual="letter where your locale prints on it, else a4",
     ),
     Option(

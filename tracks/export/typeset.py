@@ -20,8 +20,8 @@ SIZES = {PaperSize.A4: "a4", PaperSize.LETTER: "us-letter"}
 def typeset(template: Path, data: Mapping[str, object], form: Form, *, ppi: float = 150.0) -> list[bytes]:
     """Return what a template makes of data: one PDF, or a picture for each page.
 
-    `ppi` is a picture's pixels an inch. A PDF keeps PDF/UA-1 (ISO 14289-1), but for one with letters that none
-    of the typesetter's fonts has: that cannot keep it, and is made all the same.
+    `ppi` is a picture's pixels an inch. A PDF keeps PDF/UA-1 (ISO 14289-1), but for one with letters that
+    none of the typesetter's fonts has: that cannot keep it, and is made all the same.
     """
     from json import dumps
     from typing import Any
