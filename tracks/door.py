@@ -103,11 +103,13 @@ class Study:
         from tracks.export.sheet import pdf, png, svg
         from tracks.pack.sheets import played_sheet
 
-        writers = {"pdf": lambda sheets, large: [pdf(sheets, large)], "svg": svg, "png": png}
+        writers = {"pdf": lambda *asked: [pdf(*asked)], "svg": svg, "png": png}
         if kind not in writers:
             raise RequestError(f"there is no sheet of kind {kind!r}", correction(kind, writers), "kind")
         need("sheets")
-        return writers[kind]([played_sheet(Played(self.drill, self.style, self.in_key))], large)[0]
+        return writers[kind](
+            [played_sheet(Played(self.drill, self.style, self.in_key))], large, self.drill.paper
+        )[0]
 
     def musicxml(self) -> bytes:
         """Return its sheet as MusicXML 4.0, to be edited."""

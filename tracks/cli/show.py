@@ -8,6 +8,7 @@ import typer
 from tracks.cli import options
 from tracks.cli.remarks import say_remarks
 from tracks.drill.options import BY_NAME
+from tracks.model import PaperSize
 from tracks.safety import CAUTION_AT_THE_PIANO
 from tracks.theory.errors import RequestError
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     options.SCALES,
     options.SHEET,
     BY_NAME["large-print"],
+    BY_NAME["paper"],
     options.ROMANTEXT,
     options.WRITE_OVER,
     options.JSON,
@@ -50,9 +52,11 @@ def _written(given: options.Given, found: list[tuple["Drill", "DrillInKey"]]) ->
     """Write the sheet and the RomanText that are asked for, all or none; return where each lies."""
     made = []
     if "sheet" in given:
+        from tracks.drill.paper import usual_paper
         from tracks.pack.sheets import pages
 
-        made.append(pages(Path(given["sheet"]), found, "large-print" in given))
+        paper = PaperSize(given["paper"]) if "paper" in given else usual_paper()
+        made.append(pages(Path(given["sheet"]), found, "large-print" in given, paper))
     if "romantext" in given:
         made.append({Path(given["romantext"]): _romantext(found)})
     if made:

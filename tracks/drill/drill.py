@@ -22,7 +22,7 @@ from tracks.hands.options import OCTAVE, VoicingOptions
 from tracks.hands.options import Left as Left
 from tracks.hands.options import Sevenths as Sevenths
 from tracks.hands.options import Start as Start
-from tracks.model import AudioFormat, Role, Texture
+from tracks.model import AudioFormat, PaperSize, Role, Texture
 from tracks.progression.lead_sheet import LeadSheet
 from tracks.progression.text import headline
 from tracks.theory.errors import RequestError, read
@@ -125,6 +125,7 @@ class Drill:
     short_names: bool = False
     sheet: bool = False
     large_print: bool = False
+    paper: PaperSize = PaperSize.A4
     page: bool = False
     audio: AudioFormat | None = None
     hand: int = _USUAL.hand

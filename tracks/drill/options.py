@@ -20,7 +20,7 @@ from tracks.drill import kinds, ladder
 from tracks.drill.drill import TURNS, BuildUp, Climb, Drill, Form
 from tracks.drill.kinds import Kind
 from tracks.hands.options import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths
-from tracks.model import AudioFormat, Texture
+from tracks.model import AudioFormat, PaperSize, Texture
 from tracks.theory.errors import read
 
 
@@ -273,6 +273,10 @@ OPTIONS: Sequence[Option] = (
     Option(
         "large-print", kinds.YES_NO, "Set the sheet in large print, for young or low-vision readers.",
         Group.FILES,
+    ),
+    Option(
+        "paper", kinds.choice(PaperSize), "The size of paper to print on.",
+        Group.FILES, usual="letter where your locale prints on it, else a4",
     ),
     Option(
         "page", kinds.YES_NO,

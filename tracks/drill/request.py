@@ -13,6 +13,7 @@ from typing import Any
 from tracks.drill import ladder
 from tracks.drill.drill import Drill, numbered, usual_count_in
 from tracks.drill.options import BY_NAME, meaning, today
+from tracks.drill.paper import usual_paper
 from tracks.progression.changes import home_key
 from tracks.progression.lead_sheet import LeadSheet
 from tracks.progression.library import entry
@@ -120,7 +121,7 @@ class Request:
         meter = self._meter(found.music)
         keys = self._keys(found.music, meter)
         fields: dict[str, Any] = {
-            **_left_open(meter, style),
+            **_left_open(meter, style, bool(self.given.get("sheet"))),
             "written_in": key_read_in(parse(found.music, meter), keys),
             **self._said(),
             "progression": found.music,
@@ -174,10 +175,11 @@ class Request:
         return chosen
 
 
-def _left_open(meter: Meter, style: Style | None) -> dict[str, Any]:
-    """Return what holds for a drill where nothing else is asked."""
+def _left_open(meter: Meter, style: Style | None, on_paper: bool) -> dict[str, Any]:
+    """Return what holds for a drill where nothing else is asked; a drill with a sheet holds its paper."""
     by_style: dict[str, Any] = {"texture": style.info.textures[0]} if style else {}
-    return {"count_in": usual_count_in(meter), **by_style}
+    by_locale: dict[str, Any] = {"paper": usual_paper()} if on_paper else {}
+    return {"count_in": usual_count_in(meter), **by_style, **by_locale}
 
 
 def request_of(given: Mapping[str, Any]) -> Request:
