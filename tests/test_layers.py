@@ -47,7 +47,7 @@ HOMES = {
     "mido": {"tracks.export.midi", "tracks.takes.read"},
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
-    "pyloudnorm": {"tracks.export.audio"},
+    "lameenc": {"tracks.export.audio"},
     "soundfile": {"tracks.export.audio", "tracks.export.page.recorded"},
     "typer": {"tracks.cli"},
     "typst": {"tracks.export.typeset"},
@@ -57,6 +57,7 @@ HOMES = {
 
 HEAVY = {
     "filelock",
+    "lameenc",
     "midirenderer",
     "mido",
     "music21",
