@@ -12,12 +12,19 @@ EXTRAS: dict[str, tuple[str, ...]] = {
     "sheets": ("verovio", "typst"),
     "audio": ("lameenc", "midirenderer", "pretty_midi", "numpy", "soundfile"),
     "musicxml": ("music21",),
+    "takes": ("mido",),
+    "live": ("rtmidi",),
 }
+
+
+def have(extra: str) -> bool:
+    """Return whether every module of the extra is there."""
+    return all(find_spec(module) for module in EXTRAS[extra])
 
 
 def need(extra: str, place: str | tuple[str, ...] = ()) -> None:
     """Raise RequestError at the place that needs the extra, where a module of it is missing."""
-    if not all(find_spec(module) for module in EXTRAS[extra]):
+    if not have(extra):
         raise RequestError(
             f'this needs the extra "{extra}"', f'install it with: pip install "rungwise[{extra}]"', place
         )

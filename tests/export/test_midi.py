@@ -4,6 +4,7 @@ import io
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
+from itertools import takewhile
 
 import mido
 import pytest
@@ -424,3 +425,37 @@ def test_a_part_that_differs_only_by_its_pedal_is_written_anew() -> None:
 
     assert b"\xb0\x40\x7f" not in without
     assert with_pedal != without
+
+
+def test_every_role_has_the_channel_that_all_packs_have_had() -> None:
+    channels = {role.value: channel for role, channel in CHANNELS.items()}
+
+    assert channels == {
+        "right hand": 0,
+        "left hand": 1,
+        "bass": 2,
+        "melody": 3,
+        "drums": 9,
+        "click": 9,
+    }
+
+
+@pytest.mark.parametrize("midi_type", [0, 1])
+def test_every_name_stands_at_the_beginning_of_its_track(midi_type: int) -> None:
+    """A name stands at time 0: RP-001, Standard MIDI Files 1.0."""
+    read = mido.MidiFile(file=io.BytesIO(to_bytes(at_tempo(example_piece(), 72), midi_type)))
+
+    for written in read.tracks:
+        before = takewhile(lambda message: message.type != "track_name", written)
+        assert sum(message.time for message in before) == written[0].time == 0
+        assert [message.time for message in written if message.type == "track_name"] == [0]
+
+
+def test_a_stroke_of_percussion_is_a_thirty_second_note_long() -> None:
+    part = Part(Role.DRUMS, hits=(Hit(0, 38),))
+    piece = replace(at_tempo(example_piece(), 72), parts=(part,))
+
+    (_, drums) = mido.MidiFile(file=io.BytesIO(to_bytes(piece))).tracks
+    (end,) = (message for message in drums if message.type.startswith("note") and message.time)
+
+    assert end.time == 480 // 8

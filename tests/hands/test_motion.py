@@ -3,8 +3,17 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from music21.interval import Interval
 
-from tracks.hands.motion import interval_words, left_out, matching, size, what_left_hand_does, what_moves
+from tracks.hands.motion import (
+    factor_name,
+    interval_words,
+    left_out,
+    matching,
+    size,
+    what_left_hand_does,
+    what_moves,
+)
 from tracks.theory.chord import parse_symbol
 from tracks.theory.key import Key
 from tracks.theory.numeral import parse_numeral
@@ -155,3 +164,40 @@ def test_words_are_one_ascii_line_that_names_every_voice(before: list[int], afte
 def on_keys(midis: list[int]) -> tuple[Pitch, ...]:
     keys = "C Db D Eb E F F# G Ab A Bb B".split()
     return tuple(Pitch.parse(f"{keys[midi % 12]}{midi // 12 - 1}") for midi in midis)
+
+
+# Half steps, whole steps and the tritone are the trade's words; the rest are music21's.
+OWN_WORDS = {1: "a half step", 2: "a whole step", 6: "a tritone", 12: "an octave"}
+
+
+@pytest.mark.parametrize("semitones", range(1, 13))
+def test_every_interval_within_an_octave_is_named_as_the_reference_names_it(semitones: int) -> None:
+    name = Interval(semitones).niceName.removeprefix("Perfect ").lower()
+
+    assert interval_words(semitones) == OWN_WORDS.get(semitones, f"a {name}")
+
+
+@pytest.mark.parametrize("octaves", range(2, 6))
+def test_octaves_are_counted(octaves: int) -> None:
+    count = ("two", "three", "four", "five")[octaves - 2]
+
+    assert interval_words(12 * octaves) == f"{count} octaves"
+
+
+@pytest.mark.parametrize(
+    ("symbol", "names"),
+    [
+        ("C13", "root third fifth seventh ninth eleventh thirteenth"),
+        ("Csus2", "root second fifth"),
+        ("C7sus4", "root fourth fifth seventh"),
+        ("C6", "root third fifth sixth"),
+        ("Cadd#8", "root third fifth octave"),
+        ("C7addb10", "root third fifth seventh tenth"),
+        ("C7add#12", "root third fifth seventh twelfth"),
+    ],
+)
+def test_a_tone_is_named_by_its_place_in_the_chord(symbol: str, names: str) -> None:
+    """A chord's factors are numbered from its root (convention)."""
+    chord = parse_symbol(symbol)
+
+    assert " ".join(factor_name(chord, tone) for tone in chord.tones) == names

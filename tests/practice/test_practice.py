@@ -6,8 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracks.drill.drill import Mix, usual_count_in
-from tracks.model import Marker, Part, Piece, Role
-from tracks.practice.mixes import at_tempo, mixed, right_hand, with_count_in
+from tracks.model import Marker, Part, Pedal, Piece, Role
+from tracks.practice.mixes import at_tempo, later, mixed, on_bar_lines, right_hand, with_count_in
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Meter
 
@@ -149,7 +149,7 @@ def test_the_click_is_as_loud_as_the_drums_whose_channel_it_shares() -> None:
 
 
 def test_a_negative_count_in_is_refused() -> None:
-    with pytest.raises(RequestError, match="count-in: -1 bars"):
+    with pytest.raises(RequestError, match=r"^count-in: -1 bars is too few; give 0 or more$"):
         with_count_in(example_piece(), -1, click=True)
 
 
@@ -224,3 +224,61 @@ def test_an_empty_right_hand_part_gives_way_to_the_melody() -> None:
     piece = without(WHOLE, Role.RIGHT)
 
     assert right_hand(replace(piece, parts=(Part(Role.RIGHT), *piece.parts))) is Role.MELODY
+
+
+# The values that every pack is made with
+
+
+def test_the_first_click_of_a_bar_is_the_louder_one() -> None:
+    piece = with_count_in(example_piece("4/4"), 1, click=False)
+    (click,) = (part for part in piece.parts if part.role is Role.CLICK)
+
+    assert [(hit.key, hit.velocity) for hit in click.hits] == [(76, 108), (77, 84), (77, 84), (77, 84)]
+
+
+def test_hands_panned_apart_are_heard_in_both_ears() -> None:
+    pans = {part.role: part.pan for part in mixed(WHOLE, Mix.PANNED_APART).parts}
+
+    assert (pans[Role.LEFT], pans[Role.RIGHT]) == (16, 111)
+
+
+# A whole number of bars
+
+
+@pytest.mark.parametrize(("pickup", "short_by"), [(0, 0), (QUARTER, QUARTER), (QUARTER, 0), (0, QUARTER)])
+def test_a_piece_on_bar_lines_has_whole_bars_and_its_first_downbeat_on_one(
+    pickup: int, short_by: int
+) -> None:
+    bar = WHOLE.meter.bar
+    piece = replace(later(WHOLE, pickup), music_from=pickup, length=3 * bar + pickup - short_by)
+
+    placed = on_bar_lines(piece)
+
+    assert placed.length % bar == placed.music_from % bar == 0
+    assert placed.music_from == (bar if pickup else 0)
+    assert 0 <= placed.length - (placed.music_from - pickup) - piece.length < bar
+
+
+def test_a_last_bar_cut_short_by_the_pickup_is_filled_up_behind_a_count_in() -> None:
+    bar = WHOLE.meter.bar
+    piece = replace(later(WHOLE, QUARTER), music_from=QUARTER, length=3 * bar)
+
+    counted = with_count_in(piece, 1, click=True)
+
+    assert counted.music_from == bar
+    assert counted.length == 4 * bar
+
+
+# The pedal
+
+
+def test_a_pedal_moves_with_its_notes_and_is_none_of_the_clicks() -> None:
+    down = (Pedal(0, QUARTER),)
+    piece = replace(WHOLE, parts=tuple(replace(part, pedals=down) for part in WHOLE.parts))
+
+    moved = with_count_in(piece, 1, click=True)
+
+    by = moved.music_from - piece.music_from
+    pedals = {part.role: part.pedals for part in moved.parts}
+    assert pedals.pop(Role.CLICK) == ()
+    assert set(pedals.values()) == {(Pedal(by, QUARTER),)}

@@ -22,10 +22,12 @@ COMMANDS = {
     "show": "show",
     "make": "make",
     "build": "build",
+    "students": "students",
     "new": "new",
     "term": "term",
     "exam": "term",
     "quiz": "quiz",
+    "check": "check",
     "styles": "styles",
     "progressions": "progressions",
 }

@@ -1,86 +1,149 @@
-"""`rungwise quiz`: cadences and progressions to recognize by ear."""
+"""`rungwise quiz`: intervals, chords, cadences and more to recognize by ear."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import typer
 
 from tracks.cli import options
+from tracks.cli.remarks import say_remarks
 from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
     from tracks.pack.folder import PackReport
-    from tracks.quiz.files import Quiz
+    from tracks.quiz.quiz import Quiz
 
 EVERY_KEY = "all"
 STYLE = "block"
 
+_FORMER = {1: ("cadences", 1), 2: ("mode", 1), 3: ("inversions", 1), 4: ("different", 2)}
+"""What a level without a skill meant when every skill had one level; it means it still."""
+
 
 def quiz(
-    level: Annotated[
-        int,
-        typer.Option(
-            "--level",
-            help="1 cadences, 2 major or minor, 3 the inversion in the bass, 4 which chord has changed.",
-        ),
+    skill: options.Skill = None,
+    level: Annotated[int, typer.Option("--level", metavar="NUMBER", help="From 1, the easiest.")] = 1,
+    count: Annotated[
+        int, typer.Option("--questions", "-n", metavar="NUMBER", help="How many questions.")
+    ] = 10,
+    seed: Annotated[
+        int, typer.Option("--seed", metavar="NUMBER", help="Another number gives another quiz.")
     ] = 1,
-    count: Annotated[int, typer.Option("--questions", "-n", help="How many questions.")] = 10,
-    seed: Annotated[int, typer.Option("--seed", help="Another number gives another quiz.")] = 1,
     key: options.Keys = None,
     tempo: Annotated[
         str,
         typer.Option("--tempo", metavar="BPM", help="Beats a minute; each chord lasts two."),
     ] = "66",
+    skills: Annotated[
+        bool, typer.Option("--skills", "--list", help="List the skills and their levels, and make nothing.")
+    ] = False,
+    student: Annotated[str, typer.Option("--student", metavar="NAME", help="A name for the paper.")] = "",
+    date: Annotated[str, typer.Option("--date", metavar="DATE", help="A date for the paper.")] = "",
+    large_print: Annotated[bool, typer.Option("--large-print", help="The paper in large print.")] = False,
+    page_size: Annotated[
+        Literal["a4", "us-letter"], typer.Option("--page-size", help="What the paper is printed on.")
+    ] = "a4",
     audio: options.Audio = None,
     soundfont: options.SoundFont = None,
     name: Annotated[
-        str | None, typer.Option("--name", help="The folder's name. [default: from level and seed]")
+        str | None,
+        typer.Option("--name", help="The folder's name.  [default: from skill, level and seed]"),
     ] = None,
     out: options.Out = Path("out"),
     force: options.Force = False,
     as_json: options.AsJson = False,
 ) -> None:
     """Make an ear quiz: questions to listen to in random keys, a paper with answers at the back."""
+    if skills:
+        _print_skills(as_json)
+        return
     from random import Random
 
     from tracks.drill.drill import check_name
     from tracks.drill.options import meaning
     from tracks.pack.folder import write_pack
-    from tracks.quiz.files import Quiz, quiz_files
-    from tracks.quiz.questions import METER, ask
+    from tracks.quiz.asking import ask
+    from tracks.quiz.files import quiz_files
+    from tracks.quiz.question import METER
+    from tracks.quiz.quiz import Quiz
+    from tracks.quiz.skills import level_of, skill_of
     from tracks.style.registry import load
     from tracks.theory.errors import read
     from tracks.theory.tempo import parse_bpm
 
     options.check_soundfont(soundfont, audio)
-    keys = meaning("keys", key or (EVERY_KEY,))
+    chosen, number = _FORMER.get(level, ("cadences", level)) if skill is None else (skill, level)
+    trained, keys = skill_of(chosen), meaning("keys", key or (EVERY_KEY,))
     asked = Quiz(
-        name=check_name(name if name is not None else f"quiz-level-{level}-seed-{seed}"),
-        level=level,
+        name=check_name(name if name is not None else f"quiz-{trained.name}-{number}-seed-{seed}"),
+        skill=trained,
+        number=number,
         seed=seed,
         bpm=read("tempos", lambda text: parse_bpm(text, METER), tempo),
         keys=keys,
-        questions=ask(level, count, keys, Random(seed)),
+        questions=ask(level_of(trained, number), count, keys, Random(seed)),
         audio=meaning("audio", audio) if audio else None,
+        student=student,
+        date=date,
+        large_print=large_print,
+        page_size=page_size,
     )
     report = write_pack(out, asked.name, quiz_files(asked, load(STYLE), soundfont), asked.record, force)
+    say_remarks(_remarks(asked, said=skill is not None))
     if as_json:
         _print_json(asked, report)
         return
     _print_summary(asked, report)
 
 
+def _remarks(asked: "Quiz", *, said: bool) -> list[str]:
+    from tracks.quiz.files import PLAIN_PAPER, has_pdf
+
+    remarks = []
+    if not said and asked.skill.name != "cadences":
+        remarks.append(
+            f"a level alone is read as before; write --skill {asked.skill.name} --level {asked.number}"
+        )
+    if not has_pdf():
+        remarks.append(f'the paper is {PLAIN_PAPER} only; for a PDF: pip install "rungwise[sheets]"')
+    return remarks
+
+
+def _print_skills(as_json: bool) -> None:
+    import json
+
+    from tracks.quiz.skills import SKILLS
+
+    if as_json:
+        typer.echo(json.dumps([_skill_record(skill) for skill in SKILLS], indent=2))
+        return
+    for skill in SKILLS:
+        typer.echo(skill.name if skill.title == skill.name else f"{skill.name}: {skill.title}")
+        for number, level in enumerate(skill.levels, start=1):
+            typer.echo(f"    {number} {level.about}")
+    typer.echo("Next: rungwise quiz --skill intervals --level 1")
+
+
+def _skill_record(skill: Any) -> dict[str, object]:
+    levels = [
+        {"level": number, "about": level.about, "task": level.task, "answers": list(level.answers)}
+        for number, level in enumerate(skill.levels, start=1)
+    ]
+    return {"name": skill.name, "title": skill.title, "source": skill.source, "levels": levels}
+
+
 def _print_json(asked: "Quiz", report: "PackReport") -> None:
     import json
 
-    from tracks.quiz.files import file_name
+    from tracks.quiz.quiz import file_name
 
     questions = [
         {
             "file": file_name(question, "mid"),
-            "key": question.key.name,
+            "key": question.key.name if asked.level.in_key else None,
             "chords": list(question.asked.chords),
             "again": list(question.asked.again),
+            "notes": [note.pitch.name for note in question.asked.notes],
             "answer": question.answer,
         }
         for question in asked.questions
@@ -96,17 +159,21 @@ def _print_json(asked: "Quiz", report: "PackReport") -> None:
 
 
 def _print_summary(asked: "Quiz", report: "PackReport") -> None:
-    from tracks.quiz.files import PAPER
-    from tracks.quiz.questions import level_of
+    from textwrap import wrap
 
-    level = level_of(asked.level)
-    lines = (
-        f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {len(asked.questions)} questions on "
-        f"{level.title}",
+    from tracks.quiz.files import PAPER, PLAIN_PAPER, has_pdf
+    from tracks.theory.pitch import signs
+
+    count, level = len(asked.questions), asked.level
+    answers = ", ".join(map(signs, level.answers))
+    paper = report.folder / (PAPER if has_pdf() else PLAIN_PAPER)
+    lines = [
+        f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {count} "
+        f"question{'s' if count > 1 else ''} on {asked.title}",
         f"  {level.task}",
-        f"  answers: {', '.join(level.answers)}",
-        f"Next: play question-01, tick an answer on {report.folder / PAPER};",
-        "its last part has the answers.",
+        *(wrap(f"answers: {answers}", 80, initial_indent="  ", subsequent_indent="  ") if answers else []),
+        f"Next: play question-01, tick an answer on {paper};",
+        "its last page has the answers.",
         CAUTION_ON_SCREEN,
-    )
+    ]
     typer.echo("\n".join(lines))

@@ -132,9 +132,8 @@ def _entry(number: int, item: Item) -> Iterator[str]:
 def _whole_choices(line: str) -> str:
     """Return a line whose choices are not torn apart: a box stays with its words."""
     before, *choices = line.split(BOX)
-    return "  ".join(
-        [before.rstrip(), *(f"{BOX} {each.strip()}".replace(" ", _NO_BREAK) for each in choices)]
-    )
+    whole = (f"{BOX} {each.strip()}".replace(" ", _NO_BREAK) for each in choices)
+    return "  ".join(filter(None, (before.strip(), *whole)))
 
 
 def _table(heads: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> Iterator[str]:

@@ -19,18 +19,25 @@ def typeset(
 ) -> list[bytes]:
     """Return what a template makes of data: one PDF, or a picture for each page.
 
-    `ppi` is a picture's pixels an inch. An accessible PDF keeps PDF/UA-1 (ISO 14289-1), or is not made.
+    `ppi` is a picture's pixels an inch. An accessible PDF keeps PDF/UA-1 (ISO 14289-1), but for one
+    with letters that none of the typesetter's fonts has: that cannot keep it, and is made all the same.
     """
     from json import dumps
+    from typing import Any
 
     import typst
 
-    made = typst.compile(
-        template.read_bytes(),
-        format=form,
-        ppi=ppi,
-        ignore_system_fonts=True,
-        sys_inputs={"data": dumps(data)},
-        pdf_standards=["ua-1"] if accessible and form == "pdf" else [],
-    )
+    how: dict[str, Any] = {
+        "format": form,
+        "ppi": ppi,
+        "ignore_system_fonts": True,
+        "sys_inputs": {"data": dumps(data)},
+    }
+    source = template.read_bytes()
+    try:
+        made = typst.compile(source, pdf_standards=["ua-1"] if accessible and form == "pdf" else [], **how)
+    except typst.TypstError as error:
+        if "could not be displayed" not in str(error):
+            raise
+        made = typst.compile(source, **how)
     return made if isinstance(made, list) else [made]
