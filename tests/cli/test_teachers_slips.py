@@ -110,7 +110,7 @@ def test_signs_become_plain_where_the_output_has_none() -> None:
     told.write("E♭ · F♯m7 → 𝄫 ─┼ ☃")
     told.flush()
 
-    assert told.buffer.getvalue() == b"Eb - F#m7 -> bb -- ?"  # type: ignore[attr-defined]
+    assert told.buffer.getvalue() == b"Eb - F#m7 -> bb -- ?"
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
