@@ -8,11 +8,13 @@ import gc
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from io import TextIOWrapper
 from typing import Any
 
 import typer
 
 from tracks.cli.parser import InGroups, LightGroup
+from tracks.cli.plainly import plainly
 from tracks.safety import CAUTION
 from tracks.theory.errors import RequestError
 
@@ -111,4 +113,7 @@ def main() -> None:
     no more memory without it, but every command starts the sooner.
     """
     gc.disable()
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper) and stream.encoding.lower().replace("-", "") != "utf8":
+            stream.reconfigure(errors=plainly())  # no sign may fail once the work is done
     sys.exit(run())

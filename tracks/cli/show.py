@@ -96,7 +96,7 @@ def _print_json(found: list[tuple["Drill", "DrillInKey"]], scales: bool) -> None
 def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     from rich.console import Console
 
-    from tracks.cli.table import in_key_table
+    from tracks.cli.table import in_key_list, in_key_table
     from tracks.drill.in_key import first_position
     from tracks.drill.remarks import remarks_on
     from tracks.theory.pitch import signs
@@ -108,7 +108,11 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     texture = drill.texture.value.replace("-", " ")
     start = _START_WORDS[first_position(drill, in_key)]
     console.print(f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {start}")
-    console.print(in_key_table(in_key, drill.texture))
+    table = in_key_table(in_key, drill.texture)
+    if console.measure(table, options=console.options.update(max_width=_WIDEST)).minimum > console.width:
+        console.print(in_key_list(in_key))
+    else:
+        console.print(table)
     console.print(f"The right hand moves {in_key.movement} half steps in all.")
     for remark in remarks_on(drill, in_key):
         console.print(f"Remark: {signs(remark)}.")
@@ -119,5 +123,8 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
         console.print(scales_table(in_key))
         console.print(words_on_scales(in_key))
 
+
+_WIDEST = 1000
+"""Room enough for any table, to ask how much it needs."""
 
 _START_WORDS = ("root position", "first inversion", "second inversion", "third inversion")

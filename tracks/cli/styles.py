@@ -1,20 +1,34 @@
 """`rungwise styles`: what styles there are, and which would not load."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from tracks.cli.options import AsJson
+from tracks.theory.errors import RequestError, listed
 
 if TYPE_CHECKING:
     from tracks.style import Style
 
 
-def styles(as_json: AsJson = False) -> None:
+Words = Annotated[
+    list[str] | None,
+    typer.Argument(metavar="WORD", help="Only those with this in their name or summary."),
+]
+
+
+def styles(words: Words = None, as_json: AsJson = False) -> None:
     """List the styles installed, with the meters, textures and levels each one plays."""
     from tracks.style.registry import load_all
 
-    found, complaints = load_all()
+    every, complaints = load_all()
+    found = [
+        style
+        for style in every
+        if all(word.lower() in f"{style.info.name} {style.info.summary}".lower() for word in words or ())
+    ]
+    if words and not found:
+        raise RequestError(f"no style has {listed(words, 'and')}", "rungwise styles lists all")
     for complaint in complaints:
         typer.echo(f"rungwise: {complaint}", err=True)
     if as_json:

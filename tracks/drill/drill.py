@@ -79,7 +79,9 @@ class BuildUp(Enum):
 def check_name(name: str) -> str:
     """Return a pack's name; raise RequestError for one that is not 1 to 80 letters, digits, - and _."""
     if not _NAME.fullmatch(name):
-        raise RequestError(f"{name!r} is no name", "use 1 to 80 letters, digits, - and _ only", "name")
+        meant = re.sub(r"[^A-Za-z0-9_-]+", "-", name).strip("-")[:80]
+        use = "use 1 to 80 letters, digits, - and _ only"
+        raise RequestError(f"{name!r} is no name", f"{use}, like {meant}" if meant else use, "name")
     return name
 
 

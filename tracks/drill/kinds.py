@@ -77,7 +77,9 @@ def shaped(kind: Kind, value: object) -> Any:
     values: Sequence[object] = value if isinstance(value, list | tuple) and many else (value,)
     for each in values:
         if type(each) not in _TYPES[kind.shape]:
-            raise RequestError(f"{_plain(each)} is not {kind.shape.value}")
+            quoted = isinstance(each, str) and each.isdecimal() and kind.shape is Shape.WHOLE
+            fix = f"leave out the quotes: {each}" if quoted else ""
+            raise RequestError(f"{_plain(each)} is not {kind.shape.value}", fix)
         if kind.words and each not in kind.words and each not in kind.once:
             meant = kind.spoken.get(str(each).lower(), str(each))
             raise RequestError(f"{each!r} is no choice", correction(meant, kind.words))
@@ -187,7 +189,18 @@ METER = Kind(Shape.TEXT, "METER", Meter.parse)
 TEMPO, TEMPOS = Kind(Shape.TEMPO, "BPM"), Kind(Shape.TEMPOS, "BPM")
 SPAN = Kind(Shape.TEXT, "SPAN", hand_span, _span)
 RANGE = Kind(Shape.TEXT, "LOW-HIGH", hand_range)
-START = choice(Start, (EVERY,))._replace(read=starts)
+START = choice(Start, (EVERY,))._replace(
+    read=starts,
+    spoken={
+        "0": "root",
+        "1": "first",
+        "2": "second",
+        "1st": "first",
+        "2nd": "second",
+        "6": "first",
+        "64": "second",
+    },
+)
 MIXES = Kind(
     Shape.TEXTS,
     "MIX",

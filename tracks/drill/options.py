@@ -134,7 +134,10 @@ OPTIONS: Sequence[Option] = (
         usual="that of the progression",
     ),
     Option(
-        "texture", kinds.choice(Texture, once={"hands-together": Texture.DOUBLED.value}),
+        "texture",
+        kinds.choice(Texture, once={"hands-together": Texture.DOUBLED.value})._replace(
+            spoken=dict.fromkeys(("parallel", "octaves", "together", "unison", "both"), Texture.DOUBLED.value)
+        ),
         "What the hands do: the left doubles the right an octave below, chords over a bass line, or "
         "four-part keyboard style by the rules of part-writing.",
         Group.HANDS, _BOTH, short="t", level="textures", usual="the style's first",
@@ -142,7 +145,8 @@ OPTIONS: Sequence[Option] = (
     Option(
         "start", kinds.START,
         "The inversion of the right hand's first chord; all makes one of each.",
-        Group.HANDS, _BOTH, level="starts", usual="root; in four parts what suits the ending",
+        Group.HANDS, _BOTH, level="starts", spoken=("inversion", "position"),
+        usual="root; in four parts what suits the ending",
     ),
     Option(
         "meter", kinds.METER, "A time signature, like 6/8, C or C|.",

@@ -73,6 +73,10 @@ def read_lesson_text(text: str, path: Path, load: Callable[[str], Style]) -> Les
 
 
 def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
+    if "requirement" in document.content and "drill" not in document.content:
+        raise document.fault(
+            (), "this is a level, not a lesson", f"plan a term: rungwise term {document.path}"
+        )
     document.check_known((), document.content, HEADINGS)
     shared = checked_fields(document, ("defaults",), document.table("defaults"), FIELDS)
     if "name" in shared:
@@ -160,6 +164,10 @@ def checked_fields(
     Raises RequestError for one unknown or of another shape.
     """
     read_too = {**known, **former(known)}
+    for name in table:
+        if name in HEADING_FIELDS and name not in read_too:
+            fix = "write it at the top of the file, above every heading in brackets"
+            raise document.fault((*place, name), "this is said of the whole file", fix)
     document.check_known(place, table, read_too)
     fields = {}
     for name, value in table.items():

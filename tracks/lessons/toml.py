@@ -21,6 +21,7 @@ from tracks.theory.errors import RequestError, correction
 
 Place: TypeAlias = tuple[str | int, ...]
 
+_CURLY = "\u201c\u201d\u201e\u2018\u2019"
 _HEADING = re.compile(r"\s*(\[\[?)\s*([A-Za-z0-9_-]+)\s*\]\]?\s*(?:#.*)?")
 _FIELD = re.compile(r"\s*(?:\"([^\"]+)\"|'([^']+)'|([A-Za-z0-9_-]+))\s*=")
 _AT_LINE = re.compile(r"(.*) \(at (line \d+, column \d+|end of document)\)", re.DOTALL)
@@ -98,17 +99,20 @@ def document_of(text: str, path: Path) -> Document:
     try:
         content = tomllib.loads(text.replace("\r\n", "\n"))
     except (ValueError, RecursionError) as error:
-        raise _not_toml(path, str(error)) from error
+        raise _not_toml(path, str(error), text) from error
     return Document(path, content, _lines(text))
 
 
-def _not_toml(path: Path, message: str) -> RequestError:
+def _not_toml(path: Path, message: str, text: str) -> RequestError:
     # The library's fault has no field for the line, which it tells in its message only.
     match = _AT_LINE.fullmatch(message)
     reason, where = (match[1], (match[2],)) if match else (message, ())
-    return RequestError(
-        f"this is not TOML: {reason}", "put text in quotes, lists in [ ]", (str(path), *where)
-    )
+    fix = "put text in quotes, lists in [ ]"
+    if "overwrite" in reason:
+        fix = "a name stands there twice; leave one out"
+    elif set(text) & set(_CURLY):
+        fix = 'write straight quotes, "like these", in place of curly ones'
+    return RequestError(f"this is not TOML: {reason}", fix, (str(path), *where))
 
 
 def _lines(text: str) -> dict[Place, int]:

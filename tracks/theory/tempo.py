@@ -42,6 +42,8 @@ def parse_bpm(text: str, meter: Meter) -> int:
     of felt beats in this meter.
     """
     match = _TEMPO.fullmatch(text.strip().lower())
+    if not match and "," in text:
+        raise RequestError(f"{text!r} is several tempos", "name each by itself")
     if not match:
         raise RequestError(
             f"{text!r} is no tempo", "write felt beats a minute like 72, or half=60, dotted-quarter=60"
