@@ -2,8 +2,8 @@
 
 Conventions
 - A *port in* tells what has come since it was last asked: seconds on the clock, and a message's bytes. A
-  *port out* takes a message's bytes. A clock is seconds that only grow. The three are handed in, so that a test
-  needs neither a keyboard nor time.
+  *port out* takes a message's bytes. A clock is seconds that only grow. The three are handed in, so that a
+  test needs neither a keyboard nor time.
 - The click goes to the keyboard's percussion channel, with the strokes that our files have. Times of the take
   count from the first of them.
 - Recording ends two bars after the music's length.
