@@ -36,7 +36,7 @@ SEES = {
     "export": "theory model safety notation",
     "pack": "theory model safety extras hands style drill practice notation export",
     # a teacher's files, and ear drills
-    "lessons": "theory safety extras progression style drill practice pack",
+    "lessons": "theory model safety extras progression style drill practice notation export pack",
     "door": "theory model extras drill style practice export pack",
     "quiz": "theory model safety extras progression style drill practice notation export pack",
 }

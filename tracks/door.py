@@ -24,6 +24,7 @@ from tracks.drill.request import Request, request_of
 from tracks.extras import need
 from tracks.model import Piece, VoicedChord
 from tracks.pack.folder import PackReport, write_pack
+from tracks.pack.standing import check_same_drill
 from tracks.practice.plan import jobs
 from tracks.practice.played import Played
 from tracks.style import Style
@@ -152,9 +153,13 @@ def make_packs(
 
     request = _request(progression, options)
     style = load(request.style_name)
+    drills = request.drills(style)
+    if "name" not in options and not force:
+        for drill in drills:
+            check_same_drill(Path(out) / drill.name, drill)
     return tuple(
         write_pack(Path(out), drill.name, pack_files(drill, style), drill_record(drill), force)
-        for drill in request.drills(style)
+        for drill in drills
     )
 
 

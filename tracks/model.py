@@ -7,6 +7,7 @@ Conventions
 """
 
 from dataclasses import dataclass
+from datetime import date as Date  # noqa: N812 - a field is called date
 from enum import Enum
 
 from tracks.theory.chord import Chord
@@ -239,3 +240,21 @@ class Piece:
     markers: tuple[Marker, ...]
     bpm: int | None = None
     tempos: tuple[TempoFrom, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What a teacher writes over a lesson: whose it is, what it is called, its day, when it is due, notes.
+
+    `notes` may have several lines. What is not said is empty, or None.
+    """
+
+    student: str = ""
+    title: str = ""
+    date: Date | None = None
+    due: Date | None = None
+    notes: str = ""
+
+
+NO_HEADING = Heading()
+"""The heading of what no lesson asked for."""

@@ -21,7 +21,7 @@ from tracks.drill.record import drill_from_record, drill_record
 from tracks.drill.request import Request, request_of
 from tracks.lessons.lesson import lesson_text, read_lesson_text
 from tracks.lessons.level import read_level
-from tracks.model import AudioFormat, Role, Texture
+from tracks.model import NO_HEADING, AudioFormat, Role, Texture
 from tracks.progression.lead_sheet import excerpt
 from tracks.progression.romantext import parse_romantext
 from tracks.style.registry import load
@@ -199,10 +199,10 @@ def test_the_letter_of_an_option_does_as_well(name: str, asked: Caught) -> None:
 def test_an_option_reaches_the_drill_from_a_lesson_and_from_its_defaults(name: str, tmp_path: Path) -> None:
     tried = TRIED[name]
     (tmp_path / "piece.rntxt").write_text(PIECE)
-    drill = lesson_text("", "", [{"progression": tried.of, **said(name)}])
-    shared = lesson_text("", "", [{"progression": tried.of}]).replace(
+    drill = lesson_text(NO_HEADING, [{"progression": tried.of, **said(name)}])
+    shared = lesson_text(NO_HEADING, [{"progression": tried.of}]).replace(
         "[[drill]]",
-        "[defaults]\n" + lesson_text("", "", [said(name)]).partition("[[drill]]\n")[2] + "[[drill]]",
+        "[defaults]\n" + lesson_text(NO_HEADING, [said(name)]).partition("[[drill]]\n")[2] + "[[drill]]",
     )
 
     for text in (drill, shared) if name != "name" else (drill,):
@@ -217,7 +217,7 @@ def test_an_option_reaches_the_drills_of_a_level(name: str, tmp_path: Path) -> N
     asked_for: dict[str, object] = {"progressions": [tried.of], "minimum-tempo": 100, "keys": ["C"]}
     for each, value in said(name).items():
         asked_for[BY_NAME[each].in_level] = value
-    body = lesson_text("", "", [asked_for]).partition("[[drill]]\n")[2]
+    body = lesson_text(NO_HEADING, [asked_for]).partition("[[drill]]\n")[2]
     (tmp_path / "lamp.toml").write_text(f"[[requirement]]\n{body}")
 
     (requirement,) = read_level(tmp_path / "lamp.toml", load).requirements
@@ -229,7 +229,7 @@ def test_an_option_reaches_the_drills_of_a_level(name: str, tmp_path: Path) -> N
         **requirement.ways[0],
         "tempos": [requirement.goal],
     }
-    (made,) = read_lesson_text(lesson_text("", "", [week]), tmp_path / "week.toml", load).drills
+    (made,) = read_lesson_text(lesson_text(NO_HEADING, [week]), tmp_path / "week.toml", load).drills
 
     assert getattr(made.drill, tried.field) == tried.means
 

@@ -104,11 +104,15 @@ def test_no_lesson_is_made_where_one_of_them_is_wrong(desk: Path, capsys: pytest
 def test_a_folder_without_lessons_and_two_of_one_name_are_refused(
     desk: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert "there is no .toml file" in complaint(capsys, "build", ".")
+    assert "there is no lesson (.toml)" in complaint(capsys, "build", ".")
     (desk / "x").mkdir()
     for folder in (desk, desk / "x"):
         (folder / "a.toml").write_text(LESSON)
-    assert "two lessons are called a.toml" in complaint(capsys, "build", "a.toml", "x/a.toml")
+    (desk / "y" / "x").mkdir(parents=True)
+    (desk / "y" / "x" / "a.toml").write_text(LESSON)
+    told = complaint(capsys, "build", "x/a.toml", "y/x/a.toml")
+    assert "y/x/a.toml and x/a.toml would share the folder out/x/a; rename one of them" in told
+    assert not (desk / "out").exists()
 
 
 # new

@@ -141,7 +141,7 @@ def test_the_second_page_of_a_picture_is_written_over_no_more_than_the_first(
 
 
 def test_where_one_start_cannot_be_replaced_none_is(place: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    words = ("make", "I V I", "--start", "all", "--tempo", "60", "--json")
+    words = ("make", "I V I", "--start", "all", "--tempo", "60", "--json", "--name", "turned")
     assert run(words) == 0
     folders = [Path(row["folder"]) for row in json.loads(capsys.readouterr().out)]
     (folders[1] / "take.mid").write_bytes(b"mine")

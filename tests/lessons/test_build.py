@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from tracks.drill.drill import Drill
-from tracks.lessons.build import VERSIONS, check_places, left_over, make, steps, tidy
+from tracks.lessons.build import VERSIONS, check_places, files_of, left_over, steps, tidy, write
 from tracks.lessons.lesson import Lesson, read_lesson_text
+from tracks.model import NO_HEADING
 from tracks.pack import whole
 from tracks.pack.whole import WriteError
 from tracks.style.registry import load
@@ -46,7 +47,7 @@ def build(made: Lesson, out: Path) -> list[str]:
     """Return the names of the drills that were made."""
     todo = [step for step in steps(made, out, version=version) if step.reason]
     for step in todo:
-        make(step)
+        write(step, files_of(step, NO_HEADING))
     return [step.wanted.drill.name for step in todo]
 
 
@@ -112,8 +113,8 @@ def test_a_file_that_somebody_altered_is_never_written_over_unasked(tmp_path: Pa
     (step, *_) = steps(lesson(), tmp_path, version=version)
     assert step.reason == "files missing or altered"
     with pytest.raises(RequestError, match=r"drill one: .*--force"):
-        make(step)
-    make(step, force=True)
+        write(step, files_of(step, NO_HEADING))
+    write(step, files_of(step, NO_HEADING), force=True)
     assert path.read_bytes() == content
 
 
@@ -181,7 +182,7 @@ def test_a_disk_that_is_full_at_the_note_of_versions_costs_one_line_and_another_
     (first, _) = steps(lesson(), tmp_path, version=version)
     monkeypatch.setattr(whole, "write_file", full)
     with pytest.raises(WriteError, match=r"cannot write .*versions.json: No space left on device"):
-        make(first)
+        write(first, files_of(first, NO_HEADING))
     monkeypatch.undo()
 
     assert build(lesson(), tmp_path) == ["one", "two"]

@@ -6,13 +6,13 @@ from hypothesis import strategies as st
 
 from tracks.lessons.exam import exam
 from tracks.lessons.level import Level, Requirement
+from tracks.model import Heading
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS
 
 WAYS = ({"start": "root"}, {"start": "first"})
 LEVEL = Level(
-    "Lamp",
-    "",
+    Heading(title="Lamp"),
     (
         Requirement("cadences", "I V7 I", KEY_SETS["all-major"], 48, 72, WAYS, {}),
         Requirement("songs", "axis", KEY_SETS["all-major"][:2], 48, 84, ({},), {"meter": "3/4"}),

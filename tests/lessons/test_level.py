@@ -29,7 +29,7 @@ def level(tmp_path: Path, text: str = HEAD) -> Level:
 def test_a_requirement_is_wanted_of_every_progression_in_every_way(tmp_path: Path) -> None:
     made = level(tmp_path)
 
-    assert made.title == "First lamp"
+    assert made.heading.title == "First lamp"
     assert [each.name for each in made.requirements] == ["cadences-primary-chords", "cadences-I-ii6-V7-I"]
     first = made.requirements[0]
     assert (first.progression, first.first, first.goal) == ("primary-chords", 48, 72)

@@ -1,3 +1,4 @@
+from datetime import date
 from itertools import pairwise
 
 import pytest
@@ -5,7 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracks.lessons.level import Level, Requirement
-from tracks.lessons.term import Task, meetings, term
+from tracks.lessons.progress import Played
+from tracks.lessons.term import Task, meetings, term, week_heading
+from tracks.model import Heading
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
 
@@ -21,11 +24,11 @@ levels = st.builds(
     st.integers(101, 300),
     st.just(WAYS),
     st.just({}),
-).map(lambda requirement: Level("Lamp", "", (requirement,)))
+).map(lambda requirement: Level(Heading(title="Lamp"), (requirement,)))
 
 
-def tasks_of(level: Level, weeks: int, key: Key) -> list[tuple[int, Task]]:
-    return [(w.number, task) for w in term(level, weeks) for task in w.tasks if key in task.keys]
+def tasks_of(level: Level, weeks: int, key: Key, played: tuple[Played, ...] = ()) -> list[tuple[int, Task]]:
+    return [(w.number, task) for w in term(level, weeks, played) for task in w.tasks if key in task.keys]
 
 
 def test_keys_come_again_at_gaps_that_double_and_all_in_the_last_week() -> None:
@@ -72,13 +75,15 @@ def test_no_two_drills_of_a_week_share_a_name(level: Level, weeks: int) -> None:
 
 
 def test_ways_take_turns_from_meeting_to_meeting() -> None:
-    met = tasks_of(Level("Lamp", "", (REQUIREMENT,)), 10, REQUIREMENT.keys[0])
+    met = tasks_of(Level(Heading(title="Lamp"), (REQUIREMENT,)), 10, REQUIREMENT.keys[0])
 
     assert [task.way["start"] for _, task in met] == ["root", "first", "root", "first", "root"]
 
 
 def test_a_task_is_a_lessons_drill() -> None:
-    (_, first), *_, (_, last) = tasks_of(Level("Lamp", "", (REQUIREMENT,)), 10, REQUIREMENT.keys[0])
+    (_, first), *_, (_, last) = tasks_of(
+        Level(Heading(title="Lamp"), (REQUIREMENT,)), 10, REQUIREMENT.keys[0]
+    )
 
     assert first.fields == {
         "name": "cadences-new",
@@ -97,4 +102,33 @@ def test_a_task_is_a_lessons_drill() -> None:
 @pytest.mark.parametrize("weeks", [0, 53, -1])
 def test_a_term_has_one_to_fifty_two_weeks(weeks: int) -> None:
     with pytest.raises(RequestError, match=f"weeks {weeks} is outside 1 to 52"):
-        term(Level("Lamp", "", (REQUIREMENT,)), weeks)
+        term(Level(Heading(title="Lamp"), (REQUIREMENT,)), weeks)
+
+
+def test_a_term_goes_on_from_where_the_student_stands() -> None:
+    key, other = REQUIREMENT.keys[:2]
+    level = Level(Heading(student="Wren", title="Lamp"), (REQUIREMENT,))
+    at = (REQUIREMENT.first + REQUIREMENT.goal) // 2
+    played = Played(date(2026, 3, 2), "Wren", f"{REQUIREMENT.name}-new", key, None, at, True)
+
+    known = tasks_of(Level(level.heading, (REQUIREMENT,)), 10, key, (played,))
+    unknown = tasks_of(level, 10, other, (played,))
+
+    assert known[0][0] == 1
+    assert not any(task.is_new for _, task in known)
+    assert known[0][1].tempos[0] == at
+    assert known[-1][1].tempos[-1] > REQUIREMENT.goal
+    assert unknown[0][1].is_new
+    for week in term(level, 10, (played,)):
+        names = [task.name for task in week.tasks]
+        assert len(set(names)) == len(names)
+
+
+def test_each_week_has_its_day_and_is_due_a_week_later() -> None:
+    level = Level(Heading(title="Lamp", date=date(2026, 3, 2)), (REQUIREMENT,))
+    _, second, *_ = term(level, 3)
+
+    heading = week_heading(level, second, 3)
+
+    assert heading.title == "Lamp, week 2 of 3"
+    assert (heading.date, heading.due) == (date(2026, 3, 9), date(2026, 3, 16))

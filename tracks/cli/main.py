@@ -21,6 +21,7 @@ COMMANDS = {
     "show": "show",
     "make": "make",
     "build": "build",
+    "students": "students",
     "new": "new",
     "term": "term",
     "exam": "term",

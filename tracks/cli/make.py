@@ -1,6 +1,5 @@
 """`rungwise make`: a progression made into a folder of play-along files."""
 
-import sys
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,6 +8,7 @@ import typer
 
 from tracks.cli import options
 from tracks.cli.remarks import say_remarks
+from tracks.cli.waiting import shown
 from tracks.drill.drill import Mix
 from tracks.theory.errors import read
 
@@ -24,6 +24,7 @@ def make(given: options.Given) -> None:
     from tracks.drill.record import drill_record
     from tracks.pack.files import pack_files
     from tracks.pack.folder import Pack, write_packs
+    from tracks.pack.standing import check_same_drill
     from tracks.style.registry import load
 
     request = options.request("make", given)
@@ -32,6 +33,10 @@ def make(given: options.Given) -> None:
     soundfont = Path(given["soundfont"]) if "soundfont" in given else None
     options.check_soundfont(soundfont, given.get("audio"), given.get("page"))
     drills = request.drills(found)
+    out = Path(given.get("out", options.OUT.default))
+    if "name" not in given and "force" not in given:
+        for drill in drills:
+            check_same_drill(out / drill.name, drill)
     mixes: dict[str, set[str]] = {drill.name: set() for drill in drills}
     packs = [
         Pack(
@@ -41,7 +46,7 @@ def make(given: options.Given) -> None:
         )
         for drill in drills
     ]
-    reports = write_packs(Path(given.get("out", options.OUT.default)), packs, "force" in given)
+    reports = write_packs(out, packs, "force" in given)
     for report in reports:
         say_remarks(report.remarks)
     if "json" in given:
@@ -53,12 +58,8 @@ def make(given: options.Given) -> None:
 
 def _shown(files: Iterator["PackFile"], drill: "Drill") -> Iterator["PackFile"]:
     """Pass the files on, with a bar while they are taken, on a terminal only."""
-    if not sys.stderr.isatty():
-        yield from files
-        return
     most = len(drill.keys) * len(drill.mixes or tuple(Mix)) * len(drill.tempos) * (2 if drill.audio else 1)
-    with typer.progressbar(files, length=most, label=drill.name, file=sys.stderr) as bar:
-        yield from bar
+    return shown(files, most, drill.name)
 
 
 def _noting_mixes(files: Iterable["PackFile"], mixes: set[str]) -> Iterator["PackFile"]:

@@ -1,6 +1,7 @@
 """`rungwise term` and `rungwise exam`: a level made into a term's lessons, and into a mock exam."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -27,22 +28,28 @@ def term(
     allow_style: options.AllowStyle = None,
     force: Overwrite = False,
 ) -> None:
-    """Plan a term on a level: a lesson file for each week, keys spaced for revision, and a plan to read."""
+    """Plan a term on a level: a lesson file for each week, keys spaced for revision, and a plan to read.
+
+    It goes on from what the level's student has reached, by the progress.csv beside the level or the lessons.
+    """
     from tracks.lessons.handout import term_plan
     from tracks.lessons.lesson import lesson_text, moved
     from tracks.lessons.level import read_level
+    from tracks.lessons.progress import FILE, read_progress
     from tracks.lessons.term import term as planned
+    from tracks.lessons.term import week_heading
     from tracks.style.registry import load_allowed
 
     load = load_allowed(allow_style or ())
     asked = read_level(level, load)
-    plan = planned(asked, weeks)
+    rows = (*read_progress(level.parent / FILE), *(read_progress(out / FILE) if out != level.parent else ()))
+    plan = planned(asked, weeks, rows)
     files = {"plan.md": term_plan(asked, plan)}
     for week in plan:
         if week.tasks:
-            title = f"{asked.title}, week {week.number} of {weeks}"
             files[f"week-{week.number:02d}.toml"] = lesson_text(
-                title, asked.notes, [moved(task.fields, level.parent, out) for task in week.tasks]
+                week_heading(asked, week, weeks),
+                [moved(task.fields, level.parent, out) for task in week.tasks],
             )
     _write(out, files, force, level)
     typer.echo(f"Planned {weeks} weeks in {out}: read {out / 'plan.md'}")
@@ -69,9 +76,8 @@ def exam(
     asked = read_level(level, load)
     called = drawn(asked, seed, draws)
     name = f"exam-{seed}.toml"
-    text = lesson_text(
-        f"{asked.title}, mock exam {seed}", "", [moved(draw.fields, level.parent, out) for draw in called]
-    )
+    heading = replace(asked.heading, title=f"{asked.heading.title}, mock exam {seed}", notes="")
+    text = lesson_text(heading, [moved(draw.fields, level.parent, out) for draw in called])
     lesson = read_lesson_text(text, out / name, load)
     sheet = call_sheet(asked, seed, list(zip(called, lesson.drills, strict=True)))
     _write(out, {name: text, f"exam-{seed}.md": sheet}, force, level)

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from tracks.export.engrave import systems
 from tracks.export.typeset import Form, typeset
+from tracks.model import NO_HEADING, Heading
 from tracks.notation.score import Score
 
 _WIDTHS = {False: 1800, True: 1150}
@@ -31,7 +32,8 @@ class Sheet:
 
     `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. A row is bar, chord
     symbol, numeral, what to say (and in a second line what the right hand holds), what moves. Without a
-    `goal` there are no boxes. `caution` is what a student must read.
+    `goal` there are no boxes. `caution` is what a student must read, `heading` what a
+    teacher wrote over the lesson.
     """
 
     title: str
@@ -43,6 +45,7 @@ class Sheet:
     rows: tuple[tuple[str, str, str, str, str], ...]
     score: Score
     caution: str
+    heading: Heading = NO_HEADING
 
 
 def pdf(sheets: Sequence[Sheet], large: bool = False) -> bytes:

@@ -1,24 +1,27 @@
 """Building a lesson: its packs are made, and only those that are not as they should be already.
 
 Conventions
-- The packs of a lesson lie in `out/<lesson>/<drill>/`. Beside them a hidden file says which version made
-  each (`tracks.pack.version`): our sources, the style's and the libraries that wrote it.
+- The packs of a lesson lie in its place (`tracks.lessons.belonging`), a folder for every drill. Beside them a
+  hidden file says which version made each (`tracks.pack.version`): our sources, the style's, the libraries
+  that wrote it, and the heading that stands on its papers.
 - A pack is as it should be where its manifest holds the same drill, the same version made it, and every file
   in the manifest is there, byte for byte. What else lies in the folder (a take, a note) changes nothing.
 - A pack whose drill has left the lesson stays, and is told of: it may hold somebody's work.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from tracks.drill.drill import Drill
 from tracks.drill.record import drill_record
 from tracks.extras import need_for
+from tracks.lessons.belonging import place_of
 from tracks.lessons.lesson import Lesson, LessonDrill
+from tracks.model import Heading
 from tracks.pack.files import pack_files
-from tracks.pack.folder import PackReport, clear_leftovers, write_pack
+from tracks.pack.folder import PackFile, PackReport, clear_leftovers, write_pack
 from tracks.pack.lock import held
 from tracks.pack.standing import MANIFEST, look
 from tracks.pack.version import version_of
@@ -50,11 +53,12 @@ def steps(
 
     Raises RequestError where what must be made needs an extra that is not installed.
     """
-    place = out / lesson.name
+    place = place_of(lesson, out)
     known = _json(place / VERSIONS)
     found = []
     for wanted in lesson.drills:
-        folder, now = place / wanted.drill.name, version(wanted.drill, wanted.style_name)
+        folder = place / wanted.drill.name
+        now = version(wanted.drill, wanted.style_name) + _heading_on(wanted.drill, lesson)
         reason = "asked for" if everything else _reason(wanted, folder, known.get(wanted.drill.name) == now)
         if reason:
             _check_extras(lesson, wanted.drill)
@@ -69,13 +73,32 @@ def _check_extras(lesson: Lesson, drill: Drill) -> None:
         raise fault.at(f"{lesson.name}.toml", f"drill {drill.name}") from fault
 
 
-def make(step: Step, force: bool = False) -> PackReport:
-    """Make a step's pack and note its version; raise RequestError and WriteError as `write_pack` does."""
+def _heading_on(drill: Drill, lesson: Lesson) -> str:
+    """Return what a version says of the heading: nothing where the pack has no paper to bear it."""
+    from hashlib import sha256
+
+    if not drill.sheet:
+        return ""
+    return f", heading {sha256(repr(lesson.heading).encode()).hexdigest()[:12]}"
+
+
+def files_of(step: Step, heading: Heading) -> Iterator[PackFile]:
+    """Yield the files of a step's pack; raise RequestError as `pack_files` does."""
+    yield from pack_files(step.wanted.drill, step.wanted.style, heading=heading)
+
+
+def turn(out: Path) -> AbstractContextManager[None]:
+    """Hold the folder of all packs once it is free, where several runs make a drill each."""
+    out.mkdir(parents=True, exist_ok=True)
+    return held(out, wait=True)
+
+
+def write(step: Step, files: Iterable[PackFile], force: bool = False) -> PackReport:
+    """Write a step's pack and note its version; raise RequestError and WriteError as `write_pack` does."""
     drill, place = step.wanted.drill, step.folder.parent
     with _naming(drill):
-        files = pack_files(drill, step.wanted.style)
         report = write_pack(place, drill.name, files, drill_record(drill), force)
-    _note(place / VERSIONS, {drill.name: step.version})
+    note(place, {drill.name: step.version})
     (place / _BEFORE).unlink(missing_ok=True)
     return report
 
@@ -85,7 +108,7 @@ def tidy(lesson: Lesson, out: Path) -> None:
 
     Raises WriteError, naming it, for what cannot be deleted, and where another run is writing there.
     """
-    place = out / lesson.name
+    place = place_of(lesson, out)
     if place.is_dir():
         with held(place):
             clear_leftovers(place)
@@ -112,7 +135,7 @@ def left_over(lesson: Lesson, out: Path) -> tuple[Path, ...]:
     wanted = {each.drill.name for each in lesson.drills}
     return tuple(
         manifest.parent
-        for manifest in sorted((out / lesson.name).glob(f"*/{MANIFEST}"))
+        for manifest in sorted(place_of(lesson, out).glob(f"*/{MANIFEST}"))
         if manifest.parent.name not in wanted and not manifest.parent.name.startswith(".")
     )
 
@@ -156,9 +179,15 @@ def _json(path: Path) -> dict[str, object]:
     return found if isinstance(found, dict) else {}
 
 
-def _note(path: Path, versions: Mapping[str, str]) -> None:
-    """Add to the versions; raise WriteError where the system refuses."""
+def noted(place: Path) -> Mapping[str, object]:
+    """Return what is noted in a lesson's place: the version of every pack, the digests of what is beside."""
+    return _json(place / VERSIONS)
+
+
+def note(place: Path, versions: Mapping[str, str]) -> None:
+    """Add to what is noted in a place; raise WriteError where the system refuses."""
     import json
 
+    path = place / VERSIONS
     text = json.dumps({**_json(path), **versions}, indent=1, sort_keys=True)
     write_whole({path: f"{text}\n".encode("ascii")}, force=True)

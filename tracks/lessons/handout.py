@@ -39,8 +39,8 @@ def _with_backslash(match: re.Match[str]) -> str:
 
 def term_plan(level: Level, weeks: Sequence[Week]) -> str:
     """Return the plan of a term: a table of the weeks, then each with its tasks to tick off."""
-    lines = [f"# {escaped(level.title)}: a term of {len(weeks)} weeks", ""]
-    lines += [escaped(level.notes), ""] if level.notes else []
+    lines = [f"# {escaped(level.heading.title)}: a term of {len(weeks)} weeks", ""]
+    lines += [escaped(level.heading.notes), ""] if level.heading.notes else []
     lines += [_SPACING, "", CAUTION, "", "| Week | New keys | Again | Tempos |", "| --- | --- | --- | --- |"]
     lines += [_row(week) for week in weeks]
     for week in weeks:
@@ -53,7 +53,7 @@ def call_sheet(level: Level, seed: int, drawn: Sequence[tuple[Draw, LessonDrill]
     """Return what an examiner calls, draw by draw, and how each should begin and go on."""
     from tracks.drill.in_key import first_position, in_each_key
 
-    lines = [f"# {escaped(level.title)}: mock exam {seed}", "", CAUTION, ""]
+    lines = [f"# {escaped(level.heading.title)}: mock exam {seed}", "", CAUTION, ""]
     lines += ["Call each once; give a bar of the beat. The student plays alone, then hears the track.", ""]
     for draw, made in drawn:
         (in_key,) = in_each_key(made.drill)

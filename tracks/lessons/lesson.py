@@ -17,14 +17,15 @@ from tracks.drill.drill import Drill, numbered
 from tracks.drill.kinds import shaped
 from tracks.drill.options import BY_NAME, Option, former, remarks_on, today
 from tracks.drill.request import request_of, with_defaults
+from tracks.lessons.heading import HEADING_FIELDS, fields_of, heading_of
 from tracks.lessons.toml import Document, Place, document_of, read_document
+from tracks.model import Heading
 from tracks.progression.files import names_a_file
 from tracks.style import Style
 from tracks.theory.errors import RequestError
 
 HEADINGS: Mapping[str, str] = {
-    "title": "What the lesson is called.",
-    "notes": "Words for the student or the teacher.",
+    **HEADING_FIELDS,
     "defaults": "What every drill shares.",
     "drill": "A drill, one heading each.",
 }
@@ -51,9 +52,9 @@ class Lesson:
     `remarks` are what is written in a former name or word, each with its place and what to write now.
     """
 
+    path: Path
     name: str
-    title: str
-    notes: str
+    heading: Heading
     drills: tuple[LessonDrill, ...]
     remarks: tuple[str, ...] = ()
 
@@ -90,9 +91,9 @@ def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
             drills[made.drill.name.lower()] = made
     in_order = _numbered(document, list(drills.values()))
     return Lesson(
+        document.path,
         _name(document.path),
-        words(document, "title"),
-        words(document, "notes"),
+        heading_of(document),
         in_order,
         tuple(_remarks(document)),
     )
@@ -106,9 +107,9 @@ def _numbered(document: Document, made: Sequence[LessonDrill]) -> tuple[LessonDr
     return tuple(replace(each, drill=drill) for each, drill in zip(made, drills, strict=True))
 
 
-def lesson_text(title: str, notes: str, drills: Iterable[Mapping[str, object]]) -> str:
+def lesson_text(heading: Heading, drills: Iterable[Mapping[str, object]]) -> str:
     """Return the text of a lesson; the fields of a drill are plain values, lists of them tuples."""
-    blocks = [_block("", {"title": title, **({"notes": notes} if notes else {})})]
+    blocks = [_block("", fields_of(heading))]
     blocks += [_block("[[drill]]\n", drill) for drill in drills]
     return "\n".join(blocks)
 
@@ -195,16 +196,6 @@ def drills_of(
     except RequestError as fault:
         raise _placed(document, place, called, fault) from fault
     return [LessonDrill(drill, style, request.style_name, request.remarks) for drill in made]
-
-
-def words(document: Document, name: str) -> str:
-    """Return a line or more for people; raise RequestError for what is no text, or would steer a terminal."""
-    text = document.content.get(name, "")
-    if not isinstance(text, str):
-        raise document.fault((name,), f"{text!r} is not text in quotes")
-    if not all(character.isprintable() or character == "\n" for character in text):
-        raise document.fault((name,), "it holds a control character; leave it out")
-    return text.strip()
 
 
 def _check_playable(drill: Drill) -> None:

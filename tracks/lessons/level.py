@@ -15,16 +15,17 @@ from pathlib import Path
 from tracks.drill.kinds import EVERY, WHOLE, Shape
 from tracks.drill.options import BY_NAME, PROGRESSION, Option
 from tracks.drill.request import slug
-from tracks.lessons.lesson import checked_fields, drills_of, words
+from tracks.lessons.heading import HEADING_FIELDS, heading_of
+from tracks.lessons.lesson import checked_fields, drills_of
 from tracks.lessons.toml import Document, Place, read_document
+from tracks.model import Heading
 from tracks.style import Style
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key, parse_keys
 from tracks.theory.tempo import SLOWEST, check_bpm
 
 HEADINGS: Mapping[str, str] = {
-    "title": "What the level is called.",
-    "notes": "Words for the student or the teacher.",
+    **HEADING_FIELDS,
     "defaults": "What every requirement shares.",
     "requirement": "Something to be able to play, one heading each.",
 }
@@ -86,8 +87,7 @@ class Requirement:
 class Level:
     """What a student must be able to play."""
 
-    title: str
-    notes: str
+    heading: Heading
     requirements: tuple[Requirement, ...]
 
 
@@ -111,7 +111,7 @@ def read_level(path: Path, load: Callable[[str], Style]) -> Level:
                     "give one another name",
                 )
             found[requirement.name] = requirement
-    return Level(words(document, "title") or path.stem, words(document, "notes"), tuple(found.values()))
+    return Level(heading_of(document, path.stem), tuple(found.values()))
 
 
 def _requirements(

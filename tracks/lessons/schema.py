@@ -14,6 +14,7 @@ from collections.abc import Mapping
 from tracks.drill.kinds import Shape
 from tracks.drill.options import Option, former
 from tracks.lessons import lesson, level
+from tracks.lessons.heading import HEADING_FIELDS
 
 _DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _TEXT: Mapping[str, object] = {"type": "string"}
@@ -49,7 +50,7 @@ def _document(
     shared: Mapping[str, Option],
 ) -> dict[str, object]:
     properties: dict[str, object] = {
-        name: {**_TEXT, "description": headings[name]} for name in ("title", "notes")
+        name: {**_TEXT, "description": words} for name, words in HEADING_FIELDS.items()
     }
     properties["defaults"] = {"description": headings["defaults"], **_table(shared)}
     properties[each] = {

@@ -7,16 +7,22 @@ Conventions
   the last week with every other: the gaps double, as spaced revision has them (convention).
 - Each meeting begins at the tempo where the last one ended and climbs on, so that every key reaches the goal
   in the last week, and one rung above it, to have something in hand.
+- A key that the student has played before is no new one: it is *kept* up from week 1, on from the slowest
+  tempo that was reached in such a key.
 - Hands go first alone, then with the track, then against it: a key's first meeting has the hands in turn,
   the last leaves each hand to the player.
 """
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import timedelta
 
 from tracks.drill import ladder
 from tracks.drill.drill import Climb, Mix
 from tracks.lessons.level import Level, Requirement
+from tracks.lessons.progress import Played, reached
+from tracks.model import Heading
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.tempo import FASTEST, MARKS
@@ -43,16 +49,18 @@ class Task:
     meetings: int
     tempos: tuple[int, ...]
     way: Mapping[str, object]
+    known: bool = False
 
     @property
     def is_new(self) -> bool:
         """Whether the keys are played for the first time."""
-        return self.meeting == 0
+        return self.meeting == 0 and not self.known
 
     @property
     def name(self) -> str:
         """The drill's name: the requirement's, and which meeting it is."""
-        return f"{self.requirement.name}-{'new' if self.is_new else f'again-{self.meeting}'}"
+        number = f"kept-{self.meeting + 1}" if self.known else f"again-{self.meeting}"
+        return f"{self.requirement.name}-{'new' if self.is_new else number}"
 
     @property
     def fields(self) -> dict[str, object]:
@@ -78,13 +86,17 @@ class Week:
     tasks: tuple[Task, ...]
 
 
-def term(level: Level, weeks: int) -> tuple[Week, ...]:
-    """Return the weeks of a term on a level; raise RequestError outside 1 to 52 weeks."""
+def term(level: Level, weeks: int, played: Iterable[Played] = ()) -> tuple[Week, ...]:
+    """Return the weeks of a term on a level; raise RequestError outside 1 to 52 weeks.
+
+    It goes on from what the level's student has played before.
+    """
     if not 1 <= weeks <= MOST_WEEKS:
         raise RequestError(f"weeks {weeks} is outside 1 to {MOST_WEEKS}")
     planned: dict[int, list[Task]] = {number: [] for number in range(1, weeks + 1)}
+    played = tuple(played)
     for requirement in level.requirements:
-        for number, task in _tasks(requirement, weeks):
+        for number, task in _tasks(requirement, weeks, _reached(level, requirement, played)):
             planned[number].append(task)
     return tuple(
         Week(number, tuple(sorted(tasks, key=lambda task: not task.is_new)))
@@ -100,17 +112,38 @@ def meetings(new: int, weeks: int) -> tuple[int, ...]:
     return (*found, weeks) if found[-1] < weeks else tuple(found)
 
 
-def _tasks(requirement: Requirement, weeks: int) -> Iterator[tuple[int, Task]]:
-    """Yield each week's tasks; keys whose meetings are alike share one."""
-    together: dict[tuple[int, int, int], list[Key]] = {}
-    for key, new in _new_weeks(requirement.keys, weeks):
+def week_heading(level: Level, week: Week, weeks: int) -> Heading:
+    """Return the heading of a week's lesson: seven days after that of the week before, due seven later."""
+    first = level.heading.date
+    day = first + timedelta(days=7 * (week.number - 1)) if first else None
+    return replace(
+        level.heading,
+        title=f"{level.heading.title}, week {week.number} of {weeks}",
+        date=day,
+        due=day + timedelta(days=7) if day else level.heading.due,
+    )
+
+
+def _reached(level: Level, requirement: Requirement, played: tuple[Played, ...]) -> dict[Key, int]:
+    """Return the tempo reached in every key of a requirement that the student has played before."""
+    is_drill = re.compile(rf"{re.escape(requirement.name)}(-new|-(again|kept)-\d+)?").fullmatch
+    at = {key: reached(played, level.heading.student, is_drill, key) for key in requirement.keys}
+    return {key: bpm for key, bpm in at.items() if bpm is not None}
+
+
+def _tasks(requirement: Requirement, weeks: int, known: Mapping[Key, int]) -> Iterator[tuple[int, Task]]:
+    """Yield each week's tasks; keys whose meetings are alike share one, as do those that are known."""
+    together: dict[tuple[int, int, int, bool], list[Key]] = {}
+    unknown = tuple(key for key in requirement.keys if key not in known)
+    for key, new in (*((key, 1) for key in known), *_new_weeks(unknown, weeks)):
         when = meetings(new, weeks)
         for meeting, week in enumerate(when):
-            together.setdefault((week, meeting, len(when)), []).append(key)
-    for (week, meeting, count), keys in sorted(together.items(), key=lambda item: item[0]):
-        tempos = _tempos(requirement, meeting, count)
+            together.setdefault((week, meeting, len(when), key in known), []).append(key)
+    for (week, meeting, count, kept), keys in sorted(together.items(), key=lambda item: item[0]):
+        first = min(known[key] for key in keys) if kept else requirement.first
+        tempos = _tempos(min(first, requirement.goal), requirement.goal, meeting, count)
         way = requirement.ways[meeting % len(requirement.ways)]
-        yield week, Task(requirement, tuple(keys), meeting, count, tempos, way)
+        yield week, Task(requirement, tuple(keys), meeting, count, tempos, way, kept)
 
 
 def _new_weeks(keys: tuple[Key, ...], weeks: int) -> Iterator[tuple[Key, int]]:
@@ -120,12 +153,12 @@ def _new_weeks(keys: tuple[Key, ...], weeks: int) -> Iterator[tuple[Key, int]]:
         yield key, 1 + place * opening // max(len(keys), opening)
 
 
-def _tempos(requirement: Requirement, meeting: int, count: int) -> tuple[int, ...]:
+def _tempos(first: int, goal: int, meeting: int, count: int) -> tuple[int, ...]:
     """Return a meeting's share of the ladder, from where the one before ended; the last goes a rung above."""
-    rungs = ladder.by_rungs(requirement.first, requirement.goal, _RUNGS_A_MEETING * count)
+    rungs = ladder.by_rungs(first, goal, _RUNGS_A_MEETING * count) if first < goal else (goal,)
     start, end = meeting * len(rungs) // count, (meeting + 1) * len(rungs) // count
     share = rungs[max(start - 1, 0) : max(end, 1)]
-    return share if meeting < count - 1 else (*share, _above(requirement.goal))
+    return share if meeting < count - 1 else (*share, _above(goal))
 
 
 def _above(goal: int) -> int:

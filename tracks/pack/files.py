@@ -6,7 +6,7 @@ from pathlib import Path
 from tracks.drill.drill import Drill, Mix
 from tracks.export.midi import Encoder
 from tracks.extras import need_for
-from tracks.model import AudioFormat
+from tracks.model import NO_HEADING, AudioFormat, Heading
 from tracks.pack.folder import PackFile
 from tracks.practice.naming import ALL_STEMS, Kind, beside, legend, path
 from tracks.practice.plan import Job, build_up_jobs, jobs, key_cycle_jobs, stem_jobs
@@ -14,15 +14,17 @@ from tracks.practice.played import Played, played_in_each_key
 from tracks.style import Style
 
 
-def pack_files(drill: Drill, style: Style, soundfont: Path | None = None) -> Iterator[PackFile]:
+def pack_files(
+    drill: Drill, style: Style, soundfont: Path | None = None, heading: Heading = NO_HEADING
+) -> Iterator[PackFile]:
     """Yield every file of a drill's pack: the MIDI files, then what else is asked for: audio, sheets, a page.
 
     `soundfont` is the file that these play on; None plays audio on the default one, and lets the page make a
-    piano of its own. A style plays every key once for all. Raises RequestError, before the first file,
-    where the progression cannot be read or voiced in one of the keys.
+    piano of its own. `heading` is the lesson's, for the sheets. A style plays every key once for all. Raises
+    RequestError, before the first file, where the progression cannot be read or voiced in one of the keys.
     """
     need_for(sheet=drill.sheet, audio=bool(drill.audio or soundfont), page=drill.page)
-    files = _files(drill, style, soundfont)
+    files = _files(drill, style, soundfont, heading)
     yield from _and_legend(drill, files) if drill.short_names else files
 
 
@@ -36,7 +38,7 @@ def _and_legend(drill: Drill, files: Iterable[PackFile]) -> Iterator[PackFile]:
     yield PackFile(place, text.encode("ascii"), {"key": None, "mix": None, "bpm": None, "kind": "legend"})
 
 
-def _files(drill: Drill, style: Style, soundfont: Path | None) -> Iterator[PackFile]:
+def _files(drill: Drill, style: Style, soundfont: Path | None, heading: Heading) -> Iterator[PackFile]:
     played: Iterable[Played] = played_in_each_key(drill, style)
     if not (drill.audio or drill.sheet or drill.page or drill.key_cycle):
         yield from midi_files(drill, played)  # no key is asked for twice, so one is held in memory
@@ -48,7 +50,7 @@ def _files(drill: Drill, style: Style, soundfont: Path | None) -> Iterator[PackF
     if drill.sheet:
         from tracks.pack.sheets import sheet_files
 
-        yield from sheet_files(drill, every)
+        yield from sheet_files(drill, every, heading)
     if drill.page:
         from tracks.pack.page import page_file
 

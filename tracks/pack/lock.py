@@ -3,7 +3,8 @@
 Conventions
 - Where folders can be opened, the folder itself is locked and nothing is left in it. On Windows a hidden file
   in it is, which the system deletes with its last holder.
-- A second writer is refused at once: a first may take many minutes.
+- A second writer is refused at once, as a first may take many minutes; only runs that know of each other
+  wait in turn.
 """
 
 import os
@@ -17,8 +18,8 @@ LOCK_FILE = ".rungwise.lock"
 
 
 @contextmanager
-def held(folder: Path) -> Iterator[None]:
-    """Hold a folder while the work goes on; raise WriteError where another run does.
+def held(folder: Path, wait: bool = False) -> Iterator[None]:
+    """Hold a folder while the work goes on; raise WriteError where another run does, or wait for its end.
 
     A file system that cannot lock (some networks' cannot) is written into all the same.
     """
@@ -32,7 +33,7 @@ def held(folder: Path) -> Iterator[None]:
         raise _busy(folder) from None
     try:
         try:
-            locked = lock_descriptor(handle, blocking=False)
+            locked = lock_descriptor(handle, blocking=wait)
         except OSError:
             locked = True
         if not locked:

@@ -8,6 +8,7 @@ Conventions
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from tracks.drill.drill import Drill
@@ -16,7 +17,7 @@ from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Sheet, pdf, png, svg
 from tracks.extras import need
-from tracks.model import Part, Role, VoicedChord
+from tracks.model import NO_HEADING, Heading, Part, Role, VoicedChord
 from tracks.notation.score import held_parts, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import PackFile
@@ -39,7 +40,7 @@ _NOTE_NAMES: dict[Time, str] = {
 }
 
 
-def sheet_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
+def sheet_files(drill: Drill, every: Iterable[Played], heading: Heading = NO_HEADING) -> Iterator[PackFile]:
     """Yield the sheets of a drill: PDF and MusicXML for every key, and one PDF of all where they are several.
 
     The PDFs are in large print where the drill asks for it.
@@ -47,7 +48,7 @@ def sheet_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
     large = drill.large_print
     sheets = []
     for played in every:
-        made = played_sheet(played)
+        made = played_sheet(played, heading)
         sheets.append(made)
         about = {"key": played.key.name, "mix": None, "bpm": None}
         yield PackFile(sheet_path(drill, played.key, "pdf"), pdf([made], large), about)
@@ -104,10 +105,11 @@ def sheet(drill: Drill, in_key: DrillInKey, style: Style | None = None) -> Sheet
     return _sheet(drill, in_key, held_parts(in_key.chords), None)
 
 
-def played_sheet(played: Played) -> Sheet:
-    """Return the sheet of a drill in one key as a style plays it at the fastest tempo."""
+def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
+    """Return the sheet of a drill in one key as a style plays it at the top tempo, under a heading."""
     drill = played.drill
-    return _sheet(drill, played.in_key, played.written(drill.tempos[-1]).parts, played.style)
+    made = _sheet(drill, played.in_key, played.written(drill.tempos[-1]).parts, played.style)
+    return replace(made, heading=heading)
 
 
 def _sheet(drill: Drill, in_key: DrillInKey, parts: tuple[Part, ...], style: Style | None) -> Sheet:
@@ -117,7 +119,7 @@ def _sheet(drill: Drill, in_key: DrillInKey, parts: tuple[Part, ...], style: Sty
         title=title,
         key=for_paper(in_key.key.name),
         about=_about(drill, title, style, in_key),
-        goal=f"Goal: {_beat_name(drill.meter)} = {drill.tempos[-1]}" if style else "",
+        goal=f"Goal: {beat_name(drill.meter)} = {drill.tempos[-1]}" if style else "",
         rungs=tuple(sorted(set(drill.tempos))) if style else (),
         hands=_hands(parts),
         rows=tuple(
@@ -165,7 +167,8 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
     return " · ".join(told)
 
 
-def _beat_name(meter: Meter) -> str:
+def beat_name(meter: Meter) -> str:
+    """Return the note value of a felt beat in words: `dotted quarter note`."""
     return f"dotted {_NOTE_NAMES[meter.beat * 2 // 3]}" if meter.is_compound else _NOTE_NAMES[meter.beat]
 
 

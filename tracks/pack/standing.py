@@ -15,8 +15,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from stat import S_ISREG
 from time import time_ns
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
+from tracks.drill.drill import Drill
+from tracks.drill.record import drill_from_record
 from tracks.theory.errors import RequestError
 
 MANIFEST = "manifest.json"
@@ -63,6 +65,22 @@ def look(target: Path, force: bool = False) -> Standing | None:
             "move it away, or use --force to delete it",
         )
     return Standing(may_go)
+
+
+def check_same_drill(target: Path, drill: Drill) -> None:
+    """Raise RequestError where the pack of another drill stands in a place that nobody chose by name."""
+    try:
+        recorded = _manifest(target / MANIFEST)["drill"]
+    except (OSError, ValueError, TypeError, KeyError, RecursionError):
+        return  # what is no pack of ours is looked at by `look`
+    try:
+        is_same = drill_from_record(recorded) == drill
+    except (ValueError, TypeError, AttributeError):
+        is_same = False
+    if not is_same:
+        raise RequestError(
+            f"{target} holds the pack of another drill", "give this one a --name, or --force to replace it"
+        )
 
 
 def look_again(target: Path, before: Standing | None) -> Standing | None:
@@ -162,15 +180,19 @@ def _ours(folder: Path, found: Mapping[str, Identity]) -> dict[str, Identity | s
 
 def _listed(manifest: Path) -> dict[str, str | None]:
     """Return the SHA-256 of every path in a manifest of ours, and None for its own; of another, nothing."""
-    import json
-
     try:
-        content = json.loads(manifest.read_bytes())
+        content = _manifest(manifest)
         rows = content["files"] if "drill" in content else ()
         digests: dict[str, str | None] = {str(row["path"]): str(row["sha256"]) for row in rows}
     except (OSError, ValueError, TypeError, KeyError, RecursionError):
         return {}
     return digests | {MANIFEST: None} if digests else {}
+
+
+def _manifest(path: Path) -> Any:
+    import json
+
+    return json.loads(path.read_bytes())
 
 
 def _files_under(folder: Path | str, above: str = "") -> Iterator[tuple[str, Identity]]:

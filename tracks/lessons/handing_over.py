@@ -1,0 +1,65 @@
+"""What lies beside a lesson's packs for the student: the page to start from, and on request all in one zip.
+
+Conventions
+- Both are ours as long as they are as we wrote them, which their noted digests tell. What somebody changed,
+  or put there, is left as it is and told of, unless forced.
+- A mail takes 25 MB at most almost everywhere (convention), of which its coding of attached files leaves
+  three quarters (RFC 2045, 6.8: three bytes become four characters).
+"""
+
+from hashlib import sha256
+from pathlib import Path
+
+from tracks.export.start_here import NAME
+from tracks.export.zipped import to_zip
+from tracks.lessons.belonging import note_owner, place_of
+from tracks.lessons.build import note, noted
+from tracks.lessons.lesson import Lesson
+from tracks.lessons.progress import progress_near
+from tracks.lessons.start_here import packed, page_of
+from tracks.pack.whole import write_whole
+
+MAIL_TAKES = 18_000_000
+"""Bytes of a file that a mail takes."""
+
+
+def hand_over(
+    lesson: Lesson, out: Path, zipped: bool = False, force: bool = False
+) -> tuple[list[str], list[str]]:
+    """Write a lesson's page, and its zip where asked for; return what is told of them, and what is remarked.
+
+    Raises RequestError where its progress file cannot be read, WriteError where the system refuses.
+    """
+    place = place_of(lesson, out)
+    played = progress_near(lesson.path.parent)
+    note_owner(lesson, out)
+    page = page_of(lesson, place, played)
+    remarks = _written(place / NAME, page, place, force)
+    if not zipped:
+        return [], remarks
+    content = to_zip([(NAME, page), *packed(lesson, place)], lesson.name)
+    target = place.with_name(f"{place.name}.zip")
+    not_written = _written(target, content, place, force)
+    return [] if not_written else [f"{target}: {_size(content)}"], remarks + not_written
+
+
+def _size(content: bytes) -> str:
+    """Return how large a zip is, and whether it can be mailed."""
+    fits = "a mail takes it"
+    if len(content) > MAIL_TAKES:
+        fits = "too large to mail; share it by a link, or set fewer keys or tempos, or audio as mp3"
+    return f"{len(content) / 1e6:.1f} MB, {fits}"
+
+
+def _written(target: Path, content: bytes, place: Path, force: bool) -> list[str]:
+    """Write a file of ours; where it is somebody's by now, leave it and return what to say."""
+    digest, known = sha256(content).hexdigest(), noted(place).get(target.name)
+    if target.exists() or target.is_symlink():
+        stands = sha256(target.read_bytes()).hexdigest() if target.is_file() else ""
+        if stands == digest == known:
+            return []
+        if stands not in (digest, known) and not force:
+            return [f"{target} is not as we wrote it, and is left; --force writes it anew"]
+    write_whole({target: content}, force=True)
+    note(place, {target.name: digest})
+    return []

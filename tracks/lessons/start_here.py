@@ -1,0 +1,154 @@
+"""A lesson's page for the student: what its packs hold, told in the order of practice.
+
+Conventions
+- What is on the disk counts: the page is made from the packs' manifests, so it links only what is there.
+- Today's tempo is the next one above what the student has reached by the progress file, else the slowest.
+"""
+
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from tracks.drill.drill import Drill, Mix
+from tracks.export.start_here import InKey, Link, StartHere, ToPractice, start_here
+from tracks.lessons.lesson import Lesson
+from tracks.lessons.progress import Played
+from tracks.lessons.students import Standing, standings
+from tracks.model import Texture
+from tracks.pack.sheets import beat_name, title_of
+from tracks.pack.standing import MANIFEST
+from tracks.safety import CAUTION
+
+_SOUNDS = ("mp3", "ogg", "flac", "wav")
+_HANDS = {
+    Mix.RIGHT_ALONE: "right hand alone",
+    Mix.LEFT_ALONE: "left hand alone",
+    Mix.HANDS_TOGETHER: "hands together",
+    Mix.YOU_PLAY_RIGHT: "you play the right hand, the track all else",
+    Mix.YOU_PLAY_LEFT: "you play the left hand, the track all else",
+    Mix.PANNED_APART: "hands together, one from each side",
+}
+_KINDS = {"climb": "from slow to fast", "build-up": "a chord more each time", "zip of stems": "stems, zipped"}
+_ORDER = (
+    "Listen once, then play along: one hand, the other, both. Stay at a tempo until it is easy and even; "
+    "only then take the next. A day more on a tempo is no loss.",
+)
+_Row = Mapping[str, Any]
+
+
+def page_of(lesson: Lesson, place: Path, played: Iterable[Played] = ()) -> bytes:
+    """Return the page of a lesson whose packs lie in a place; what stands in no pack is not on it."""
+    at = tuple(standings(lesson, played))
+    drills = []
+    for each in lesson.drills:
+        rows = _rows(place / each.drill.name)
+        if rows:
+            mine = [standing for standing in at if standing.drill == each.drill.name]
+            drills.append(_to_practice(each.drill, rows, mine))
+    return start_here(StartHere(lesson.heading, tuple(drills), _ORDER, CAUTION))
+
+
+def packed(lesson: Lesson, place: Path) -> Iterator[tuple[str, bytes]]:
+    """Yield every file of a lesson's packs that is for the student, by its path from the lesson's folder."""
+    for each in lesson.drills:
+        for row in _rows(place / each.drill.name):
+            path = f"{each.drill.name}/{row['path']}"
+            yield path, (place / path).read_bytes()
+
+
+def _rows(folder: Path) -> list[_Row]:
+    """Return the rows of a pack's manifest, none where no pack stands."""
+    try:
+        found = json.loads((folder / MANIFEST).read_bytes())["files"]
+    except (OSError, ValueError, KeyError, TypeError):
+        return []
+    return [row for row in found if (folder / str(row.get("path"))).is_file()]
+
+
+def _to_practice(drill: Drill, rows: Sequence[_Row], at: Sequence[Standing]) -> ToPractice:
+    least, most = min(standing.next for standing in at), max(standing.next for standing in at)
+    today = f"{least}" if least == most else f"{least} to {most}"
+    beat = beat_name(drill.meter)
+    whole = [row for row in rows if row["key"] is None or "keys" in row]
+    return ToPractice(
+        title=title_of(drill),
+        about=_about(drill),
+        today=f"Today: {beat} = {today}",
+        goal=f"Goal: {drill.tempos[-1]}",
+        pages=tuple(_link(drill, row) for row in whole if not _is_midi_beside_sound(row, rows)),
+        keys=tuple(
+            _in_key(drill, [row for row in rows if row["key"] == each.key.name and row not in whole], each)
+            for each in at
+        ),
+    )
+
+
+_DOES = {
+    Texture.DOUBLED: "Both hands play the same chords",
+    Texture.OVER_BASS: "Chords in the right hand over a bass line",
+    Texture.FOUR_PART: "Four voices",
+}
+
+
+def _about(drill: Drill) -> str:
+    """Return what is played in words that need no manual."""
+    style = "" if drill.style == "block" else f", in {drill.style.replace('-', ' ')} style"
+    return f"{_DOES[drill.texture]}{style}, in {drill.meter}."
+
+
+def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:
+    heard = [row for row in rows if _ending(row) in _SOUNDS] or [row for row in rows if _ending(row) == "mid"]
+    rungs = [row for row in heard if "kind" not in row]
+    bpm = max((row["bpm"] for row in rungs if row["bpm"] <= at.next), default=at.next)
+    today = [row for row in rungs if row["bpm"] == bpm]
+    sheets = [row for row in rows if row["mix"] is None]
+    rest = [row for row in rows if row not in today and row not in sheets]
+    return InKey(
+        key=f"{at.key.sign}, at {bpm}" if today else at.key.sign,
+        sheets=tuple(_link(drill, row) for row in sheets),
+        today=tuple(_link(drill, row) for row in _in_order(today)),
+        rest=tuple(_link(drill, row, in_full=True) for row in _in_order(rest)),
+    )
+
+
+def _in_order(rows: Iterable[_Row]) -> list[_Row]:
+    """Return rows by name, which is the order of practice; sounds before the MIDI files beside them."""
+    return sorted(rows, key=lambda row: (_ending(row) not in _SOUNDS, str(row["path"]).rpartition("/")[2]))
+
+
+def _link(drill: Drill, row: _Row, in_full: bool = False) -> Link:
+    ending = _ending(row)
+    place = f"{drill.name}/{row['path']}"
+    if row["mix"] is None:
+        return Link(_PAPERS.get(ending, ending), place)
+    kind, hands = row.get("kind"), _HANDS[Mix(row["mix"])]
+    words = [str(row.get("part") or hands)]
+    words += [f"at {row['bpm']}"] if in_full or kind else []
+    words += [_KINDS.get(str(kind), str(kind).replace("-", " "))] if kind else []
+    words += [ending.upper() if ending != "mid" else "MIDI"] if in_full or ending == "mid" else []
+    return Link(_capital(", ".join(words)), place, ending in _SOUNDS)
+
+
+_PAPERS = {
+    "pdf": "Sheet to print (PDF)",
+    "musicxml": "Sheet to edit (MusicXML)",
+    "xml": "Sheet to edit (MusicXML)",
+    "html": "Practice page",
+    "txt": "What the short names mean",
+}
+
+
+def _is_midi_beside_sound(row: _Row, rows: Sequence[_Row]) -> bool:
+    stem = str(row["path"]).rpartition(".")[0]
+    return _ending(row) == "mid" and any(
+        _ending(other) in _SOUNDS and str(other["path"]).rpartition(".")[0] == stem for other in rows
+    )
+
+
+def _ending(row: _Row) -> str:
+    return str(row["path"]).rpartition(".")[2].lower()
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
