@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, NamedTuple
 import typer
 
 from tracks.cli import options
-from tracks.cli.remarks import say_remarks
+from tracks.cli.saying import say, say_remarks
 from tracks.cli.waiting import shown
 from tracks.safety import CAUTION_ON_SCREEN
 from tracks.theory.errors import RequestError, correction
@@ -74,11 +74,11 @@ def build(
     if as_json:
         import json
 
-        typer.echo(json.dumps(told, indent=2))
+        say(json.dumps(told, indent=2))
         return
     done, same = sum(bool(row["reason"]) for row in told), sum(not row["reason"] for row in told)
-    typer.echo(f"{done} {'to make' if dry_run else 'made'}, {same} as they should be.")
-    typer.echo(CAUTION_ON_SCREEN)
+    say(f"{done} {'to make' if dry_run else 'made'}, {same} as they should be.")
+    say(CAUTION_ON_SCREEN)
 
 
 class _Asked(NamedTuple):
@@ -185,7 +185,7 @@ def _print_commands(lessons: list["Lesson"], out: Path, allowed: list[Path]) -> 
     for each in lessons:
         for drill in each.drills:
             words = ["rungwise", "build", str(each.path), "--only", drill.drill.name, *more]
-            typer.echo(shlex.join(words))
+            say(shlex.join(words))
 
 
 def _row(lesson: "Lesson", step: "Step", made: bool) -> dict[str, object]:
@@ -208,4 +208,4 @@ def _words(step: "Step", files: int | None) -> str:
 
 def _say(as_json: bool, line: str) -> None:
     if not as_json:
-        typer.echo(line)
+        say(line)

@@ -2,8 +2,8 @@
 
 Conventions
 - Exit codes: 0 done; 2 a wrong request; 1 a run that failed; 130 stopped by Ctrl-C.
-- What a request or the system can cause is told by who knows of it, in words with a fix. Whatever is left is a
-  mistake of ours: one line that begins with `internal error`, and its trace where `--debug` asks for it.
+- What a request or the system can cause is told by who knows of it, in words with a fix. Whatever is left
+  is a mistake of ours: one line that begins with `internal error`, and its trace where `--debug` asks for it.
 - A stream that was closed is no reason to fail: what would go there goes nowhere.
 
 This module loads next to nothing, so that a Ctrl-C while the rest is loaded is told as any other.
@@ -20,7 +20,9 @@ DEBUG = "--debug"
 STOPPED = "stopped; nothing was left half-written"
 
 _LONGEST = 600
-_REPORT = "please report it to the project's list of issues with the command you typed; --debug shows the trace"
+_REPORT = (
+    "please report it to the project's list of issues with the command you typed; --debug shows the trace"
+)
 
 
 def main() -> None:
@@ -81,7 +83,7 @@ def open_streams() -> None:
     os.close(number)
     for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
         if getattr(sys, name) is None:
-            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115 - for the whole run
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115, PTH123 - for the run
 
 
 def _refusal(error: OSError) -> str:

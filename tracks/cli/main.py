@@ -14,6 +14,7 @@ import typer
 
 from tracks.cli.ending import DEBUG, DONE, INTERRUPTED, WRONG_REQUEST, ended, tell, without_debug
 from tracks.cli.parser import InGroups, LightGroup
+from tracks.cli.saying import say
 from tracks.safety import CAUTION
 from tracks.theory.errors import RequestError
 
@@ -74,7 +75,7 @@ def root(
 
         from tracks.pack.version import own_digest
 
-        typer.echo(f"rungwise {installed('rungwise')} ({own_digest()})")
+        say(f"rungwise {installed('rungwise')} ({own_digest()})")
         raise typer.Exit
 
 

@@ -4,10 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from tracks.cli import options
-from tracks.cli.remarks import say_remarks
+from tracks.cli.saying import say, say_remarks
 from tracks.cli.waiting import shown
 from tracks.drill.drill import Mix
 from tracks.theory.errors import read
@@ -53,7 +51,7 @@ def make(given: options.Given) -> None:
         _print_json(reports)
         return
     for drill, report in zip(drills, reports, strict=True):
-        typer.echo(summary(request, drill, report, mixes[drill.name]))
+        say(summary(request, drill, report, mixes[drill.name]))
 
 
 def _shown(files: Iterator["PackFile"], drill: "Drill") -> Iterator["PackFile"]:
@@ -82,4 +80,4 @@ def _print_json(reports: Sequence["PackReport"]) -> None:
         }
         for report in reports
     ]
-    typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say(json.dumps(records if len(records) > 1 else records[0], indent=2))

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from tracks.cli import options
+from tracks.cli.saying import say
 from tracks.drill import kinds
 from tracks.drill.options import Option
 from tracks.pack.whole import write_whole
@@ -46,7 +47,7 @@ def new(
         raise RequestError(f"{place}: lessons and levels are TOML files", "end the name in .toml")
     write_whole({place: starter(f"{kind.value}.toml").encode()}, force)
     follow = f"rungwise term {place}" if level else f"rungwise build {place}"
-    typer.echo(f"Wrote {place}. Edit it, then: {follow}")
+    say(f"Wrote {place}. Edit it, then: {follow}")
 
 
 def starter(name: str) -> str:

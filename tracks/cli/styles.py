@@ -2,9 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-import typer
-
 from tracks.cli.options import AsJson
+from tracks.cli.saying import say
 
 if TYPE_CHECKING:
     from tracks.style import Style
@@ -16,15 +15,15 @@ def styles(as_json: AsJson = False) -> None:
 
     found, complaints = load_all()
     for complaint in complaints:
-        typer.echo(f"rungwise: {complaint}", err=True)
+        say(f"rungwise: {complaint}", beside=True)
     if as_json:
         import json
 
-        typer.echo(json.dumps([_record(style) for style in found], indent=2))
+        say(json.dumps([_record(style) for style in found], indent=2))
         return
     for style in found:
-        typer.echo(_words(style))
-    typer.echo("Use one with: rungwise make PROGRESSION --style NAME --level 1")
+        say(_words(style))
+    say("Use one with: rungwise make PROGRESSION --style NAME --level 1")
 
 
 def _record(style: "Style") -> dict[str, object]:
