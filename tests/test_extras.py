@@ -77,5 +77,7 @@ def test_each_extra_names_what_the_project_installs_for_it() -> None:
     offered = tomllib.loads(PYPROJECT.read_text(encoding="utf-8"))["project"]["optional-dependencies"]
 
     for extra, modules in extras.EXTRAS.items():
-        assert {requirement.split(">=")[0] for requirement in offered[extra]} == set(modules)
+        assert {requirement.split(">=")[0].removeprefix("python-") for requirement in offered[extra]} == set(
+            modules
+        )
     assert offered["all"] == [f"rungwise[{','.join(sorted(extras.EXTRAS))}]"]

@@ -38,6 +38,8 @@ SEES = {
     # a teacher's files, and ear drills
     "lessons": "theory model safety extras progression style drill practice notation export pack",
     "door": "theory model extras drill style practice export pack",
+    # a student's recorded takes
+    "takes": "theory model safety extras progression hands style patterns drill practice export pack lessons",
     "quiz": "theory model safety extras progression style drill practice notation export pack",
 }
 """Every room but the command line, which sees them all but `styles` and is seen by none."""

@@ -12,6 +12,8 @@ EXTRAS: dict[str, tuple[str, ...]] = {
     "sheets": ("verovio", "typst"),
     "audio": ("midirenderer", "pretty_midi", "numpy", "soundfile", "pyloudnorm"),
     "musicxml": ("music21",),
+    "takes": ("mido",),
+    "live": ("rtmidi",),
 }
 
 

@@ -1,9 +1,15 @@
 """The practice page as a file of a pack."""
 
+from datetime import date
+
 import pytest
 from page_drills import drill
 
+from tracks.export.page.page import values
+from tracks.model import Heading
 from tracks.pack.files import pack_files
+from tracks.pack.page import page
+from tracks.practice.played import played_in_each_key
 from tracks.style.registry import load
 from tracks.theory.errors import RequestError
 
@@ -30,3 +36,16 @@ def test_a_page_has_a_short_name_and_stands_in_the_legend() -> None:
 def test_what_a_style_cannot_play_is_refused_before_any_file() -> None:
     with pytest.raises(RequestError, match="waltz"):
         list(pack_files(drill(style="waltz", page=True), load("waltz")))
+
+
+def test_a_lesson_stands_over_the_page() -> None:
+    heading = Heading("Wren", "Week 5", date(2031, 4, 27), date(2031, 5, 4), "Slowly.\nCount aloud.")
+    made = page(drill(), tuple(played_in_each_key(drill(), load("block"))), heading)
+    said = values(made)
+    assert {name: said[name] for name in ("lesson", "student", "date", "due", "notes")} == {
+        "lesson": "Week 5",
+        "student": "Wren",
+        "date": "2031-04-27",
+        "due": "2031-05-04",
+        "notes": "Slowly.\nCount aloud.",
+    }

@@ -27,6 +27,7 @@ COMMANDS = {
     "term": "term",
     "exam": "term",
     "quiz": "quiz",
+    "check": "check",
     "styles": "styles",
     "progressions": "progressions",
 }

@@ -50,10 +50,20 @@ OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, RO
 """The command line's own options by name."""
 
 
-def asking(command: str, *own: Option) -> Callable[[Callable[[Given], None]], Callable[..., None]]:
-    """Return a decorator for a command that takes a progression, the table's options and its own."""
+TAKES = Option(
+    "takes", kinds.Kind(Shape.TEXTS, "TAKE.mid..."),
+    "The recorded takes, MIDI files; then, without --drill, the progression that they are of.",
+)  # fmt: skip
+"""What `check` marks; at the prompt it has no dashes."""
+_ARGUMENTS = (PROGRESSION.name, TAKES.name)
+
+
+def asking(
+    command: str, *own: Option, first: Option = PROGRESSION
+) -> Callable[[Callable[[Given], None]], Callable[..., None]]:
+    """Return a decorator for a command that takes its argument, the table's options and its own."""
     options = sorted((*of_command(command), *own), key=_heading)
-    known = {option.name: option for option in (PROGRESSION, *options)}
+    known = {option.name: option for option in (first, *options)}
     old = former(known)
     parameters = [_parameter(option, name) for name, option in {**known, **old}.items()]
 
@@ -89,14 +99,14 @@ def _parameter(option: Option, name: str) -> inspect.Parameter:
     return inspect.Parameter(
         _identifier(name),
         inspect.Parameter.KEYWORD_ONLY,
-        default=inspect.Parameter.empty if option is PROGRESSION else None,
+        default=inspect.Parameter.empty if option.name in _ARGUMENTS else None,
         annotation=Annotated[typed, declared(option, name)],
     )
 
 
 def declared(option: Option, name: str = "") -> Any:
     """Return the parser's declaration of an option, hidden where it goes by a former name."""
-    if option is PROGRESSION:
+    if option.name in _ARGUMENTS:
         return typer.Argument(
             metavar=option.kind.metavar, help=option.help, autocompletion=option.complete or None
         )

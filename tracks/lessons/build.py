@@ -77,7 +77,7 @@ def _heading_on(drill: Drill, lesson: Lesson) -> str:
     """Return what a version says of the heading: nothing where the pack has no paper to bear it."""
     from hashlib import sha256
 
-    if not drill.sheet:
+    if not (drill.sheet or drill.page):
         return ""
     return f", heading {sha256(repr(lesson.heading).encode()).hexdigest()[:12]}"
 

@@ -27,6 +27,7 @@ from tracks.theory.tempo import SLOWEST, check_bpm
 HEADINGS: Mapping[str, str] = {
     **HEADING_FIELDS,
     "defaults": "What every requirement shares.",
+    "check": "What a recorded take may show and be called ready; the names are those of `rungwise check`.",
     "requirement": "Something to be able to play, one heading each.",
 }
 

@@ -10,11 +10,13 @@ Source: JSON Schema, draft 2020-12 (json-schema.org).
 """
 
 from collections.abc import Mapping
+from typing import Any
 
 from tracks.drill.kinds import Shape
 from tracks.drill.options import Option, former
 from tracks.lessons import lesson, level
 from tracks.lessons.heading import HEADING_FIELDS
+from tracks.lessons.tolerances import TOLERANCES
 
 _DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _TEXT: Mapping[str, object] = {"type": "string"}
@@ -39,7 +41,18 @@ def lesson_schema() -> dict[str, object]:
 def level_schema() -> dict[str, object]:
     """Return the JSON schema of a level file."""
     fields = level.REQUIREMENT_FIELDS
-    return _document("A Rungwise level", level.HEADINGS, "requirement", fields, fields)
+    schema = _document("A Rungwise level", level.HEADINGS, "requirement", fields, fields)
+    check = {"type": "object", "properties": _tolerances(), "additionalProperties": False}
+    properties: dict[str, object] = {"check": {"description": level.HEADINGS["check"], **check}}
+    return {**schema, "properties": {**schema["properties"], **properties}}
+
+
+def _tolerances() -> dict[str, object]:
+    """Return the schema of every tolerance, with its usual value."""
+    return {
+        name: {"type": "integer" if type(usual) is int else "number", "minimum": 0, "default": usual}
+        for name, usual in TOLERANCES.items()
+    }
 
 
 def _document(
@@ -48,7 +61,7 @@ def _document(
     each: str,
     fields: Mapping[str, Option],
     shared: Mapping[str, Option],
-) -> dict[str, object]:
+) -> dict[str, Any]:
     properties: dict[str, object] = {
         name: {**_TEXT, "description": words} for name, words in HEADING_FIELDS.items()
     }

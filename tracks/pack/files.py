@@ -20,8 +20,8 @@ def pack_files(
     """Yield every file of a drill's pack: the MIDI files, then what else is asked for: audio, sheets, a page.
 
     `soundfont` is the file that these play on; None plays audio on the default one, and lets the page make a
-    piano of its own. `heading` is the lesson's, for the sheets. A style plays every key once for all. Raises
-    RequestError, before the first file, where the progression cannot be read or voiced in one of the keys.
+    piano of its own. `heading` is the lesson's, for sheets and page. A style plays every key once for all.
+    Raises RequestError, before the first file, where the progression cannot be read or voiced in a key.
     """
     need_for(sheet=drill.sheet, audio=bool(drill.audio or soundfont), page=drill.page)
     files = _files(drill, style, soundfont, heading)
@@ -54,7 +54,7 @@ def _files(drill: Drill, style: Style, soundfont: Path | None, heading: Heading)
     if drill.page:
         from tracks.pack.page import page_file
 
-        yield page_file(drill, every, soundfont)
+        yield page_file(drill, every, soundfont, heading)
 
 
 def midi_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:

@@ -16,7 +16,7 @@ from tracks.drill.in_key import DrillInKey, record
 from tracks.export.page.html import to_html
 from tracks.export.page.page import Page, PageChord, PageHand, PageKey
 from tracks.hands.motion import matching
-from tracks.model import Hand, Piece, Role, VoicedChord
+from tracks.model import NO_HEADING, Hand, Heading, Piece, Role, VoicedChord
 from tracks.notation.words import for_paper
 from tracks.pack.folder import PackFile
 from tracks.pack.sheets import played_sheet
@@ -25,7 +25,12 @@ from tracks.practice.naming import page_path
 from tracks.practice.played import Played
 
 
-def page_file(drill: Drill, every: Iterable[Played], soundfont: Path | None = None) -> PackFile:
+def page_file(
+    drill: Drill,
+    every: Iterable[Played],
+    soundfont: Path | None = None,
+    heading: Heading = NO_HEADING,
+) -> PackFile:
     """Return the practice page of a drill as it is played in each key, all in one file.
 
     With a SoundFont, the page plays notes recorded from it. Raises RequestError as `Played` does.
@@ -36,10 +41,10 @@ def page_file(drill: Drill, every: Iterable[Played], soundfont: Path | None = No
 
         sounds = recorded_notes(soundfont)
     about: dict[str, object] = {"key": None, "mix": None, "bpm": None, "kind": "page"}
-    return PackFile(page_path(drill), to_html(page(drill, tuple(every)), sounds), about)
+    return PackFile(page_path(drill), to_html(page(drill, tuple(every), heading), sounds), about)
 
 
-def page(drill: Drill, every: Sequence[Played]) -> Page:
+def page(drill: Drill, every: Sequence[Played], heading: Heading = NO_HEADING) -> Page:
     """Return what stands on a drill's page; it is played in one key at least."""
     repeats = drill.repeats if _times_differ(drill, every[0]) else 1
     written = [_written_out(played, repeats) for played in every]
@@ -59,6 +64,7 @@ def page(drill: Drill, every: Sequence[Played]) -> Page:
         form=drill.form.value,
         turn=drill.bars_in_turn,
         keys=tuple(_key(played) for played in written),
+        heading=heading,
     )
 
 

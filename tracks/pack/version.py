@@ -20,6 +20,7 @@ OURS = (Path(__file__).parents[1], Path(__file__).parents[2] / "styles")
 """The folders of our own sources."""
 
 SHEET_LIBRARIES = EXTRAS["sheets"]
+PAGE_LIBRARIES = ("verovio",)
 AUDIO_LIBRARIES = (*EXTRAS["audio"], "scipy")
 """What writes a sheet, and what makes sound (scipy filters for pyloudnorm). MIDI is all ours."""
 
@@ -31,7 +32,8 @@ def version_of(drill: Drill, style_name: str) -> str:
 
     `style_name` is the style's name, or the path of its `.py` file.
     """
-    libraries = (SHEET_LIBRARIES if drill.sheet else ()) + (AUDIO_LIBRARIES if drill.audio else ())
+    paper = SHEET_LIBRARIES if drill.sheet else PAGE_LIBRARIES if drill.page else ()
+    libraries = paper + (AUDIO_LIBRARIES if drill.audio else ())
     made_by = {"rungwise": own_digest(), **_style(style_name), **{name: _release(name) for name in libraries}}
     return ", ".join(f"{name} {value}" for name, value in made_by.items())
 

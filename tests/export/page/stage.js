@@ -24,12 +24,18 @@
       this.at = at;
       let end = this;
       while (end.to?.to?.to) end = end.to;
+      this.ends(at + this.buffer.duration / this.playbackRate.value);
+      if (stage.isForgetful) return;
       struck.push({ at, seconds: this.buffer.duration, rate: this.playbackRate.value, part: end });
     }
     stop(at) {
       // A stop is final for what has not yet begun.
       if (at < this.at) this.at = Infinity;
-      setTimeout(() => this.onended?.(), Math.max(0, (at - stage.context.currentTime) * 1000));
+      this.ends(at);
+    }
+    ends(at) {
+      clearTimeout(this.timer);
+      this.timer = setTimeout(() => this.onended?.(), Math.max(0, (at - stage.context.currentTime) * 1000));
     }
   }
   class Context {

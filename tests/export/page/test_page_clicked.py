@@ -384,6 +384,10 @@ def test_the_log_is_kept_saved_and_read_again(opened: Any, tmp_path: Path) -> No
     assert shown.text("#today") == "Today: 2 min"
     assert shown.page.locator("#chart .best").count() == 1
     assert "2031" in shown.text("#days")
+    shown.page.click("#export")
+    assert shown.text("#imported").startswith("Write your name first")
+    shown.page.fill("#student", "Wren")
+    shown.page.press("#student", "Enter")
     with shown.page.expect_download() as download:
         shown.page.click("#export")
     saved = tmp_path / "progress.csv"
@@ -392,12 +396,12 @@ def test_the_log_is_kept_saved_and_read_again(opened: Any, tmp_path: Path) -> No
     assert rows == [
         {
             "date": "2031-04-27",
-            "student": "",
+            "student": "Wren",
             "drill": "lantern-week",
             "key": "Eb major",
             "texture": drill().texture.value,
             "bpm": "60",
-            "ready": "no",
+            "ready": "yes",
             "minutes": rows[0]["minutes"],
         }
     ]
@@ -418,9 +422,9 @@ def test_the_log_is_kept_saved_and_read_again(opened: Any, tmp_path: Path) -> No
 
 def test_what_prints_is_the_sheet(opened: Any) -> None:
     shown = opened(drill())
-    shown.page.click("#words summary")
+    shown.page.evaluate("dispatchEvent(new Event('beforeprint'))")
     shown.page.emulate_media(media="print")
     for gone in ("#bar", "#now", "#keyboard", ".key"):
         assert shown.page.is_hidden(gone)
-    for there in ("#title", "#score .row", "#rows tr", "#caution"):
+    for there in ("#title", "#key-on-paper", "#score .row", "#rows tr", "#caution"):
         assert shown.page.locator(there).first.is_visible()

@@ -79,6 +79,7 @@ def test_a_title_with_markup_stays_text(browser: Any, tmp_path: Path) -> None:
     from dataclasses import replace
 
     from tracks.export.page.html import to_html
+    from tracks.model import Heading
     from tracks.pack.page import page
     from tracks.practice.played import played_in_each_key
     from tracks.style.registry import load
@@ -87,7 +88,9 @@ def test_a_title_with_markup_stays_text(browser: Any, tmp_path: Path) -> None:
     asked = drill()
     made = page(asked, tuple(played_in_each_key(asked, load("block"))))
     file = tmp_path / "nasty.html"
-    file.write_bytes(to_html(replace(made, title=nasty, about=nasty, student=nasty, notes=nasty)))
+    file.write_bytes(
+        to_html(replace(made, about=nasty, title=nasty, heading=Heading(nasty, nasty, notes=nasty)))
+    )
     context = browser.new_context()  # with its policy in force
     shown = context.new_page()
     faults: list[str] = []

@@ -111,9 +111,7 @@ def test_times_through_are_written_out_only_where_they_differ() -> None:
     assert values_of(drill(repeats=2, style="improvise"))["length"] == 10 * bar
 
 
-@pytest.mark.parametrize(
-    ("style", "texture"), [("block", Texture.HANDS_TOGETHER), ("swing", Texture.OVER_BASS)]
-)
+@pytest.mark.parametrize(("style", "texture"), [("block", Texture.DOUBLED), ("swing", Texture.OVER_BASS)])
 def test_a_page_of_twelve_keys_is_small(style: str, texture: Texture) -> None:
     asked = drill(EIGHT_CHORDS, TWELVE, style=style, texture=texture, tempos=(60, 66, 72, 80))
     assert len(html_of(asked)) <= MOST_BYTES
@@ -144,10 +142,11 @@ def test_what_a_teacher_wrote_stays_text() -> None:
     from dataclasses import replace
 
     from tracks.export.page.html import to_html
+    from tracks.model import Heading
     from tracks.pack.page import page
 
     made = page(asked, tuple(played_in_each_key(asked, load("block"))))
-    html = to_html(replace(made, title=nasty, student=nasty, notes=nasty)).decode()
+    html = to_html(replace(made, title=nasty, heading=Heading(nasty, nasty, notes=nasty))).decode()
     assert "<script>alert" not in html
     assert json.loads(packed(html, "data"))["student"] == nasty
 

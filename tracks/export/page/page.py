@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, field
 
 from tracks.export.page.drawing import Drawing, Glyphs, draw
-from tracks.model import Part, Piece
+from tracks.model import NO_HEADING, Heading, Part, Piece
 from tracks.notation.score import Score
 from tracks.theory.meter import Meter, Time
 
@@ -62,10 +62,7 @@ class PageKey:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A practice page. `tempos` are the ladder, slow to fast; `turn` is bars, None where nobody takes turns.
-
-    `student`, `date`, `due` and `notes` come from a lesson, and are empty without one.
-    """
+    """A practice page. `tempos` are the ladder, slow to fast; `turn` is bars, None where none are taken."""
 
     name: str
     title: str
@@ -81,10 +78,7 @@ class Page:
     form: str
     turn: int | None
     keys: tuple[PageKey, ...]
-    student: str = ""
-    date: str = ""
-    due: str = ""
-    notes: str = ""
+    heading: Heading = NO_HEADING
 
 
 @dataclass(slots=True)
@@ -103,6 +97,7 @@ def values(page: Page) -> dict[str, object]:
     keys = [_key_values(key, columns, glyphs) for key in page.keys]
     return {
         **{name: getattr(page, name) for name in _PLAIN},
+        **_heading_values(page.heading),
         "meter": [page.meter.numerator, page.meter.denominator],
         "beat": page.meter.beat,
         "bar": page.meter.bar,
@@ -114,8 +109,19 @@ def values(page: Page) -> dict[str, object]:
 
 _PLAIN = (
     *("name", "title", "about", "texture", "style", "pickup", "length", "tempos"),
-    *("count_in", "click", "form", "turn", "student", "date", "due", "notes"),
+    *("count_in", "click", "form", "turn"),
 )
+
+
+def _heading_values(heading: Heading) -> dict[str, str]:
+    """Return what a lesson says over the page, days as ISO dates; empty where nothing is said."""
+    days = {"date": heading.date, "due": heading.due}
+    return {
+        "lesson": heading.title,
+        "student": heading.student,
+        "notes": heading.notes,
+        **{name: day.isoformat() if day else "" for name, day in days.items()},
+    }
 
 
 def _key_values(key: PageKey, columns: _Columns, glyphs: Glyphs) -> dict[str, object]:

@@ -28,7 +28,7 @@ function examplePage() {
   return { name: "week-5", texture: "over-bass", student: "Wren", tempos: [60, 66, 72], beat: QUARTER, bar: music.bar, pickup: 0, length: music.length, columns, keys: [key("Eb major"), key("F major")] };
 }
 
-const CHOSEN = { first: 0, last: 3, repeat: true, click: "on", countIn: 1, turns: "none", turnBars: 2, climb: 2, mode: "along", hands: "both", latency_s: 0, isMeasured: false };
+const CHOSEN = { student: "Wren", first: 0, last: 3, repeat: true, click: "on", countIn: 1, turns: "none", turnBars: 2, climb: 2, mode: "along", hands: "both", latency_s: 0, isMeasured: false };
 
 function stand(more = {}) {
   const clock = { now: 0 };
@@ -108,7 +108,7 @@ test("the player's own word counts as a clean round, and a press is a rung", () 
   assert.equal(practice.bpm, 72);
   practice.climb();
   assert.equal(practice.bpm, 72);
-  assert.deepEqual(practice.takeEntry("2031-04-27"), { date: "2031-04-27", student: "Wren", drill: "week-5", key: "Eb major", texture: "over-bass", bpm: 60, ready: false, minutes: 0 });
+  assert.deepEqual(practice.takeEntry("2031-04-27"), { date: "2031-04-27", student: "Wren", drill: "week-5", key: "Eb major", texture: "over-bass", bpm: 60, ready: true, minutes: 0 });
   assert.equal(practice.takeEntry("2031-04-27"), null);
 });
 

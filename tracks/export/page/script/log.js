@@ -1,8 +1,10 @@
 /**
- * The log: a line for each day, drill and key, with the best clean tempo and the minutes.
+ * The log: a line for each day, drill and key, with the minutes and a tempo: the best clean one, which makes
+ * the line ready; else the fastest that was tried.
  *
  * As a file it is CSV (RFC 4180), `date,student,drill,key,texture,bpm,ready,minutes`: what the studio's own
- * records hold, and the minutes after it.
+ * progress file holds, and the minutes after it. Columns come in any order, and semicolons may stand for the
+ * commas, as spreadsheets write them in many countries.
  * @import { Entry } from "./types.js"
  */
 
@@ -39,8 +41,9 @@ function joined(entries, added, minutes) {
   const place = entries.findIndex((entry) => nameOf(entry) === nameOf(added));
   if (place < 0) return [...entries, added].sort((one, other) => (nameOf(one) < nameOf(other) ? -1 : 1));
   const old = entries[place];
-  const bpm = old.bpm === null || added.bpm === null ? (old.bpm ?? added.bpm) : Math.max(old.bpm, added.bpm);
-  const entry = { ...old, bpm, ready: old.ready || added.ready, minutes: minutes(old) };
+  const ready = old.ready || added.ready;
+  const tempos = [old, added].filter((entry) => entry.ready === ready).map((entry) => entry.bpm);
+  const entry = { ...old, bpm: Math.max(...tempos), ready, minutes: minutes(old) };
   return entries.map((other, at) => (at === place ? entry : other));
 }
 
@@ -60,7 +63,7 @@ export function toCsv(entries) {
     entry.drill,
     entry.key,
     entry.texture,
-    entry.bpm === null ? "" : String(entry.bpm),
+    String(entry.bpm),
     entry.ready ? YES : NO,
     String(Math.round(entry.minutes * 10) / 10),
   ]);
@@ -78,17 +81,18 @@ function quoted(cell) {
  * @returns {Entry[]}
  */
 export function fromCsv(text) {
-  const [head, ...rows] = cells(text.replace(/^\ufeff/, ""));
-  const places = COLUMNS.map((name) => (head ?? []).map((cell) => cell.trim()).indexOf(name));
+  const plain = text.replace(/^\ufeff/, "");
+  const [head, ...rows] = cells(plain, plain.split("\n", 1)[0].includes(";") ? ";" : ",");
+  const places = COLUMNS.map((name) => (head ?? []).map((cell) => cell.trim().toLowerCase()).indexOf(name));
   if (places.slice(0, 7).some((place) => place < 0)) throw new Error("1");
   /** @type {Entry[]} */
   let entries = [];
   rows.forEach((row, number) => {
     if (row.every((cell) => !cell.trim())) return;
     const [date, student, drill, key, texture, bpm, ready, minutes] = places.map((place) => (row[place] ?? "").trim());
-    const tempo = bpm === "" ? null : Number(bpm);
+    const tempo = Number(bpm);
     const told = minutes === "" ? 0 : Number(minutes);
-    const isGood = /^\d{4}-\d\d-\d\d$/.test(date) && drill && key && (tempo === null || tempo > 0) && told >= 0;
+    const isGood = /^\d{4}-\d\d-\d\d$/.test(date) && drill && key && tempo > 0 && told >= 0;
     if (!isGood) throw new Error(String(number + 2));
     const isReady = ["yes", "true", "1"].includes(ready.toLowerCase());
     entries = merged(entries, [{ date, student, drill, key, texture, bpm: tempo, ready: isReady, minutes: told }]);
@@ -98,9 +102,10 @@ export function fromCsv(text) {
 
 /**
  * @param {string} text
+ * @param {string} separator
  * @returns {string[][]}
  */
-function cells(text) {
+function cells(text, separator) {
   /** @type {string[][]} */
   const rows = [[]];
   let cell = "";
@@ -112,11 +117,11 @@ function cells(text) {
       else if (sign === '"') isQuoted = false;
       else cell += sign;
     } else if (sign === '"' && cell === "") isQuoted = true;
-    else if (sign === "," || sign === "\n" || sign === "\r") {
+    else if (sign === separator || sign === "\n" || sign === "\r") {
       rows[rows.length - 1].push(cell);
       cell = "";
       if (sign === "\r" && text[place + 1] === "\n") place++;
-      if (sign !== ",") rows.push([]);
+      if (sign !== separator) rows.push([]);
     } else cell += sign;
   }
   rows[rows.length - 1].push(cell);
@@ -141,7 +146,7 @@ export function byDay(entries, about, today, days) {
     const ofKey = ofDay.filter(
       ({ drill, key, texture }) => drill === about.drill && key === about.key && texture === about.texture,
     );
-    const tempos = ofKey.flatMap((entry) => entry.bpm ?? []);
+    const tempos = ofKey.filter((entry) => entry.ready).map((entry) => entry.bpm);
     return {
       date,
       minutes: ofDay.reduce((sum, entry) => sum + entry.minutes, 0),
@@ -161,7 +166,7 @@ export function bestByKey(entries, drill, texture) {
   /** @type {Map<string, number>} */
   const best = new Map();
   for (const entry of entries) {
-    if (entry.drill !== drill || entry.texture !== texture || entry.bpm === null) continue;
+    if (entry.drill !== drill || entry.texture !== texture || !entry.ready) continue;
     best.set(entry.key, Math.max(best.get(entry.key) ?? 0, entry.bpm));
   }
   return best;

@@ -23,6 +23,7 @@ const TICK_MS = 25;
 const SAVE_EVERY_S = 30;
 const DAYS = 14;
 const TEMPO_STEP = 2;
+const PAPER = 680;
 /** @type {Level[]} */
 const LEVELS = ["heard", "soft", "silent"];
 /** @type {Role[]} */
@@ -115,15 +116,16 @@ class Stand {
     for (const element of document.querySelectorAll("[data-name]")) {
       if (element instanceof HTMLElement) element.setAttribute("aria-label", this.word(element.dataset.name ?? ""));
     }
-    const { title, about, student, date, due, notes } = this.page;
+    const { title, about, lesson, student, date, due, notes } = this.page;
     part("title").textContent = title;
     part("about").textContent = about;
-    const lesson = [
+    const told = [
+      lesson,
       student && this.word("for student", { name: student }),
       date && this.word("of date", { date: this.day(date) }),
       due && this.word("due", { date: this.day(due) }),
     ].filter(Boolean);
-    show("lesson", lesson.join(" · "));
+    show("lesson", told.join(" · "));
     show("notes", notes);
   }
 
@@ -149,6 +151,7 @@ class Stand {
     named("hands", this.words("hands", ["both", "right", "left"]), settings.hands);
     named("climb", [0, 1, 2, 3, 4, 5].map((count) => [String(count), this.climbName(count)]), String(settings.climb));
     named("language", LANGUAGES.map((language) => [language, wordOf(language, "language name")]), settings.language);
+    part("student").value = settings.student;
     named("theme", this.words("theme", ["auto", "light", "dark"]), settings.theme);
     this.choices("see", this.words("see", ["all", "words", "numerals"]), settings.see, (value) => {
       settings.see = /** @type {typeof settings.see} */ (value);
@@ -265,6 +268,7 @@ class Stand {
       this.fillChoices();
       this.showKey();
     });
+    chosen("student", (value) => (settings.student = value.trim()));
     chosen("theme", (value) => (settings.theme = /** @type {typeof settings.theme} */ (value)));
     pressed("connect", () => this.connect());
     pressed("measure", () => this.sounding().then(() => practice.measureLatency()));
@@ -278,8 +282,16 @@ class Stand {
     document.addEventListener("keydown", (event) => this.shortcut(event));
     document.addEventListener("visibilitychange", () => this.tick());
     addEventListener("pagehide", () => this.save());
-    addEventListener("beforeprint", () => this.showScore(680));
-    addEventListener("afterprint", () => this.showScore());
+    let wasOpen = false;
+    addEventListener("beforeprint", () => {
+      wasOpen = part("words").open;
+      part("words").open = true;
+      this.showScore(PAPER);
+    });
+    addEventListener("afterprint", () => {
+      part("words").open = wasOpen;
+      this.showScore();
+    });
     let width = innerWidth;
     addEventListener("resize", () => {
       if (innerWidth !== width) this.showScore();
@@ -491,6 +503,7 @@ class Stand {
       started: () => this.showAll(),
       stopped: () => {
         this.save();
+        if (this.settings.mode === "wait") show("report", "");
         this.showAll();
       },
       climbed: () => {
@@ -573,6 +586,7 @@ class Stand {
   showKey() {
     const { practice } = this;
     part("key").value = String(practice.keyPlace);
+    part("key-on-paper").textContent = keyName(practice.key, this.language);
     this.keyboard.show(practice.key.chords);
     this.showScore();
     part("rows").replaceChildren(...practice.key.chords.map((chord) => this.rowOf(chord)));
@@ -747,7 +761,14 @@ class Stand {
 
   exportLog() {
     this.save();
-    const file = URL.createObjectURL(new Blob([toCsv(this.log)], { type: "text/csv" }));
+    const { student } = this.settings;
+    if (!student) {
+      show("imported", this.word("name first"));
+      part("student").focus();
+      return;
+    }
+    const named = this.log.map((entry) => ({ ...entry, student: entry.student || student }));
+    const file = URL.createObjectURL(new Blob([toCsv(named)], { type: "text/csv" }));
     const link = html("a", { href: file, download: "progress.csv" });
     link.click();
     setTimeout(() => URL.revokeObjectURL(file), 1000);

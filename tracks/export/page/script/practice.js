@@ -41,6 +41,7 @@ export class Practice {
     this.bpm = page.tempos[0];
     this.clean = 0;
     this.bestClean = 0;
+    this.tried = 0;
     this.isCountingIn = false;
     this.player = new Player({ now, play, roundOf: (round, time_s) => this.roundAt(round, time_s) });
     /** @type {Checked[]} */
@@ -186,6 +187,7 @@ export class Practice {
   /** @param {number} passed seconds */
   spend(passed) {
     this.practiced_s += passed;
+    this.tried = Math.max(this.tried, this.bpm);
     const before = this.sinceRest_s;
     this.sinceRest_s += passed;
     this.idle_s = 0;
@@ -414,19 +416,20 @@ export class Practice {
    */
   takeEntry(date) {
     if (this.practiced_s < 1 && !this.bestClean) return null;
-    const { name, texture, student } = this.page;
+    const { name, texture } = this.page;
     const entry = {
       date,
-      student,
+      student: this.settings.student,
       drill: name,
       key: this.key.name,
       texture,
-      bpm: this.bestClean || null,
-      ready: this.bestClean >= this.goal,
+      bpm: this.bestClean || this.tried || this.bpm,
+      ready: this.bestClean > 0,
       minutes: this.practiced_s / 60,
     };
     this.practiced_s = 0;
     this.bestClean = 0;
+    this.tried = 0;
     return entry;
   }
 }

@@ -7,6 +7,7 @@ import { keep, kept } from "./store.js";
 /**
  * @typedef {object} Settings
  * @property {string} language
+ * @property {string} student whose log it is
  * @property {"auto" | "light" | "dark"} theme
  * @property {boolean} leftHanded the controls' side
  * @property {boolean} shortcuts
@@ -28,7 +29,7 @@ import { keep, kept } from "./store.js";
  */
 
 /** @type {(keyof Settings)[]} */
-const KEPT = ["language", "theme", "leftHanded", "shortcuts", "hands", "latency_s", "isMeasured", "climb"];
+const KEPT = ["language", "student", "theme", "leftHanded", "shortcuts", "hands", "latency_s", "isMeasured", "climb"];
 
 /**
  * What the drill asks for, and what was chosen before.
@@ -41,6 +42,7 @@ export function settingsFor(page, languages) {
   /** @type {Settings} */
   const settings = {
     language: languages.includes(spoken) ? spoken : "en",
+    student: "",
     theme: "auto",
     leftHanded: false,
     shortcuts: true,
@@ -60,7 +62,9 @@ export function settingsFor(page, languages) {
     latency_s: 0,
     isMeasured: false,
   };
-  return Object.assign(settings, kept("settings", {}));
+  Object.assign(settings, kept("settings", {}));
+  if (page.student) settings.student = page.student;
+  return settings;
 }
 
 /** @param {Settings} settings */

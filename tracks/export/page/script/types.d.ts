@@ -61,6 +61,7 @@ export interface PageData {
   about: string;
   texture: string;
   style: string;
+  lesson: string;
   student: string;
   date: string;
   due: string;
@@ -188,7 +189,7 @@ export interface Entry {
   drill: string;
   key: string;
   texture: string;
-  bpm: number | null;
+  bpm: number;
   ready: boolean;
   minutes: number;
 }

@@ -156,6 +156,8 @@ export const WORDS = {
   ],
   "summary clean": ["A clean round.", "Eine saubere Runde."],
   "log": ["Practice log", "Übetagebuch"],
+  "student": ["Name in the log", "Name im Tagebuch"],
+  "name first": ["Write your name first; the file says whose it is.", "Schreib zuerst deinen Namen; die Datei sagt, von wem sie ist."],
   "today": ["Today: {minutes} min", "Heute: {minutes} min"],
   "chart": [
     "Minutes a day over two weeks, and the best clean tempo in this key",

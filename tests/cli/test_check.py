@@ -1,0 +1,250 @@
+"""`rungwise check`, from outside: takes written as MIDI files, and what is said of them."""
+
+import json
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+import mido
+import pytest
+
+from tracks.cli.main import run
+
+PROGRESSION = "I vi IV V7 I"
+CHORD = ["bar", "beat", "correct", "wrong", "missing", "extra", "skipped", "octave", "inversion", "late_ms"]
+CHORD += ["spread_ms", "hesitation_s"]
+TOP = ["take", "drill", "key", "tempo", "needs", "ready", "tries", "latency_ms", "chords", "drift_percent"]
+TOP += ["costly", "next"]
+
+Chord = tuple[float, list[int]]
+"""When, in seconds, and the keys struck."""
+
+
+@pytest.fixture(autouse=True)
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def printed(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    assert run(arguments) == 0
+    captured = capsys.readouterr()
+    assert captured.err == ""
+    return captured.out
+
+
+def shown(capsys: pytest.CaptureFixture[str], key: str = "Eb") -> list[Chord]:
+    """Return the chords that `show` shows, 72 beats a minute apart."""
+    said = json.loads(printed(capsys, "show", PROGRESSION, "--key", key, "--json"))
+    return [
+        (4 * number * 60 / 72, [*chord["left"]["midi"], *chord["right"]["midi"]])
+        for number, chord in enumerate(said["chords"])
+    ]
+
+
+def record(chords: Sequence[Chord], name: str = "take.mid", clicks: Sequence[float] = ()) -> str:
+    """Write a take, in milliseconds, and the click's strokes on the percussion channel."""
+    file = mido.MidiFile(ticks_per_beat=500)  # at 120 quarter notes a minute a tick is a millisecond
+    struck = [(round(1000 * when), 0, key) for when, keys in chords for key in keys]
+    struck += [(round(1000 * when), 9, 76) for when in clicks]
+    events = [(at, mido.Message("note_on", note=key, channel=c, velocity=70)) for at, c, key in struck]
+    events += [(at + 300, mido.Message("note_off", note=key, channel=c)) for at, c, key in struck]
+    track, now = mido.MidiTrack(), 0
+    for at, message in sorted(events, key=lambda event: event[0]):
+        track.append(message.copy(time=at - now))
+        now = at
+    file.tracks.append(track)
+    file.save(name)
+    return name
+
+
+def checked(capsys: pytest.CaptureFixture[str], *arguments: str) -> Any:
+    return json.loads(printed(capsys, "check", *arguments, "--json"))
+
+
+def test_a_clean_take_is_ready_and_told_in_the_contracts_words(capsys: pytest.CaptureFixture[str]) -> None:
+    take = record(shown(capsys))
+
+    told = checked(capsys, take, PROGRESSION, "--needs", "60")
+
+    assert list(told)[: len(TOP)] == TOP
+    assert set(CHORD) <= set(told["chords"][0])
+    assert told["take"] == "take.mid"
+    assert told["key"] == "Eb major"
+    assert (told["ready"], told["tries"], told["needs"]) == (True, 1, 60)
+    assert told["latency_ms"] is None
+    assert told["tempo"] == pytest.approx(72, abs=0.1)
+    assert told["next"]["bpm"] == 76
+    assert told["next"]["command"].startswith("rungwise make ")
+    first = told["chords"][0]
+    assert (first["bar"], first["beat"]) == (1, 1)
+    assert first["correct"] == ["Eb3", "G3", "Bb3", "Eb4", "G4", "Bb4"]
+    assert (first["wrong"], first["missing"], first["extra"]) == ([], [], [])
+    assert (first["skipped"], first["octave"], first["inversion"]) == (False, 0, 0)
+
+
+FAULTS: dict[str, tuple[Callable[[list[Chord]], object], dict[str, object]]] = {
+    "a wrong note": (lambda c: c[1][1].__setitem__(5, 73), {"wrong": ["Db5"], "missing": ["C5"]}),
+    "a missing note": (lambda c: c[1][1].pop(4), {"missing": ["G4"], "wrong": []}),
+    "an extra note": (lambda c: c[1][1].append(77), {"extra": ["F5"], "missing": []}),
+    "a chord left out": (lambda c: c.pop(1), {"skipped": True, "correct": []}),
+    "both hands an octave up": (
+        lambda c: c[1][1].__setitem__(slice(None), [k + 12 for k in c[1][1]]),
+        {"octave": 1, "wrong": [], "missing": [], "extra": []},
+    ),
+    "the left hand an octave down": (
+        lambda c: c[1][1].__setitem__(slice(3), [k - 12 for k in c[1][1][:3]]),
+        {"octave": -1, "wrong": [], "missing": []},
+    ),
+    "the right hand in second inversion": (
+        lambda c: c[1][1].__setitem__(slice(3, None), [67, 72, 75]),
+        {"inversion": 2, "octave": 0, "wrong": [], "missing": [], "extra": []},
+    ),
+}
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_a_fault_is_told_at_its_chord(capsys: pytest.CaptureFixture[str], name: str) -> None:
+    played = [(when, list(keys)) for when, keys in shown(capsys)]
+    put_in, expected = FAULTS[name]
+    put_in(played)
+
+    told = checked(capsys, record(played), PROGRESSION, "--key", "Eb")
+
+    chord = told["chords"][1]
+    assert {field: chord[field] for field in expected} == expected
+    for other in (*told["chords"][:1], *told["chords"][2:]):
+        assert not other["wrong"] + other["missing"] + other["extra"]
+
+
+def test_late_chords_halts_and_latency_are_told_apart(capsys: pytest.CaptureFixture[str]) -> None:
+    played = shown(capsys)
+    played = [(when + 0.02 + (0.9 if place > 3 else 0), keys) for place, (when, keys) in enumerate(played)]
+    played[2] = (played[2][0] + 0.1, played[2][1])
+    clicks = [beat * 60 / 72 for beat in range(24)]
+
+    told = checked(capsys, record(played, clicks=clicks), PROGRESSION)
+
+    assert told["latency_ms"] == pytest.approx(20, abs=5)
+    assert told["chords"][2]["late_ms"] == pytest.approx(100, abs=5)
+    assert told["chords"][4]["hesitation_s"] == pytest.approx(0.9, abs=0.01)
+    assert [chord["hesitation_s"] for chord in told["chords"][:4]] == [0.0] * 4
+    assert told["ready"] is False
+    assert (told["costly"][0]["from"], told["costly"][0]["to"]) == ("V7", "I")
+    assert told["costly"][0]["late_ms"] == pytest.approx(900, abs=20)
+
+
+def test_of_several_tries_the_best_counts(capsys: pytest.CaptureFixture[str]) -> None:
+    chords = shown(capsys)
+    wrong = [(when + 4, [*keys[:-1], keys[-1] + 1]) for when, keys in chords[:3]]
+    right = [(when + 20, keys) for when, keys in chords]
+
+    told = checked(capsys, record([(0.2, [40]), *wrong, *right, (60, [41])]), PROGRESSION)
+
+    assert (told["tries"], told["best_try"], told["ready"]) == (2, 2, True)
+
+
+def test_a_restart_from_a_bar_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    chords = shown(capsys)
+    first = chords[:4]
+    again = [(when + 12, keys) for when, keys in chords[1:]]
+
+    told = checked(capsys, record([*first, *again]), PROGRESSION)
+
+    assert told["restarts"] == [{"bar": 2, "beat": 1}]
+    assert (told["tries"], told["ready"]) == (1, False)
+
+
+def test_too_slow_is_not_ready_and_the_slack_is_two_percent(capsys: pytest.CaptureFixture[str]) -> None:
+    take = record(shown(capsys))
+
+    assert checked(capsys, take, PROGRESSION, "--needs", "73")["ready"] is True
+    assert checked(capsys, take, PROGRESSION, "--needs", "76")["ready"] is False
+
+
+def test_a_pack_is_found_by_its_manifest_and_the_key_is_recognized(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    printed(
+        capsys, "make", PROGRESSION, "-k", "Eb", "-k", "A", "-k", "C", "--name", "week-5", "--tempo", "60"
+    )
+
+    told = checked(capsys, record(shown(capsys, "A")), "--drill", "out/week-5")
+
+    assert (told["drill"], told["key"], told["needs"], told["ready"]) == ("week-5", "A major", 60, True)
+
+
+def test_one_hand_is_recognized(capsys: pytest.CaptureFixture[str]) -> None:
+    right = [(when, keys[3:]) for when, keys in shown(capsys)]
+
+    told = checked(capsys, record(right), PROGRESSION)
+
+    assert (told["hands"], told["ready"]) == ("right", True)
+
+
+def test_an_exams_takes_are_marked_in_the_order_of_its_calls(capsys: pytest.CaptureFixture[str]) -> None:
+    drill = '[[drill]]\nname = "{}"\nprogression = "{}"\nkeys = ["{}"]\ntempos = [60]\n'
+    Path("exam-1.toml").write_text(
+        drill.format("01-cadence", PROGRESSION, "A") + drill.format("02-cadence", PROGRESSION, "Eb")
+    )
+    takes = record(shown(capsys, "A"), "a.mid"), record(shown(capsys), "b.mid")
+
+    told = checked(capsys, *takes, "--drill", "exam-1.toml")
+    swapped = checked(capsys, *reversed(takes), "--drill", "exam-1.toml")
+
+    assert [(each["drill"], each["key"], each["ready"]) for each in told] == [
+        ("01-cadence", "A major", True),
+        ("02-cadence", "Eb major", True),
+    ]
+    assert [each["ready"] for each in swapped] == [False, False]
+
+
+def test_a_level_sets_what_may_be_wrong(capsys: pytest.CaptureFixture[str]) -> None:
+    chords = [(when, list(keys)) for when, keys in shown(capsys)]
+    chords[1][1].pop()
+    chords[2][1].pop()
+    take = record(chords)
+    Path("level.toml").write_text(
+        '[check]\nmost-notes = 2\n[[requirement]]\nname = "cadence"\nprogressions = ["I vi IV V7 I"]\n'
+        'keys = ["Eb"]\nminimum-tempo = 66\n'
+    )
+
+    assert checked(capsys, take, PROGRESSION)["ready"] is False
+    told = checked(capsys, take, PROGRESSION, "--requirement", "level.toml")
+    assert (told["ready"], told["needs"]) == (True, 66)
+
+
+def test_words_say_what_json_says(capsys: pytest.CaptureFixture[str]) -> None:
+    chords = [(when, list(keys)) for when, keys in shown(capsys)]
+    chords[1][1][5] += 1
+    chords[2][1][0] -= 1
+
+    words = printed(capsys, "check", record(chords), PROGRESSION, "--needs", "80")
+
+    assert "28 of 30 notes are right" in words
+    assert "Bar 2, beat 1, vi: D♭5 for C5." in words
+    assert "Next: " in words
+    assert "stop at pain" in words
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["none.mid", PROGRESSION], "none.mid: there is no such file"),
+        (["take.mid"], "--drill"),
+        (["take.mid", "--drill", "out/none.toml"], "none.toml"),
+        ([PROGRESSION], "no take"),
+        (["take.mid", "I", "IV"], "too many words"),
+        (["empty.mid", PROGRESSION], "no MIDI file"),
+    ],
+)
+def test_what_cannot_be_marked_is_told_in_a_line(
+    capsys: pytest.CaptureFixture[str], arguments: list[str], said: str
+) -> None:
+    record([(0, [60])])
+    Path("empty.mid").write_bytes(b"")
+
+    assert run(["check", *arguments]) == 2
+    error = capsys.readouterr().err
+    assert error.count("\n") == 1
+    assert said in error

@@ -1,0 +1,143 @@
+"""`rungwise check`: recorded takes marked against the drill that they are of."""
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from tracks.cli import options
+from tracks.drill import kinds
+from tracks.drill.options import BY_NAME, Option
+from tracks.safety import CAUTION_AT_THE_PIANO
+from tracks.theory.errors import RequestError, read
+
+if TYPE_CHECKING:
+    from tracks.lessons.tolerances import Tolerances
+    from tracks.takes.judge import Report
+    from tracks.takes.sources import Candidates
+
+DRILL = Option(
+    "drill", kinds.TEXT._replace(metavar="PACK|LESSON"),
+    "What the takes are of: a pack's folder, one of packs, a lesson's or an exam's file, or a progression.",
+)  # fmt: skip
+NEEDS = Option(
+    "needs", kinds.TEMPO, "The tempo that is needed, in felt beats a minute.", usual="the drill's fastest"
+)
+REQUIREMENT = Option(
+    "requirement", kinds.FILE._replace(metavar="LEVEL"),
+    "A level file whose [check] says what may be wrong, and whose requirements say the tempo.",
+)  # fmt: skip
+TO_CLICK = Option(
+    "to-click", kinds.YES_NO, "The takes were recorded to the click of their own file, as a sequencer does."
+)
+_BESIDES = tuple(BY_NAME[name] for name in ("style", "level", "feel", "seed", "repeats", "tempos"))
+_OWN = (DRILL, NEEDS, REQUIREMENT, TO_CLICK)
+_MIDI = (".mid", ".midi", ".smf", ".kar", ".rmi")
+
+
+@options.asking("show", *_OWN, *_BESIDES, options.JSON, first=options.TAKES)
+def check(given: options.Given) -> None:
+    """Mark recorded takes: what was right, how steady, whether the student is ready, and what comes next."""
+    from tracks.lessons.tolerances import USUAL, read_tolerances
+
+    paths, candidates = asked_for(given)
+    level = Path(given["requirement"]) if "requirement" in given else None
+    tolerances = read("requirement", read_tolerances, level) if level else USUAL
+    marked = [
+        (report, _needed(given, report, candidates, level))
+        for report in _reports(paths, candidates, tolerances, "to-click" in given)
+    ]
+    if "json" in given:
+        _print_json(marked, candidates.progression)
+        return
+    from tracks.takes.words import report_lines
+
+    for report, needs in marked:
+        typer.echo("\n".join(report_lines(report, needs, candidates.progression)) + "\n")
+    typer.echo(CAUTION_AT_THE_PIANO)
+
+
+def asked_for(given: options.Given) -> tuple[list[Path], "Candidates"]:
+    """Return the takes that were named, and what they may be of."""
+    from tracks.style.registry import load
+    from tracks.takes.sources import from_path, from_request
+
+    words = given[options.TAKES.name]
+    takes = [Path(word) for word in words if word.lower().endswith(_MIDI)]
+    others = [word for word in words if not word.lower().endswith(_MIDI)]
+    said = {name: value for name, value in given.items() if name in BY_NAME}
+    drill = given.get("drill")
+    if not takes:
+        raise RequestError(f"{words[0]!r} is no take", "name a .mid file first", "takes")
+    if len(others) > 1 or (others and drill):
+        raise RequestError(
+            f"too many words: {' '.join(others)}", "give the takes, and one progression or --drill", "takes"
+        )
+    if drill and (Path(drill).exists() or drill.endswith((".toml", ".json"))):
+        return takes, from_path(Path(drill), said, load)
+    progression = drill or next(iter(others), None)
+    if progression is None:
+        raise RequestError(
+            "what the takes are of is missing",
+            "give --drill with a pack or a lesson, or a progression",
+            "drill",
+        )
+    return takes, from_request({**said, "progression": progression}, load)
+
+
+def _reports(
+    paths: Sequence[Path], candidates: "Candidates", tolerances: "Tolerances", to_click: bool
+) -> Iterator["Report"]:
+    from tracks.takes.judge import evaluate
+    from tracks.takes.read import read_take
+    from tracks.takes.recognize import recognized
+    from tracks.theory.meter import QUARTER
+
+    for place, path in enumerate(paths):
+        take = read_take(path)
+        try:
+            asked = recognized(take, candidates.asked(place))
+            per_beat = asked.meter.beat / QUARTER
+            click = (
+                (lambda moment, take=take, per=per_beat: take.quarters_at(moment) / per) if to_click else None
+            )
+            yield evaluate(take, asked, tolerances, click)
+        except RequestError as fault:
+            raise (fault if fault.place else fault.at(str(path))) from fault
+
+
+def _needed(
+    given: options.Given, report: "Report", candidates: "Candidates", level: Path | None
+) -> int | None:
+    """Return the tempo that is needed: as said, as the level has it, else a drill's fastest."""
+    from tracks.theory.tempo import parse_bpm
+
+    drill = report.asked.drill
+    if "needs" in given:
+        return read("needs", lambda text: parse_bpm(text, drill.meter), given["needs"])
+    if level:
+        from tracks.lessons.level import read_level
+        from tracks.style.registry import load
+
+        for requirement in read_level(level, load).requirements:
+            if drill.progression in (requirement.progression, *_meant(requirement.progression)):
+                return requirement.goal
+    if candidates.progression is None or "tempos" in given:
+        return drill.tempos[-1]
+    return None
+
+
+def _meant(progression: str) -> tuple[object, ...]:
+    from tracks.progression.source import source
+
+    return (source(progression).music,)
+
+
+def _print_json(marked: Sequence[tuple["Report", int | None]], progression: str | None) -> None:
+    import json
+
+    from tracks.takes.record import report_record
+
+    records = [report_record(report, needs, progression) for report, needs in marked]
+    typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))

@@ -1,0 +1,134 @@
+"""What a take should be: the notes that a drill asks of the hands, in groups struck together.
+
+Conventions
+- Notes are those that are written, without the small chances of feel, but swung where the style swings.
+- Positions are felt beats from the start of the piece: 0 is its first moment, pickup or not.
+- The hands are the right (a melody where the right hand has no chords) and the left. Band parts are not
+  the student's.
+- Every chord of the changes, each time through, is a `Asked`; its groups are numbered from the first.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from tracks.drill.drill import Drill
+from tracks.drill.in_key import DrillInKey, beat_of, in_each_key
+from tracks.model import Note, Role, VoicedChord
+from tracks.patterns.feel import HANDS_SHARE, swing_ratio, swung
+from tracks.practice.arrange import unrolled
+from tracks.practice.mixes import right_hand
+from tracks.practice.played import Played
+from tracks.style import Style
+from tracks.theory.key import Key
+from tracks.theory.meter import Meter
+from tracks.theory.numeral_name import numeral_name
+from tracks.theory.pitch import Pitch
+
+RIGHT, LEFT = "right", "left"
+HANDS: Mapping[str, tuple[str, ...]] = {"both": (RIGHT, LEFT), RIGHT: (RIGHT,), LEFT: (LEFT,)}
+"""Which hands a take may be of."""
+
+
+@dataclass(frozen=True, slots=True)
+class AskedNote:
+    """One note asked for, and the hand that plays it."""
+
+    pitch: Pitch
+    hand: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Notes written on one moment, low to high; `chord` numbers the chord of the changes it belongs to."""
+
+    beat: float
+    notes: tuple[AskedNote, ...]
+    chord: int
+
+
+@dataclass(frozen=True, slots=True)
+class AskedChord:
+    """A chord of the changes: where it stands as `show` counts, its name, and itself."""
+
+    bar: int
+    beat: float
+    name: str
+    voiced: VoicedChord
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """All that is asked of a take in one key."""
+
+    drill: Drill
+    key: Key
+    meter: Meter
+    groups: tuple[Group, ...]
+    chords: tuple[AskedChord, ...]
+    hands: str = "both"
+    pickup: float = 0.0
+    """Felt beats before the first downbeat."""
+
+    def of_hands(self, hands: str) -> "Asked":
+        """Return what is asked of `both` hands, or of the `right` or `left` alone."""
+        kept = HANDS[hands]
+        groups = (
+            replace(group, notes=tuple(note for note in group.notes if note.hand in kept))
+            for group in self.groups
+        )
+        return replace(self, groups=tuple(group for group in groups if group.notes), hands=hands)
+
+
+def asked_in_each_key(drill: Drill, style: Style) -> Sequence[Asked]:
+    """Return what a drill asks in each of its keys.
+
+    Raises RequestError where the drill cannot be read, voiced or played by the style.
+    """
+    return [_asked(drill, style, in_key) for in_key in in_each_key(drill)]
+
+
+def _asked(drill: Drill, style: Style, in_key: DrillInKey) -> Asked:
+    played = Played(drill, style, in_key)
+    bpm = drill.tempos[-1]
+    piece = played.written(bpm)
+    chords = unrolled(in_key.changes, in_key.chords, drill.repeats)[1]
+    roles = {right_hand(piece): RIGHT, Role.LEFT: LEFT}
+    notes = [(note, roles[part.role]) for part in piece.parts if part.role in roles for note in part.notes]
+    notes.sort(key=lambda each: (each[0].start, each[0].pitch.midi))
+    ratio = _swing(drill, style, bpm)
+    meter = in_key.changes.meter
+    groups, number = [], 0
+    for start, together in groupby(notes, key=lambda each: each[0].start):
+        while number < len(chords) - 1 and chords[number].at.end <= start:
+            number += 1
+        beat = swung(start, ratio, meter, in_key.changes.pickup) / meter.beat
+        groups.append(Group(beat, _once(together), number))
+    named = tuple(
+        AskedChord(each.at.bar, beat_of(each, in_key.changes), _name(each), each) for each in chords
+    )
+    return Asked(drill, in_key.key, meter, tuple(groups), named, pickup=in_key.changes.pickup / meter.beat)
+
+
+def _swing(drill: Drill, style: Style, bpm: int) -> float:
+    """Return how unevenly the hands divide a beat: 1 is even."""
+    feel = style.info.feel
+    if not feel or drill.feel is False or (drill.feel is None and not feel.unasked):
+        return 1.0
+    return 1 + ((feel.swing or swing_ratio(bpm)) - 1) * HANDS_SHARE
+
+
+def _once(notes: Iterable[tuple[Note, str]]) -> tuple[AskedNote, ...]:
+    """Return the notes of a moment, each key of the piano once."""
+    found: dict[int, AskedNote] = {}
+    for note, hand in notes:
+        found.setdefault(note.pitch.midi, AskedNote(note.pitch, hand))
+    return tuple(found.values())
+
+
+def _name(voiced: VoicedChord) -> str:
+    """Return a chord's numeral, or its symbol where it has none."""
+    chord = voiced.at.chord
+    if chord is None:
+        return "N.C."
+    return numeral_name(chord, voiced.at.key) or chord.symbol

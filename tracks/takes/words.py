@@ -1,0 +1,107 @@
+"""A report in words, all of them true: what was good, what is in the way, what to practice next."""
+
+from collections.abc import Iterator
+
+from tracks.takes.judge import ChordReport, Report
+from tracks.takes.practice_next import mending, next_rung
+from tracks.takes.spelling import spelled
+from tracks.theory.errors import listed
+from tracks.theory.pitch import signs
+
+_MOST_CHORDS = 8
+_POSITIONS = ("root position", "first inversion", "second inversion", "third inversion")
+
+
+def headline(report: Report, needs: float | None) -> str:
+    """Return the verdict in a line."""
+    in_the_way = report.in_the_way(needs)
+    if report.bpm is None:
+        return "Too little was played to tell; record it again from the start."
+    at = f"{report.bpm:.0f} beats a minute"
+    if not in_the_way:
+        return f"Ready at {at}{f', {needs:.0f} needed' if needs else ''}. Well done."
+    clean = "Clean, and on the way" if not report.notes else "On the way"
+    return f"{clean}, at {at}. Not ready yet: {listed(in_the_way, 'and')}."
+
+
+def report_lines(report: Report, needs: float | None, progression: str | None = None) -> Iterator[str]:
+    """Yield the lines of a report."""
+    asked = report.asked
+    hands = "" if asked.hands == "both" else f", {asked.hands} hand alone"
+    yield f"{report.take.name}: {asked.drill.name}, {asked.key.sign}{hands}"
+    yield headline(report, needs)
+    if report.tries > 1:
+        yield f"Try {report.which} of {report.tries} was the best; this is about it."
+    yield from _good(report)
+    for line in list(_chord_lines(report))[:_MOST_CHORDS]:
+        yield f"  {line}"
+    yield from _timing_lines(report)
+    for change in report.costly:
+        cost = f"{change.late_ms:.0f} ms late" if change.late_ms >= 1 else f"{change.notes} notes"
+        yield f"Costly: {signs(change.before)} to {signs(change.after)} in the {change.hand} hand, {cost}."
+        yield f"  {mending(change, report)}"
+    rung = next_rung(report, needs, progression)
+    yield f"Next: {rung.bpm} beats a minute."
+    if rung.command:
+        yield f"  {rung.command}"
+    for remark in report.take.remarks:
+        yield f"Remark: {remark}."
+
+
+def _good(report: Report) -> Iterator[str]:
+    right = sum(len(each.right) for each in report.best.heard)
+    asked = sum(len(each.group.notes) for each in report.best.heard)
+    clean = sum(not chord.notes for chord in report.chords if chord.heard)
+    chords = sum(bool(chord.heard) for chord in report.chords)
+    if right == asked and not report.notes:
+        yield f"Every note is right: {right} of {asked}."
+    else:
+        yield f"{right} of {asked} notes are right, {clean} of {chords} chords without a fault."
+
+
+def _chord_lines(report: Report) -> Iterator[str]:
+    """Yield a line for every chord that something is to be said of."""
+    for chord in report.chords:
+        if said := list(_said_of(chord, report)):
+            where = f"Bar {chord.asked.bar}, beat {chord.asked.beat:g}, {signs(chord.asked.name)}"
+            yield f"{where}: {'; '.join(said)}."
+
+
+def _said_of(chord: ChordReport, report: Report) -> Iterator[str]:
+    if chord.skipped:
+        yield "left out"
+        return
+    for each in chord.heard:
+        for asked, note in each.wrong:
+            yield f"{spelled(note.midi, chord.asked).sign} for {asked.pitch.sign}"
+        stood_for = {asked for asked, _ in each.wrong}
+        if missing := [note.pitch.sign for note in each.missing if note not in stood_for]:
+            yield f"without {listed(missing, 'and')}"
+        if extra := [spelled(note.midi, chord.asked).sign for note in each.extra]:
+            yield f"{listed(extra, 'and')} too many"
+    if chord.octave:
+        way = "up" if chord.octave > 0 else "down"
+        yield f"played {abs(chord.octave)} octave{'s' if abs(chord.octave) > 1 else ''} {way}"
+    if any(each.inverted for each in chord.heard) and chord.inversion is not None:
+        yield f"played in {_POSITIONS[chord.inversion]}"
+    if chord.hesitation_s:
+        yield f"a hesitation of {chord.hesitation_s:.1f} s before it"
+    if (chord.spread_ms or 0) > report.tolerances.together_ms:
+        yield f"its notes {chord.spread_ms:.0f} ms apart"
+
+
+def _timing_lines(report: Report) -> Iterator[str]:
+    found, limits = report.timing, report.tolerances
+    if found is None:
+        return
+    percent = 100 * found.unsteady_s / found.beat_s
+    steady = "steady" if percent <= limits.steady_percent else "not steady yet"
+    yield f"The beat is {steady}: {found.unsteady_s * 1000:.0f} ms, {percent:.1f} % of a beat."
+    if abs(found.drift_percent) > limits.drift_percent:
+        way = "faster" if found.drift_percent > 0 else "slower"
+        yield f"It grew {abs(found.drift_percent):.0f} % {way} from start to end."
+    if report.latency_ms is not None and abs(report.latency_ms) >= 1:
+        way = "after" if report.latency_ms > 0 else "before"
+        yield f"All of it lies {abs(report.latency_ms):.0f} ms {way} the click: latency, not unsteadiness."
+    if report.best.restarts:
+        yield f"Went back {len(report.best.restarts)} time{'s' if len(report.best.restarts) > 1 else ''}."
