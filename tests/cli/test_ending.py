@@ -25,14 +25,14 @@ def raising(what: str) -> str:
 
 
 @pytest.mark.parametrize(
-    "error", ["KeyError('lost')", "EOFError('x' * 5000)", "RecursionError('a\\nb\\x1b[31m')"]
+    "error", ["KeyError('lost')", "LookupError('x' * 5000)", "RecursionError('a\\nb\\x1b[31m')"]
 )
 def test_what_nobody_foresaw_is_one_line_that_says_where_to_report_it(error: str) -> None:
     done = ended("progressions", script=raising(error))
 
     assert done.returncode == 1
     assert done.stderr.startswith(f"rungwise: internal error: {error.partition('(')[0]}: ")
-    assert "report it to the project's issue list" in done.stderr
+    assert "report it to the project's list of issues" in done.stderr
     assert done.stderr.count("\n") == 1
     assert done.stderr[:-1].isprintable()
     assert len(done.stderr) < 500
@@ -105,7 +105,7 @@ def shell(line: str, folder: Path) -> subprocess.CompletedProcess[str]:
     rungwise = f"{sys.executable} -c '{RUN}'"
     return subprocess.run(
         ["sh", "-c", line.replace("rungwise", rungwise)],
-        capture_output=True, text=True, cwd=folder, env={**os.environ, "PYTHONPATH": os.getcwd()},
+        capture_output=True, text=True, cwd=folder, env={**os.environ, "PYTHONPATH": str(Path.cwd())},
     )  # fmt: skip
 
 
@@ -150,6 +150,10 @@ def test_a_full_disk_behind_the_answer_is_told(tmp_path: Path) -> None:
         ("show", "I", "V\x1b[2J"),
         ("\x1b[2J",),
         ("make", "I", "--name", "\x07" * 5000),
+        ("make", "I", "--name", "CON"),
+        ("make", "I", "--name", "lpt1"),
+        ("make", "I", "--out", "packs/nul/mine"),
+        ("build", "aux.toml"),
         ("show", "Q" * 100_000),
         ("show", "I", "--" + "q" * 50_000),
         ("show", "I", "--key", "C" * 50_000),

@@ -12,7 +12,7 @@ from tracks.cli import options
 from tracks.cli.saying import say, say_remarks
 from tracks.cli.waiting import shown
 from tracks.safety import CAUTION_ON_SCREEN
-from tracks.theory.errors import RequestError, correction
+from tracks.theory.errors import RequestError, correction, read
 
 if TYPE_CHECKING:
     from tracks.lessons.build import Step
@@ -127,9 +127,26 @@ def _planned(lessons: list["Lesson"], asked: _Asked) -> "Planned":
         steps = building.steps(lesson, asked.out, asked.everything)
         named = [step for step in steps if not asked.only or step.wanted.drill.name in asked.only]
         planned.append((lesson, named))
+    _say_what_is_asked(planned)
     if not asked.dry_run:
         building.check_places((step for _, steps in planned for step in steps), asked.force)
     return planned
+
+
+def _say_what_is_asked(planned: "Planned") -> None:
+    """Tell what takes long before it begins; raise RequestError, naming the drill, for more than is meant."""
+    from tracks.pack import estimate
+
+    every = []
+    for lesson, steps in planned:
+        for step in steps:
+            if step.reason:
+                every.append(estimate.estimate(step.wanted.drill))
+                place = f"{lesson.name}.toml, drill {step.wanted.drill.name}"
+                read(place, estimate.check, every[-1])
+    asked = estimate.total(every)
+    estimate.check(asked)
+    say_remarks(filter(None, (estimate.remark(asked),)))
 
 
 def _made(planned: "Planned", asked: _Asked) -> Iterator[Iterator["PackFile"]]:

@@ -89,6 +89,8 @@ def run(arguments: Sequence[str] | None = None) -> int:
 def answered(words: Sequence[str]) -> int:
     """Do what the words ask for and return the exit code; what is wrong with them is told."""
     given = without_debug(words) or ["--help"]
+    if any("\0" in word for word in given):  # no system hands one on, but a program may
+        return tell("a word holds a NUL, which no path or text has; leave it out", WRONG_REQUEST)
     try:
         code = typer.main.get_command(app).main(given, prog_name="rungwise", standalone_mode=False)
     except (RequestError, typer.TyperException) as fault:

@@ -35,6 +35,7 @@ def make(given: options.Given) -> None:
     if "name" not in given and "force" not in given:
         for drill in drills:
             check_same_drill(out / drill.name, drill)
+    _say_what_is_asked(drills)
     mixes: dict[str, set[str]] = {drill.name: set() for drill in drills}
     packs = [
         Pack(
@@ -52,6 +53,14 @@ def make(given: options.Given) -> None:
         return
     for drill, report in zip(drills, reports, strict=True):
         say(summary(request, drill, report, mixes[drill.name]))
+
+
+def _say_what_is_asked(drills: Sequence["Drill"]) -> None:
+    from tracks.pack import estimate
+
+    asked = estimate.total(map(estimate.estimate, drills))
+    estimate.check(asked)
+    say_remarks(filter(None, (estimate.remark(asked),)))
 
 
 def _shown(files: Iterator["PackFile"], drill: "Drill") -> Iterator["PackFile"]:

@@ -28,6 +28,7 @@ from tracks.progression.text import headline
 from tracks.theory.errors import RequestError, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
+from tracks.theory.names import check_portable
 from tracks.theory.pitch import Pitch
 from tracks.theory.tempo import check_bpm
 
@@ -80,6 +81,7 @@ def check_name(name: str) -> str:
     """Return a pack's name; raise RequestError for one that is not 1 to 80 letters, digits, - and _."""
     if not _NAME.fullmatch(name):
         raise RequestError(f"{name!r} is no name", "use 1 to 80 letters, digits, - and _ only", "name")
+    check_portable(name)
     return name
 
 
