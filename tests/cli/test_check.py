@@ -248,3 +248,58 @@ def test_what_cannot_be_marked_is_told_in_a_line(
     error = capsys.readouterr().err
     assert error.count("\n") == 1
     assert said in error
+
+
+def test_pictures_a_page_and_progress_are_written_beside_the_words(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    take = record(shown(capsys))
+    wanted = ("--picture", "take.svg", "--report", "marks.html", "--progress", ".", "--student", "Wren")
+
+    for day in ("2026-03-02", "2026-03-09"):
+        printed(
+            capsys,
+            "check",
+            take,
+            PROGRESSION,
+            *wanted,
+            "--date",
+            day,
+            "--needs",
+            "60",
+            "--chart",
+            "chart.png",
+        )
+
+    assert Path("take.svg").read_text().startswith("<svg")
+    page = Path("marks.html").read_text()
+    assert "<svg" in page
+    assert "Ready at 72" in page
+    assert "src=" not in page  # it needs nothing else
+    assert Path("chart.png").read_bytes().startswith(b"\x89PNG")
+    assert Path("progress.csv").read_text().splitlines() == [
+        "date,student,drill,key,texture,bpm,ready",
+        "2026-03-02,Wren,I-vi-IV-V7-I,Eb major,doubled,72,yes",
+        "2026-03-09,Wren,I-vi-IV-V7-I,Eb major,doubled,72,yes",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "place"),
+    [
+        (["--picture", "x.gif"], "--picture"),
+        (["--student", "Wren"], "--student"),
+        (["--progress", "."], "--student"),
+        (["--progress", ".", "--student", "W", "--date", "May"], "--date"),
+        (["--progress", "none", "--student", "W"], "--progress"),
+    ],
+)
+def test_what_cannot_be_written_is_refused_and_nothing_is(
+    capsys: pytest.CaptureFixture[str], arguments: list[str], place: str
+) -> None:
+    take = record(shown(capsys))
+    before = set(Path().iterdir())
+
+    assert run(["check", take, PROGRESSION, "--report", "marks.html", *arguments]) == 2
+    assert capsys.readouterr().err.startswith(f"rungwise: {place}: ")
+    assert set(Path().iterdir()) == before

@@ -107,6 +107,33 @@ def test_key_whose_range_forbids_the_shape_takes_its_own_and_says_so() -> None:
     assert not alone.own_shape
 
 
+@pytest.mark.parametrize("texture", [Texture.DOUBLED, Texture.OVER_BASS])
+def test_silence_in_two_keys_moves_nothing(texture: Texture) -> None:
+    found = voice_in_keys([changes(["N.C.", "N.C."], key) for key in ("C", "G")], VoicingOptions(texture))
+    assert [(hands.movement, hands.own_shape) for hands in found] == [(0, False)] * 2
+
+
+def test_two_keys_share_the_shape_that_is_best_where_there_is_room() -> None:
+    narrow = VoicingOptions(low=Pitch.parse("C4"), high=Pitch.parse("C6"))
+    for names, own in ((("C", "D"), [True, False]), (("D", "C"), [False, True]), (("D", "E"), [False] * 2)):
+        keys = [realize(parse("I V I", Meter(4, 4)), Key.parse(name)) for name in names]
+        found = voice_in_keys(keys, narrow)
+        assert [hands.own_shape for hands in found] == own
+        assert {hands.movement for hands in found if not hands.own_shape} == {6}
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.lists(st.sampled_from("I ii iii IV V vi V7 ii7 IV7 bVII".split()), min_size=2, max_size=6))
+def test_the_shape_of_all_keys_is_the_best_that_any_key_has_room_for(numerals: list[str]) -> None:
+    narrow = VoicingOptions(low=Pitch.parse("A3"), high=Pitch.parse("B5"))
+    keys = [realize(parse(" ".join(numerals), Meter(4, 4)), Key.parse(name)) for name in ("C", "E", "Ab")]
+    found = voice_in_keys(keys, narrow)
+    alone = [voice_hands(key, narrow).movement for key in keys]
+    assert not all(hands.own_shape for hands in found)
+    for hands, least in zip(found, alone, strict=True):
+        assert hands.movement == (least if hands.own_shape else min(alone))
+
+
 def test_octave_in_the_right_hand_leaves_its_lowest_key_to_the_right_thumb() -> None:
     chord = hands("C5").chords[0]
     assert (written(chord.left), written(chord.right)) == ("C3 G3", "C4 G4 C5")

@@ -171,7 +171,10 @@ ORDERS = ((0, 1, 2), (0, 1, 2, 3), (0, 1, 0, 1), (0, 1, 2, 1, 2), (0, 1, 2, 3, 1
 
 
 def random_case(dice: random.Random) -> tuple[tuple[ChordAt, ...], VoicingOptions]:
-    words = " ".join(dice.choice(POOL if dice.random() < 0.75 else PINNED) for _ in range(4))
+    drawn = [dice.choice(POOL if dice.random() < 0.75 else PINNED) for _ in range(4)]
+    if dice.random() < 0.4:
+        drawn[-1] = drawn[0]  # it comes home
+    words = " ".join(drawn)
     low = dice.randint(53, 60)
     asked = VoicingOptions(
         dice.choice([Texture.DOUBLED, Texture.OVER_BASS]),

@@ -8,7 +8,7 @@ import typer
 
 from tracks.cli import options
 from tracks.drill import kinds
-from tracks.drill.options import BY_NAME, Option
+from tracks.drill.options import BY_NAME, Group, Option
 from tracks.safety import CAUTION_AT_THE_PIANO
 from tracks.theory.errors import RequestError, read
 
@@ -31,12 +31,28 @@ REQUIREMENT = Option(
 TO_CLICK = Option(
     "to-click", kinds.YES_NO, "The takes were recorded to the click of their own file, as a sequencer does."
 )
-_BESIDES = tuple(BY_NAME[name] for name in ("style", "level", "feel", "seed", "repeats", "tempos"))
-_OWN = (DRILL, NEEDS, REQUIREMENT, TO_CLICK)
+PICTURE = Option(
+    "picture", kinds.FILE, "Also a picture of timing and notes: a .svg or .png file; of more takes one each.",
+    Group.FILES,
+)  # fmt: skip
+REPORT = Option("report", kinds.FILE, "Also one HTML file to send, with words and pictures.", Group.FILES)
+PROGRESS = Option(
+    "progress", kinds.FILE._replace(metavar="FOLDER"),
+    "Note the takes in progress.csv of a folder of lessons, which `rungwise students` reads.", Group.FILES,
+)  # fmt: skip
+STUDENT = Option("student", kinds.TEXT._replace(metavar="NAME"), "Who played, for --progress.", Group.FILES)
+DATE = Option("date", kinds.TEXT._replace(metavar="DAY"), "When, like 2026-03-02, for --progress.",
+    Group.FILES, usual="today",
+)  # fmt: skip
+CHART = Option("chart", kinds.FILE, "Also a chart of the progress so far: a .svg or .png file.", Group.FILES)
+BESIDES = tuple(BY_NAME[name] for name in ("style", "level", "feel", "seed", "repeats", "tempos"))
+WRITTEN = (PICTURE, REPORT, PROGRESS, STUDENT, DATE, CHART)
+"""What is written of marked takes, and what that needs."""
+OWN = {option.name: option for option in (DRILL, NEEDS, REQUIREMENT, TO_CLICK, *WRITTEN)}
 _MIDI = (".mid", ".midi", ".smf", ".kar", ".rmi")
 
 
-@options.asking("show", *_OWN, *_BESIDES, options.JSON, first=options.TAKES)
+@options.asking("show", *OWN.values(), *BESIDES, options.JSON, first=options.TAKES)
 def check(given: options.Given) -> None:
     """Mark recorded takes: what was right, how steady, whether the student is ready, and what comes next."""
     from tracks.lessons.tolerances import USUAL, read_tolerances
@@ -48,6 +64,9 @@ def check(given: options.Given) -> None:
         (report, _needed(given, report, candidates, level))
         for report in _reports(paths, candidates, tolerances, "to-click" in given)
     ]
+    from tracks.cli.marks import write_marks
+
+    written = write_marks(given, marked, candidates.progression)
     if "json" in given:
         _print_json(marked, candidates.progression)
         return
@@ -55,6 +74,8 @@ def check(given: options.Given) -> None:
 
     for report, needs in marked:
         typer.echo("\n".join(report_lines(report, needs, candidates.progression)) + "\n")
+    for path in written:
+        typer.echo(f"Wrote {path}.")
     typer.echo(CAUTION_AT_THE_PIANO)
 
 

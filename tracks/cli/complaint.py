@@ -9,6 +9,7 @@ Conventions
 
 from typing import Any
 
+from tracks.cli.check import OWN as OF_CHECK
 from tracks.cli.options import OWN
 from tracks.drill.options import BY_NAME, PROGRESSION
 from tracks.theory.errors import RequestError, near_names
@@ -38,7 +39,7 @@ def _is_no_whole_number(error: Exception) -> bool:
 
 
 def _with_dashes(place: tuple[str, ...]) -> tuple[str, ...]:
-    option = {**OWN, **BY_NAME}.get(place[0]) if place else None
+    option = {**OWN, **OF_CHECK, **BY_NAME}.get(place[0]) if place else None
     if option is None or option is PROGRESSION:
         return place
     return (f"--{option.at_prompt}", *place[1:])

@@ -20,7 +20,7 @@ from tracks.hands.call import call, finger_call
 from tracks.hands.fingering import left_fingers, right_fingers
 from tracks.hands.motion import what_left_hand_does, what_moves
 from tracks.hands.options import Left, VoicingOptions
-from tracks.hands.voicing import VoiceLeading, Voicing, lead_in_keys
+from tracks.hands.voicing import VoiceLeading, lead_in_keys
 from tracks.model import Changes, ChordAt, Hand, Texture, VoicedChord
 from tracks.theory.pitch import Pitch
 
@@ -67,7 +67,7 @@ def voice_in_keys(keys: Sequence[Changes], options: VoicingOptions) -> tuple[Voi
 
 
 def _with_left_hand(changes: Changes, leading: VoiceLeading, options: VoicingOptions) -> VoicedHands:
-    rights = [_right_hand(voicing) if voicing else None for voicing in leading.voicings]
+    rights = [Hand(v.pitches, right_fingers(v.pitches)) if v else None for v in leading.voicings]
     lefts: list[_Left | None]
     if options.texture is Texture.DOUBLED:
         lefts = [(_octave_lower(right), ()) if right else None for right in rights]
@@ -84,10 +84,6 @@ def _with_left_hand(changes: Changes, leading: VoiceLeading, options: VoicingOpt
     else:
         lefts = _bass_hands(changes.chords, rights)
     return VoicedHands(_told(changes.chords, rights, lefts), leading.movement, leading.own_shape)
-
-
-def _right_hand(voicing: Voicing) -> Hand:
-    return Hand(voicing.pitches, right_fingers(voicing.pitches))
 
 
 def _octave_lower(right: Hand) -> Hand:

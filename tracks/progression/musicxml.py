@@ -59,7 +59,8 @@ def read_musicxml(content: bytes, is_zipped: bool = False) -> LeadSheet:
     if not any(chord.text for chord in chords):
         raise RequestError("all of it is N.C.", "there is no chord to practice")
     chords, doubts = _in_likely_key(chords)
-    remarks = (*doubts, *(f"measure {m.number}: a jump is not played out" for m in measures if _jumps(m)))
+    jumps = (m for m in measures if m.getElementsByClass("RepeatExpression"))
+    remarks = (*doubts, *(f"measure {m.number}: a jump is not played out" for m in jumps))
     return LeadSheet(title, Writing.SYMBOLS, bars, chords, repeats_of(_signs(measures), bars), remarks)
 
 
@@ -172,10 +173,6 @@ def _signs(measures: list[Any]) -> Iterator[RepeatSign]:
                 yield RepeatSign(begin, opens=True)
             else:
                 yield RepeatSign(_time(measure.offset + sign.offset, measure), False, sign.times or 2)
-
-
-def _jumps(measure: Any) -> list[Any]:
-    return list(measure.getElementsByClass("RepeatExpression"))
 
 
 def _chords(measures: list[Any]) -> Iterator[SheetChord]:

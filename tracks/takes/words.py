@@ -62,12 +62,13 @@ def _good(report: Report) -> Iterator[str]:
 def _chord_lines(report: Report) -> Iterator[str]:
     """Yield a line for every chord that something is to be said of."""
     for chord in report.chords:
-        if said := list(_said_of(chord, report)):
+        if said := list(said_of(chord, report)):
             where = f"Bar {chord.asked.bar}, beat {chord.asked.beat:g}, {signs(chord.asked.name)}"
             yield f"{where}: {'; '.join(said)}."
 
 
-def _said_of(chord: ChordReport, report: Report) -> Iterator[str]:
+def said_of(chord: ChordReport, report: Report) -> Iterator[str]:
+    """Yield what is to be said of a chord; nothing where it was as it should be."""
     if chord.skipped:
         yield "left out"
         return
