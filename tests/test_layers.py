@@ -50,7 +50,7 @@ HOMES = {
     "mido": {"tracks.export.midi", "tracks.takes.read"},
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
-    "pyloudnorm": {"tracks.export.audio"},
+    "lameenc": {"tracks.export.audio"},
     "soundfile": {"tracks.export.audio", "tracks.export.page.recorded"},
     "typer": {"tracks.cli"},
     "typst": {"tracks.export.typeset"},
@@ -60,6 +60,7 @@ HOMES = {
 
 HEAVY = {
     "filelock",
+    "lameenc",
     "midirenderer",
     "mido",
     "music21",
