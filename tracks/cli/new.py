@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from tracks.cli import options
+from tracks.cli.saying import say
 from tracks.drill import kinds
 from tracks.drill.options import Option
 from tracks.pack.whole import check_writable, write_whole
@@ -50,7 +51,7 @@ def new(
     check_writable((place,), force)
     write_whole({place: (_asked() if asks else starter(f"{kind.value}.toml")).encode()}, force)
     follow = f"rungwise term {place}" if level else f"rungwise build {place}"
-    typer.echo(f"Wrote {place}. Edit it, then: {follow}")
+    say(f"Wrote {place}. Edit it, then: {follow}")
 
 
 def _asked() -> str:

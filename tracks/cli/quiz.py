@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from tracks.cli import options
-from tracks.cli.remarks import say_remarks
+from tracks.cli.saying import say, say_remarks
 from tracks.drill.options import BY_NAME
 from tracks.safety import CAUTION_ON_SCREEN
 
@@ -118,13 +118,13 @@ def _print_skills(as_json: bool) -> None:
     from tracks.quiz.skills import SKILLS
 
     if as_json:
-        typer.echo(json.dumps([_skill_record(skill) for skill in SKILLS], indent=2))
+        say(json.dumps([_skill_record(skill) for skill in SKILLS], indent=2))
         return
     for skill in SKILLS:
-        typer.echo(skill.name if skill.title == skill.name else f"{skill.name}: {skill.title}")
+        say(skill.name if skill.title == skill.name else f"{skill.name}: {skill.title}")
         for number, level in enumerate(skill.levels, start=1):
-            typer.echo(f"    {number} {level.about}")
-    typer.echo("Next: rungwise quiz --skill intervals --level 1")
+            say(f"    {number} {level.about}")
+    say("Next: rungwise quiz --skill intervals --level 1")
 
 
 def _skill_record(skill: Any) -> dict[str, object]:
@@ -158,7 +158,7 @@ def _print_json(asked: "Quiz", report: "PackReport") -> None:
         "replaced": report.replaced,
         "questions": questions,
     }
-    typer.echo(json.dumps(record, indent=2))
+    say(json.dumps(record, indent=2))
 
 
 def _print_summary(asked: "Quiz", report: "PackReport") -> None:
@@ -179,4 +179,4 @@ def _print_summary(asked: "Quiz", report: "PackReport") -> None:
         "its last page has the answers.",
         CAUTION_ON_SCREEN,
     ]
-    typer.echo("\n".join(lines))
+    say("\n".join(lines))

@@ -3,10 +3,8 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from tracks.cli import options
-from tracks.cli.remarks import say_remarks
+from tracks.cli.saying import say, say_remarks
 from tracks.drill.options import BY_NAME
 from tracks.model import PaperSize
 from tracks.safety import CAUTION_AT_THE_PIANO
@@ -38,14 +36,14 @@ def show(given: options.Given) -> None:
         raise RequestError("it is the sheet's size", "give --sheet FILE too", "large-print")
     for places in _written(given, found):
         if not as_json:
-            typer.echo(f"Wrote {', '.join(map(str, places))}.\n")
+            say(f"Wrote {', '.join(map(str, places))}.\n")
     say_remarks(request.remarks)
     if as_json:
         _print_json(found, scales)
         return
     for drill, in_key in found:
         _print_table(drill, in_key, scales)
-    typer.echo(CAUTION_AT_THE_PIANO)
+    say(CAUTION_AT_THE_PIANO)
 
 
 def _written(given: options.Given, found: list[tuple["Drill", "DrillInKey"]]) -> list[tuple[Path, ...]]:
@@ -90,7 +88,7 @@ def _print_json(found: list[tuple["Drill", "DrillInKey"]], scales: bool) -> None
         from tracks.cli.scales import with_scales
 
         records = [with_scales(each, in_key) for each, (_, in_key) in zip(records, found, strict=True)]
-    typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
 
 
 def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
@@ -115,7 +113,7 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
         console.print(table)
     console.print(f"The right hand moves {in_key.movement} half steps in all.")
     for remark in remarks_on(drill, in_key):
-        console.print(f"Remark: {signs(remark)}.")
+        say(f"Remark: {signs(remark)}.")
     console.print()
     if scales:
         from tracks.cli.scales import scales_table, words_on_scales

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli.options import AsJson
+from tracks.cli.saying import say
 from tracks.theory.errors import RequestError, listed
 
 if TYPE_CHECKING:
@@ -30,15 +31,15 @@ def styles(words: Words = None, as_json: AsJson = False) -> None:
     if words and not found:
         raise RequestError(f"no style has {listed(words, 'and')}", "rungwise styles lists all")
     for complaint in complaints:
-        typer.echo(f"rungwise: {complaint}", err=True)
+        say(f"rungwise: {complaint}", beside=True)
     if as_json:
         import json
 
-        typer.echo(json.dumps([_record(style) for style in found], indent=2))
+        say(json.dumps([_record(style) for style in found], indent=2))
         return
     for style in found:
-        typer.echo(_words(style))
-    typer.echo("Use one with: rungwise make PROGRESSION --style NAME --level 1")
+        say(_words(style))
+    say("Use one with: rungwise make PROGRESSION --style NAME --level 1")
 
 
 def _record(style: "Style") -> dict[str, object]:

@@ -28,6 +28,7 @@ from tracks.progression.text import headline
 from tracks.theory.errors import RequestError, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
+from tracks.theory.names import check_portable
 from tracks.theory.pitch import Pitch
 from tracks.theory.tempo import check_bpm
 
@@ -82,6 +83,7 @@ def check_name(name: str) -> str:
         meant = re.sub(r"[^A-Za-z0-9_-]+", "-", name).strip("-")[:80]
         use = "use 1 to 80 letters, digits, - and _ only"
         raise RequestError(f"{name!r} is no name", f"{use}, like {meant}" if meant else use, "name")
+    check_portable(name)
     return name
 
 

@@ -23,6 +23,8 @@ from tracks.theory.key import Key, parse_keys
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Interval, Pitch
 
+_LARGEST = 10**12
+
 NO_WORDS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -80,6 +82,8 @@ def shaped(kind: Kind, value: object) -> Any:
             quoted = isinstance(each, str) and each.isdecimal() and kind.shape is Shape.WHOLE
             fix = f"leave out the quotes: {each}" if quoted else ""
             raise RequestError(f"{_plain(each)} is not {kind.shape.value}", fix)
+        if isinstance(each, int) and abs(each) > _LARGEST:
+            raise RequestError("this number is too large for anything here", "check it")
         if kind.words and each not in kind.words and each not in kind.once:
             meant = kind.spoken.get(str(each).lower(), str(each))
             raise RequestError(f"{each!r} is no choice", correction(meant, kind.words))
@@ -157,7 +161,7 @@ def hand_span(text: str) -> int:
     A smaller bare number is refused: who writes 9 means a ninth as likely as nine half steps.
     """
     words = text.strip()
-    if words.isdecimal():
+    if words.isdecimal() and len(words) < 4:
         if int(words) < _SMALLEST_IN_HALF_STEPS:
             raise RequestError(
                 f"{words}: half steps count from {_SMALLEST_IN_HALF_STEPS}, an octave, up",

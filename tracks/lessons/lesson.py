@@ -23,6 +23,7 @@ from tracks.model import Heading
 from tracks.progression.files import names_a_file
 from tracks.style import Style
 from tracks.theory.errors import RequestError
+from tracks.theory.names import check_portable
 
 HEADINGS: Mapping[str, str] = {
     **HEADING_FIELDS,
@@ -238,7 +239,7 @@ def _name(path: Path) -> str:
         raise RequestError(
             f"{path}: a lesson's file name becomes a folder's", "use letters, digits, - and _ only"
         )
-    return path.stem
+    return check_portable(path.stem)
 
 
 def _block(heading: str, fields: Mapping[str, object]) -> str:

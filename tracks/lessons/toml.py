@@ -12,12 +12,17 @@ Source: TOML 1.0.0 (toml.io), read by the standard library's `tomllib`.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
+from tracks.plain_file import read_plain
 from tracks.theory.errors import RequestError, correction
+
+MOST_BYTES = 4_000_000
+_LARGEST = 10**12
+"""No number of ours is larger, and Python writes out none of more than 4,300 digits."""
 
 Place: TypeAlias = tuple[str | int, ...]
 
@@ -77,11 +82,7 @@ class Document:
 def read_document(path: Path) -> Document:
     """Return the document at a path; raise RequestError where it cannot be read or is no TOML."""
     try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise RequestError(
-            f"{path} cannot be read: {error.strerror}", "give the path of a TOML file"
-        ) from error
+        text = read_plain(path, "give the path of a TOML file", MOST_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise RequestError(
             "this is not UTF-8", "save the file as UTF-8", (str(path), f"byte {error.start + 1}")
@@ -98,9 +99,29 @@ def document_of(text: str, path: Path) -> Document:
 
     try:
         content = tomllib.loads(text.replace("\r\n", "\n"))
+        beyond = next(_beyond(content), None)
     except (ValueError, RecursionError) as error:
         raise _not_toml(path, str(error), text) from error
-    return Document(path, content, _lines(text))
+    found = Document(path, content, _lines(text))
+    if beyond:
+        raise found.fault(*beyond)
+    return found
+
+
+def _beyond(content: Mapping[str, object]) -> Iterator[tuple[Place, str, str]]:
+    """Yield the place of every value that nothing here can mean, with the reason and the fix."""
+    open_places: list[tuple[Place, object]] = [((), content)]
+    while open_places:
+        place, value = open_places.pop()
+        if isinstance(value, Mapping):
+            open_places += [((*place, name), each) for name, each in value.items()]
+        elif isinstance(value, list):
+            of_tables = all(isinstance(each, Mapping) for each in value)
+            open_places += [((*place, at) if of_tables else place, each) for at, each in enumerate(value)]
+        elif isinstance(value, int) and abs(value) > _LARGEST:
+            yield place, "this number is too large for anything here", "check it"
+        elif isinstance(value, str) and "\0" in value:
+            yield place, "it holds a NUL, which no text has", "leave it out"
 
 
 def _not_toml(path: Path, message: str, text: str) -> RequestError:

@@ -24,7 +24,7 @@ SLOWEST, FASTEST = 20, 300
 
 _NOTE_VALUES = {"whole": 4, "half": 2, "quarter": 1, "eighth": 0.5, "sixteenth": 0.25}
 _TEMPO = re.compile(
-    r"(?:(dotted[- ])?(whole|half|quarter|eighth|sixteenth)\s*=\s*)?(-?\d+(?:\.\d+)?)\s*(?:bpm)?"
+    r"(?:(dotted[- ])?(whole|half|quarter|eighth|sixteenth)\s*=\s*)?(-?\d{1,9}(?:\.\d{1,9})?)\s*(?:bpm)?"
 )
 
 
