@@ -137,7 +137,7 @@ def study(progression: str, key: str | None = None, **options: OptionValue) -> S
 def studies(progression: str, **options: OptionValue) -> Iterator[Study]:
     """Yield a study for every key that is asked for, and for every inversion to start on."""
     request = _request(progression, options)
-    style = load(request.style_name)
+    style = request.style(load)
     for drill in request.drills(style):
         for in_key in in_each_key(drill):
             yield Study(drill, style, in_key)
@@ -154,7 +154,7 @@ def make_packs(
     from tracks.pack.files import pack_files
 
     request = _request(progression, options)
-    style = load(request.style_name)
+    style = request.style(load)
     drills = request.drills(style)
     if "name" not in options and not force:
         for drill in drills:

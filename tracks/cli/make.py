@@ -8,7 +8,6 @@ from tracks.cli import options
 from tracks.cli.saying import say, say_remarks
 from tracks.cli.waiting import shown
 from tracks.drill.drill import Mix
-from tracks.theory.errors import read
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
@@ -26,7 +25,7 @@ def make(given: options.Given) -> None:
     from tracks.style.registry import load
 
     request = options.request("make", given)
-    found = read("style", load, request.style_name)
+    found = request.style(load)
     say_remarks(request.remarks)
     soundfont = Path(given["soundfont"]) if "soundfont" in given else None
     options.check_soundfont(soundfont, given.get("audio"), given.get("page"))

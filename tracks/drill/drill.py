@@ -106,6 +106,7 @@ class Drill:
     tempos: tuple[int, ...]
     style: str = "block"
     level: int = 1
+    band: str | None = None
     texture: Texture = _USUAL.texture
     start: Start | None = _USUAL.start
     sevenths: Sevenths = _USUAL.sevenths

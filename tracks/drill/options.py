@@ -193,6 +193,11 @@ OPTIONS: Sequence[Option] = (
         "A style from `rungwise styles`, or the path of a .py file.",
         Group.SOUND, short="s", level="styles", complete=_styles,
     ),
+    Option(
+        "band", kinds.TEXT._replace(metavar="STYLE"),
+        "A band under an improvised tune: the bass, drums and comping of this style.",
+        Group.SOUND, complete=_styles,
+    ),
     Option("level", kinds.WHOLE, "The style's grade, from 1, the easiest.", Group.SOUND),
     Option(
         "feel", kinds.YES_NO,

@@ -6,7 +6,7 @@ for each inversion to start on.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -22,6 +22,7 @@ from tracks.progression.slips import remarks as odd_numerals
 from tracks.progression.source import Source, source
 from tracks.progression.text import meter_of, parse
 from tracks.style import Style
+from tracks.style.band import loaded
 from tracks.theory.errors import RequestError, listed, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
@@ -103,6 +104,10 @@ class Request:
     def style_name(self) -> str:
         """The style asked for by its name, or by the path of its file."""
         return str(self.given.get("style", BY_NAME["style"].default))
+
+    def style(self, load: Callable[[str], Style]) -> Style:
+        """Return the style asked for, over the band asked for; raise RequestError where there is none."""
+        return loaded(self.style_name, self._asked("band"), load)
 
     @property
     def remarks(self) -> tuple[str, ...]:

@@ -194,9 +194,9 @@ def drills_of(
 
     request = request_of(_read_beside(fields, document.path.parent))
     try:
-        style = load(request.style_name)
+        style = request.style(load)
     except RequestError as fault:
-        raise _placed(document, place, called, fault.at("style")) from fault
+        raise _placed(document, place, called, fault) from fault
     try:
         made = request.drills(style)
         for drill in made:
