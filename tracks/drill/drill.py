@@ -106,7 +106,6 @@ class Drill:
     tempos: tuple[int, ...]
     style: str = "block"
     level: int = 1
-    band: str | None = None
     texture: Texture = _USUAL.texture
     start: Start | None = _USUAL.start
     sevenths: Sevenths = _USUAL.sevenths
@@ -139,6 +138,7 @@ class Drill:
     form: Form = Form.PLAIN
     turn: int | None = None
     number: int = 1
+    band: str | None = None
 
     def __post_init__(self) -> None:
         check_name(self.name)
