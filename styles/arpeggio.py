@@ -12,15 +12,19 @@ from tracks.theory.meter import Meter
 
 FEEL = replace(SUSTAINED, unasked=False)
 UP, UP_AND_BACK, THERE_AND_BACK = "1 2 3 8", "1 2 3 8 3 2", "1 2 3 8 3 2 1 2"
+SHORT_BACK = "1 3 8 3"
+"""For a chord of two beats, which the whole way does not fit."""
 
 
 def table(meter: Meter) -> tuple[Level, ...]:
-    """Return three levels: up by beats' parts, up and back, and the same twice as quick."""
+    """Return three levels: up by beats' parts, up and back, and both twice as quick."""
     threes = meter.is_compound
     sixes = threes or meter.beats == 3
-    up = figure("1 2 3" if threes else UP, 3 if threes else 2, anew=True)
-    back = figure(UP_AND_BACK if sixes else THERE_AND_BACK, 3 if threes else 2, anew=True)
-    quick = figure(UP_AND_BACK if threes else UP, 6 if threes else 4, anew=True)
+    parts = 3 if threes else 2
+    up = figure(f"{UP} - -" if threes else UP, parts, anew=True)
+    short = figure(SHORT_BACK, parts, anew=True)
+    back = figure(UP_AND_BACK if sixes else THERE_AND_BACK, parts, anew=True, shorter=short)
+    quick = figure(UP_AND_BACK if threes else UP, 2 * parts, anew=True)
     bass = held(meter, "B")
 
     def level(words: str, spread: Figure) -> Level:

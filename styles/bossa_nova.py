@@ -3,14 +3,14 @@
 Its pattern of sixteen takes two bars: eighths of 4/4, sixteenths of 2/4.
 
 Source: the clave, gaps 3-3-4-3-3 (see `tracks.patterns`); the bass, root on 1 and the and of 2, fifth on 3
-and the and of 4, from memory; the rest of the drums, convention.
+and the and of 4, from memory; where it leads on, the and of 4 is the coming root; the rest of the drums, and
+phrases beside the clave, convention.
 """
 
 from tracks.patterns import (
     ACOUSTIC_BASS,
     BASS_DRUM,
     BOSSA_CLAVE,
-    CHARLESTON,
     CLOSED_HI_HAT,
     LIGHT_FILLS,
     PLAYED,
@@ -21,6 +21,7 @@ from tracks.patterns import (
     figure,
     rhythm,
     tabled,
+    vocabulary,
 )
 from tracks.theory.meter import Meter
 
@@ -40,16 +41,30 @@ def table(meter: Meter) -> tuple[Level, ...]:
         LIGHT_FILLS,
         fill_beats=1,
         phrase=8,
+        crash=None,
     )
     bass = rhythm(DOTTED, "B", "B", "F", "F", per_beat=parts)
+    leading = rhythm(DOTTED, "B", "F", "F", "B+", per_beat=parts)
+    easy = vocabulary(
+        "A - - A - . . . | A - - A - . . .",
+        "A - - A - . . . | A - - A - . A .",
+        "A - - A - . . . | . . A - - . A .",
+        per_beat=parts,
+        fills=("A . . A . . A .",),
+        sparse="A - - . . . . .",
+    )
+    clave = vocabulary(
+        BOSSA_CLAVE.replace("x", "A"),
+        "A . . A . . A . | . . A . . A . A+",
+        "A . . A . . A . | . A . . A . . A+",
+        ". . A . . A . . | A . . A . . A .",
+        per_beat=parts,
+        fills=("A . . A . A . A+", ". A . A . . A ."),
+        sparse="A . . . . . A .",
+    )
     return (
-        Level(
-            "chords on 1 and the and of 2",
-            both(rhythm(CHARLESTON, per_beat=parts, anew=True), bass),
-            bass,
-            drums,
-        ),
-        Level("chords on the clave", both(rhythm(BOSSA_CLAVE, per_beat=parts), bass), bass, drums),
+        Level("chords on 1 and the and of 2", both(easy, bass), bass, drums),
+        Level("chords on the clave, the bass leading on", both(clave, leading), leading, drums),
     )
 
 

@@ -13,10 +13,8 @@ def table(meter: Meter) -> tuple[Level, ...]:
     """Return three levels: lowest and rest by beats, up and down, low to high in quick threes."""
     threes = meter.is_compound
     by_beats = figure("1 U" if meter.beats % 2 == 0 else "1" + " U" * (meter.beats - 1), anew=True)
-    if threes:
-        up_and_down = figure("1 2 T", per_beat=3, anew=True)
-    else:
-        up_and_down = figure("1 2 T 2 T 2" if meter.beats == 3 else "1 2 T 2", per_beat=2, anew=True)
+    in_six = threes or meter.beats == 3
+    up_and_down = figure("1 2 T 2 T 2" if in_six else "1 2 T 2", 3 if threes else 2, anew=True)
     quick = figure("1 2 T", per_beat=6 if threes else 3, anew=True)
     bass = held(meter, "B")
 

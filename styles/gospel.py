@@ -4,6 +4,7 @@ Source: twelve eighths in four threes, pianoplane.com; the bass of roots and fif
 practice.
 """
 
+from tracks.model import Texture
 from tracks.patterns import (
     BASS_DRUM,
     CLOSED_HI_HAT,
@@ -15,18 +16,40 @@ from tracks.patterns import (
     both,
     figure,
     tabled,
+    vocabulary,
 )
 from tracks.theory.meter import Meter
 
 DRUMS = Groove(
-    {BASS_DRUM: figure("x . x . . .", 3), SNARE: figure(". x>"), CLOSED_HI_HAT: figure("x> x x", 3)},
+    {
+        BASS_DRUM: figure("x . x . . . x . . . . (x) | x . x . . . x . x . . .", 3),
+        SNARE: figure(". . . x> . . . . (x) x> . .", 3),
+        CLOSED_HI_HAT: figure("x> x x", 3),
+    },
     TRIPLET_FILLS,
 )
-BASS = figure("B - B F - F", 3, anew=True)
+BASS, TURNING = figure("B - B F - P", 3, anew=True), figure("B F", anew=True)
+COUNTRY = vocabulary(
+    ". A A . A A . A A . A A | . A A . A A . A A . A A",
+    ". A A . A A . A A . A A | . A A . A A . A - . A A",
+    per_beat=3,
+    fills=(". A A . A A A A A A - -",),
+    sparse=". A - . A - . A - . A -",
+)
+EIGHTHS = vocabulary(
+    "A> A A A A A A> A A A A A | A> A A A A A A> A A A A A",
+    "A> A A A A A A> A A A A A | A> A A A - A A> A A A - A",
+    "A> A A A A A A> - A A A A | A> A A A A A A> A A A A A",
+    per_beat=3,
+    fills=("A> - A A - A A> A A U T U", "A> A A A - - A> - A A U T"),
+    sparse="A> - - A - - A> - - A - -",
+)
+LEFT_LEADS = figure("L - V H - P", 3, anew=True)
+DOUBLED = {Texture.OVER_BASS: (EIGHTHS, BASS), Texture.DOUBLED: (EIGHTHS, LEFT_LEADS)}
 LEVELS = (
-    Level("country: bass, then two chords", both(figure(". A A", 3), figure("B F", anew=True)), BASS, DRUMS),
-    Level("gospel: chords in eighths", both(figure("A> A A", 3), figure("B F", anew=True)), BASS, DRUMS),
-    Level("gospel: the bass leads on", both(figure("A> A A", 3), BASS), BASS, DRUMS),
+    Level("country: bass, then two chords", both(COUNTRY, TURNING), BASS, DRUMS),
+    Level("gospel: chords in eighths", both(EIGHTHS, TURNING), BASS, DRUMS),
+    Level("gospel: the bass leads on", DOUBLED, BASS, DRUMS),
 )
 
 STYLE = tabled(

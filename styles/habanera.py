@@ -14,13 +14,14 @@ from tracks.patterns import (
     OPEN_HIGH_CONGA,
     PLAYED,
     TRESILLO,
-    Figure,
     Groove,
     Level,
+    Row,
     figure,
     held,
     rhythm,
     tabled,
+    vocabulary,
 )
 from tracks.theory.meter import Meter
 
@@ -32,18 +33,27 @@ def table(meter: Meter) -> tuple[Level, ...]:
     parts = 8 // meter.beats
     drums = Groove(
         {
-            LOW_CONGA: figure("x . . x . . . .", parts),
-            OPEN_HIGH_CONGA: figure(". . . . x . x .", parts),
+            LOW_CONGA: figure("x . . x . . . . | x . . x . . . x", parts),
+            OPEN_HIGH_CONGA: figure(". . . . x . x . | . (x) . . x . x .", parts),
             MARACAS: figure("x . x x", parts),
         },
         LIGHT_FILLS,
         fill_beats=1,
         phrase=8,
+        crash=None,
     )
-    bass = rhythm(TRESILLO, "B", "B", "F", per_beat=parts)
-    chord, off = held(meter), figure(". . A . . . A .", parts)
+    bass = figure("B - - B - - F - | B - - F - - P -", parts)
+    chord = held(meter)
+    off = vocabulary(
+        ". . A . . . A . | . . A . . . A .",
+        ". . A . . . A . | . . A . . A . A+",
+        ". . A . . A A . | . . A . . . A .",
+        per_beat=parts,
+        fills=(". . A . . A . A+", ". A A . . A A ."),
+        sparse=". . A . . . . .",
+    )
 
-    def level(words: str, right: Figure, cells: str) -> Level:
+    def level(words: str, right: Row, cells: str) -> Level:
         over = rhythm(cells, "B", "F", per_beat=parts)
         reaching = rhythm(cells, "L", "V", "H", "V", per_beat=parts)
         return Level(

@@ -15,10 +15,12 @@ from tracks.patterns import (
     STRAIGHT_FILLS,
     TRIPLET_FILLS,
     Groove,
+    Hands,
     Level,
     figure,
     held,
     tabled,
+    vocabulary,
 )
 from tracks.theory.meter import Meter
 
@@ -29,7 +31,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
     """Return chords on the even beats, then between the beats of a bass that alternates."""
     parts, gap = (3, "- ") if meter.is_compound else (2, "")
     drums = Groove(
-        {BASS_DRUM: figure("x"), SNARE: figure(f"x {gap}x>", parts)},
+        {BASS_DRUM: figure("x"), SNARE: figure(f"(x) {gap}x>" + f" (x) {gap}x> x {gap}x> x {gap}x>", parts)},
         TRIPLET_FILLS if meter.is_compound else STRAIGHT_FILLS,
         fill_beats=meter.beats // 2,
     )
@@ -44,9 +46,26 @@ def table(meter: Meter) -> tuple[Level, ...]:
         ),
         Texture.DOUBLED: (held(meter), figure(f"L {gap}A M {gap}A", parts, anew=True)),
     }
+    turns = meter.beats // 2 * 4
+    walks = vocabulary(f"B {gap}. F {gap}. " * (turns - 1) + f"B {gap}. F {gap}P", per_beat=parts)
+    reach = vocabulary(f"L {gap}A M {gap}A " * (turns - 1) + f"L {gap}A M {gap}P", per_beat=parts)
+    after, twice = (". . A ", ". A A ") if gap else (". A ", "A A ")
+    four = 4 * meter.beats
+    answers = vocabulary(
+        after * four,
+        after * (four - 1) + twice,
+        twice + after * (four - 1),
+        per_beat=parts,
+        fills=(after + twice,),
+    )
+    leading: dict[Texture, Hands] = {
+        Texture.OVER_BASS: (answers, walks),
+        Texture.DOUBLED: (held(meter), reach),
+    }
     return (
         Level("bass on the odd beats, chord on the even", by_beats, figure("B ."), drums),
         Level("root and fifth on the beats, chord between", between, figure("B F", anew=True), drums),
+        Level("the same, the bass walking on at the end of a line", leading, walks, drums),
     )
 
 

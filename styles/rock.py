@@ -15,22 +15,44 @@ from tracks.patterns import (
     both,
     figure,
     tabled,
+    vocabulary,
 )
 from tracks.theory.meter import Meter
 
 DRUMS = Groove(
     {
-        BASS_DRUM: figure("x . . . x x . .", 2),
-        SNARE: figure(". x> . x>"),
+        BASS_DRUM: figure("x . . . x x . . | x . . x x . . (x)", 2),
+        SNARE: figure(". . x> . . . x> . | . . x> . . (x) x> .", 2),
         CLOSED_HI_HAT: figure("x> x", 2),
     },
     STRAIGHT_FILLS,
 )
-BASS = figure("B", 2)
+BASS, BEATS = figure("B", 2), figure("B")
+PUSHING = vocabulary("B - - B - - B B | B - - B - - B P", "B - - B - - B - | B - - B - B B P")
+ON_BEATS = vocabulary(
+    "A - A - A - A - | A - A - A - A -",
+    "A - A - A - A - | A - A A - A A -",
+    fills=("A - A A - A A A",),
+    sparse="A - - - A - - -",
+)
+EIGHTHS = vocabulary(
+    "A A A A A A A A | A A A A A A A A",
+    "A A A A A A A A | A> . . A> . . A A",
+    "A A A A A A A A | A A A A A A A A+",
+    fills=("A> . A> . A A A A+", "A A A . A> . A> ."),
+    sparse="A - - - A - - -",
+)
+THREE_THREE_TWO = vocabulary(
+    "A> A A A> A A A> A | A> A A A> A A A> A",
+    "A> A A A> A A A> A | A> . . A> . . A> A+",
+    "A> - - A> - - A> - | A> A A A> A A A> A",
+    fills=("A> . A> . A> A A A+", "A> . . A> . A> A> A+"),
+    sparse="A> - - A> - - A> -",
+)
 LEVELS = (
-    Level("chords on the beats", both(figure("A"), figure("B")), BASS, DRUMS),
-    Level("chords in eighths", both(figure("A", 2), BASS), BASS, DRUMS),
-    Level("the eighths accented 3 + 3 + 2", both(figure("A> A A A> A A A> A", 2), BASS), BASS, DRUMS),
+    Level("chords on the beats", both(ON_BEATS, BEATS), BASS, DRUMS),
+    Level("chords in eighths", both(EIGHTHS, BASS), BASS, DRUMS),
+    Level("the eighths accented 3 + 3 + 2", both(THREE_THREE_TWO, PUSHING), PUSHING, DRUMS),
 )
 
 STYLE = tabled(

@@ -1,7 +1,7 @@
 """Shuffle: every beat long and short, two thirds and one.
 
-Source: a triplet with its middle left out, daviddarling.info (shuffle); in 12/8, beats 1 and 3 of each three
-(pianoplane.com). Bass and drums, convention.
+Sources: a triplet with its middle left out, daviddarling.info (shuffle); in 12/8, beats 1 and 3 of each three
+(pianoplane.com); the bass that climbs 1-3-5-6 to the flat seventh, common practice. Drums, convention.
 """
 
 from tracks.patterns import (
@@ -15,23 +15,56 @@ from tracks.patterns import (
     both,
     figure,
     tabled,
+    vocabulary,
 )
 from tracks.theory.meter import Meter
 
 METERS = (Meter(4, 4), Meter(12, 8), Meter(2, 4), Meter(6, 8))
-LONG_SHORT = figure("A - A", 3)
 DRUMS = Groove(
-    {BASS_DRUM: figure("x . x ."), SNARE: figure(". x> . x>"), RIDE_CYMBAL: figure("x . x", 3)}, TRIPLET_FILLS
+    {
+        BASS_DRUM: figure("x . . (x) . . x . . (x) . . | x . . (x) . x x . . (x) . .", 3),
+        SNARE: figure(". . . x> . . . . (x) x> . . | . . . x> . (x) . . (x) x> . .", 3),
+        RIDE_CYMBAL: figure("x . x", 3),
+    },
+    TRIPLET_FILLS,
+)
+ON_BEATS = vocabulary(
+    "A - - A - - A - - A - - | A - - A - - A - - A - -",
+    "A - - A - - A - - A - - | A - - A - A . . A A - -",
+    per_beat=3,
+    fills=("A - - A - A A - - A - .",),
+    sparse="A - - . . . A - - . . .",
+)
+LONG_SHORT = vocabulary(
+    "A - A A - A A - A A - A | A - A A - A A - A A - A",
+    "A - A A - A A - A A - A | A - A A - A . . A . . A+",
+    "A - A A - A . . A A - . | A - A A - A A - A A - A",
+    per_beat=3,
+    fills=("A - A . . A . . A A - A+", "A - . A - A A A A A - ."),
+    sparse="A - - . . . . . A . . .",
+)
+BETWEEN = vocabulary(
+    ". . A . . A . . A . . A | . . A . . A . . A . . A+",
+    ". . A . . A . . . A . A | . . A . . A . . A . . A+",
+    "A - . . . A . . A . . A+ | . . A . . A . . A . . A",
+    per_beat=3,
+    fills=(". . A A . A . . A A . A+", ". . A . . A A A A . . A+"),
+    sparse=". . A . . . . . A . . .",
 )
 ROOT_AND_FIFTH = figure("B - F -", anew=True)
 BASS = figure("B . B F . F", 3, anew=True)
-CLIMBING = figure("1 . 1 2 . 2 3 . 3 2 . 2", 3, anew=True)
+CLIMBING = figure(
+    "L . L D . D V . V S . S | N . N S . S V . V D . D",
+    3,
+    anew=True,
+    shorter=figure("L . L D . D V . V S . S", 3, anew=True),
+)
 LEVELS = (
-    Level("chords on the beats", both(figure("A"), ROOT_AND_FIFTH), BASS, DRUMS),
+    Level("chords on the beats", both(ON_BEATS, ROOT_AND_FIFTH), BASS, DRUMS),
     Level("chords long and short", both(LONG_SHORT, figure("B - B F - F", 3, anew=True)), BASS, DRUMS),
     Level(
-        "chords between the beats, the bass climbing the chord",
-        both(figure(". . A", 3), figure("B - B F - F", 3, anew=True)),
+        "chords between the beats, the bass climbing 1-3-5-6",
+        both(BETWEEN, figure("B - B F - F", 3, anew=True)),
         CLIMBING,
         DRUMS,
     ),

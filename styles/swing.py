@@ -1,70 +1,120 @@
 """Swing: chords off the beat over a walking bass, the ride cymbal swinging with the tempo.
 
-Over a bass the left hand walks and the band's bass with it; hands together, both comp and the bass walks.
+Over a bass the left hand walks and the band's bass with it; doubled, both comp and the bass walks.
 
-Sources: the walk, `tracks.patterns.walking`; the Charleston, R. Hutchinson, Music Theory for the 21st-Century
-Classroom, 14.4.1; how far it swings, `tracks.patterns.feel`; ride and hi-hat, convention.
+Sources: the walk, `tracks.patterns.walking`; comping rhythms (four to the bar, Charleston, displaced
+Charleston, a beat within it, the and of 2 and of 4 that anticipates), "The First 5 Comping Patterns to Teach
+Your Students", jazzresources.org; the Charleston, R. Hutchinson, Music Theory for the 21st-Century Classroom,
+14.4.1; voicings, `tracks.patterns.jazz`; how far it swings, `tracks.patterns.feel`; ride, hi-hat, brushes and
+the bass drum feathered under them, convention.
 """
 
-from dataclasses import replace
 from random import Random
 
 from tracks.model import Part, Role, Texture
 from tracks.patterns import (
-    ACOUSTIC_BASS,
-    CHARLESTON,
-    LEFT_HAND,
+    BASS_DRUM,
+    BRUSH_KIT,
     LIGHT_FILLS,
     PEDAL_HI_HAT,
     RIDE_CYMBAL,
+    SNARE,
     Groove,
     figure,
-    kit,
-    lay,
-    rhythm,
-    walk,
+    trio,
+    vocabulary,
+    with_guide_tones,
+    without_roots,
 )
 from tracks.style import Brief, Feel, Style, StyleInfo
 from tracks.theory.meter import Meter
 
 METERS = (Meter(4, 4), Meter(3, 4), Meter(2, 4))
-FOUR = Groove({RIDE_CYMBAL: figure("x . x> x", 2), PEDAL_HI_HAT: figure(". x")}, LIGHT_FILLS, 1, 8)
-THREE = Groove({RIDE_CYMBAL: figure("x . x x x .", 2), PEDAL_HI_HAT: figure(". x .")}, LIGHT_FILLS, 1, 8)
-COMPING = (
-    rhythm(CHARLESTON, anew=True),
-    rhythm(CHARLESTON, anew=True),
-    figure(". . . A . . . A", 2),
+IN_TWO = Groove(
+    {SNARE: figure("(x) x (x) x x> x (x) x", 2), PEDAL_HI_HAT: figure(". x")},
+    LIGHT_FILLS,
+    fill_beats=1,
+    phrase=8,
+    crash=None,
+    program=BRUSH_KIT,
 )
-COMPING_IN_THREE = (*(figure("A - - A - .", 2),) * 2, figure(". . . A . A", 2))
+FOUR = Groove(
+    {
+        RIDE_CYMBAL: figure("x . x> x x . x> x | x . x> x x . x> .", 2),
+        PEDAL_HI_HAT: figure(". x"),
+        BASS_DRUM: figure("(x)"),
+        SNARE: figure(". . . . . . . (x) | . . . (x) . . . .", 2),
+    },
+    LIGHT_FILLS,
+    fill_beats=1,
+    phrase=8,
+)
+THREE = Groove(
+    {
+        RIDE_CYMBAL: figure("x . x> x x .", 2),
+        PEDAL_HI_HAT: figure(". x ."),
+        BASS_DRUM: figure("(x)"),
+        SNARE: figure(". . . . . . | . . . . . (x)", 2),
+    },
+    LIGHT_FILLS,
+    fill_beats=1,
+    phrase=8,
+)
+CHARLESTON = vocabulary(
+    "A - - A - . . . | A - - A - . . .",
+    "A - - A - . . . | A - - - . . . .",
+    "A - - A - . . . | . . . A - . . .",
+    fills=("A . A A - . . .",),
+    sparse="A - - . . . . .",
+)
+WALKED = vocabulary(
+    "A - - A - . . . | A - - A - . . .",
+    "A - - A - . . . | . A - - A - . .",
+    ". A - - A - . . | A - - A - . . .",
+    "A - - A - . . . | A . A A - . . .",
+    fills=("A . . A . . . A+", ". . A . . . A ."),
+    sparse=". . . A - . . .",
+)
+OFF_BEAT = vocabulary(
+    ". . . A . . . A+ | . . . A . . . A+",
+    ". . . A . . . A+ | . . . A . . A .",
+    ". . . A . . A . | . A - - . . . A+",
+    "A . A A . . . A+ | . . . A - . . .",
+    ". A - - A . . A+ | . . . A . . . A+",
+    fills=(". A . A . A . A+", ". . A A . . . A+"),
+    sparse=". . . A . . . .",
+)
+IN_THREE = (
+    vocabulary(
+        "A - - A - . | A - - A - .", "A - - A - . | A - - - . .", fills=("A . A A - .",), sparse="A - - . . ."
+    ),
+    vocabulary(
+        "A - - A - . | A - - A - .",
+        "A - - A - . | . A - - A .",
+        "A - - A - . | . . A - - A+",
+        fills=("A . . A . A+",),
+        sparse=". . . A - .",
+    ),
+    vocabulary(
+        ". . . A . A+ | . . . A . A+",
+        ". . . A . A+ | . . A . A .",
+        ". A - - . A+ | . . . A . .",
+        fills=(". A . A . A+",),
+        sparse=". . . A . .",
+    ),
+)
 
 
 def play(brief: Brief, rng: Random) -> tuple[Part, ...]:
     """Return the comping, the bass in two (level 1) or walking, and the drums."""
+    grade = min(brief.level, 3) - 1
     three = brief.meter.beats == 3
-    comping = (COMPING_IN_THREE if three else COMPING)[brief.level - 1]
-    left, bass = in_two(brief) if brief.level == 1 else walking(brief, rng)
-    if brief.texture is Texture.DOUBLED:
-        left = lay(brief, Role.LEFT, comping, loudness=74)
-    drums = kit(brief, THREE if three else FOUR, rng, loudness=78)
-    return (lay(brief, Role.RIGHT, comping, loudness=76), left, bass, drums)
-
-
-def in_two(brief: Brief) -> tuple[Part, Part]:
-    """Return root and fifth for the left hand and for the bass."""
-    turning = figure("B - F" if brief.meter.beats == 3 else "B - F -", anew=True)
-    return (
-        lay(brief, Role.LEFT, turning),
-        lay(brief, Role.BASS, turning, loudness=72, program=ACOUSTIC_BASS),
+    comping = (IN_THREE if three else (CHARLESTON, WALKED, OFF_BEAT))[grade]
+    voiced = {4: with_guide_tones, 5: without_roots}.get(brief.level)
+    drums = THREE if three else IN_TWO if brief.level == 1 else FOUR
+    return trio(
+        voiced(brief) if voiced else brief, comping, drums, rng, walks=brief.level > 1, skips=brief.level > 2
     )
-
-
-def walking(brief: Brief, rng: Random) -> tuple[Part, Part]:
-    """Return one walking line, for the left hand and an octave lower for the bass."""
-    rights = [voiced.right.pitches[0].midi for voiced in brief.chords if voiced.right]
-    low, high = LEFT_HAND
-    bass = walk(brief, rng, register=(low - 12, min(high, *rights) - 13))
-    higher = (replace(note, pitch=note.pitch.octaves_up(1)) for note in bass.notes)
-    return Part(Role.LEFT, tuple(higher)), bass
 
 
 STYLE = Style(
@@ -78,6 +128,8 @@ STYLE = Style(
             "bass in two, chords on 1 and the and of 2",
             "walking bass, chords on 1 and the and of 2",
             "walking bass, chords off the beat",
+            "walking bass, guide tones off the beat",
+            "walking bass, rootless voicings off the beat",
         ),
         follows_tempo=True,
         feel=Feel(swing=None),

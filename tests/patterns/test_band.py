@@ -4,7 +4,7 @@ from random import Random
 
 import pytest
 
-from tracks.model import Role, Texture
+from tracks.model import Part, Role, Texture
 from tracks.patterns import Level, Rows, both, figure, tabled
 from tracks.patterns.band import STRAIGHT_FILLS, Groove, kit
 from tracks.patterns.drum_kit import CLOSED_HI_HAT, SIDE_STICK, SNARE, lead_in_bar
@@ -21,15 +21,30 @@ def brief(bars: int, meter: Meter = FOUR, pickup: int = 0) -> Brief:
     return Brief((), meter, pickup + bars * meter.bar, Texture.OVER_BASS, pickup=pickup)
 
 
-def test_a_fill_takes_the_last_beats_of_every_phrase() -> None:
-    part = kit(brief(9), Groove(HATS, SNARES, fill_beats=2, phrase=4), Random(1))
+def fills(part: Part, meter: Meter = FOUR) -> dict[int, list[float]]:
+    """Where the snare fills, in beats of each bar counted from 1."""
+    found: dict[int, list[float]] = {}
+    for hit in part.hits:
+        if hit.key == SNARE:
+            found.setdefault(hit.start // meter.bar + 1, []).append(hit.start % meter.bar / QUARTER)
+    return found
 
-    filled = [hit.start / FOUR.bar for hit in part.hits if hit.key == SNARE]
-    assert filled == [3.5, 3.625, 3.75, 3.875, 7.5, 7.625, 7.75, 7.875]
-    hats = {hit.start for hit in part.hits if hit.key == CLOSED_HI_HAT}
-    assert hats == set(range(0, 9 * FOUR.bar, QUARTER // 2)) - {
-        bar * FOUR.bar + beat * QUARTER // 2 for bar in (3, 7) for beat in (4, 5, 6, 7)
-    }
+
+def test_a_fill_takes_the_last_beats_of_every_phrase_and_grows_with_the_form() -> None:
+    part = kit(brief(17), Groove(HATS, SNARES, fill_beats=1, phrase=4), Random(1))
+
+    last, last_two, all_but_one = ([beat / 2 for beat in range(first, 8)] for first in (6, 4, 2))
+    assert fills(part) == {4: last, 8: last_two, 12: last, 16: all_but_one}
+    hats = [hit.start for hit in part.hits if hit.key == CLOSED_HI_HAT]
+    places = [(start // FOUR.bar + 1, start % FOUR.bar / QUARTER) for start in hats]
+    assert not [beat for bar, beat in places if beat in fills(part).get(bar, [])]
+
+
+def test_a_crash_follows_the_longer_fills_unless_the_band_is_quiet() -> None:
+    loud, quiet = (kit(brief(17), Groove(HATS, SNARES, crash=crash), Random(1)) for crash in (49, None))
+
+    assert [hit.start // FOUR.bar for hit in loud.hits if hit.key == 49] == [8, 16]
+    assert not [hit for hit in quiet.hits if hit.key == 49]
 
 
 def test_phrases_count_from_bar_one_after_a_pickup() -> None:

@@ -199,7 +199,7 @@ def test_chords_and_bar_lines_come_early_where_they_are_pushed() -> None:
 
 @pytest.mark.parametrize(
     ("cell", "names"),
-    [("L", ["C2"]), ("M", ["G2"]), ("V", ["G2"]), ("H", ["C3"]), ("O", ["C2", "C3"]), ("8", ["C4"])],
+    [("L", ["C2"]), ("M", ["G1"]), ("V", ["G2"]), ("H", ["C3"]), ("O", ["C2", "C3"]), ("8", ["C4"])],
 )
 def test_left_hand_reaches_for_what_its_voicing_lacks(cell: str, names: list[str]) -> None:
     part = lay(brief(FOUR, ("C", FOUR.bar)), Role.LEFT, figure(f"L {cell} - -" if cell != "8" else "1 8 - -"))
@@ -357,3 +357,72 @@ def test_no_note_crosses_its_chord_or_lies_in_silence(
 def test_every_everyday_meter_is_named_once() -> None:
     assert len(set(EVERYDAY_METERS)) == len(EVERYDAY_METERS)
     assert {FOUR, THREE, TWO, SIX_EIGHT, TWELVE_EIGHT} <= set(EVERYDAY_METERS)
+
+
+def test_a_stroke_that_anticipates_is_the_coming_chords_and_is_not_struck_again() -> None:
+    # The and of 4 plays the coming chord: "The First 5 Comping Patterns to Teach Your Students",
+    # jazzresources.org.
+    changes = brief(FOUR, ("C", FOUR.bar), ("F", FOUR.bar))
+
+    notes = lay(changes, Role.LEFT, figure("B . . . . . . B+ | - - . . B . . .", 2)).notes
+
+    assert heard(notes) == [(0, 0.5, "C3"), (3.5, 1.5, "C3"), (6, 0.5, "C3")]
+    names = [n.pitch.name for n in lay(changes, Role.RIGHT, figure("A . . . . . . A+", 2)).notes]
+    assert names == ["C4", "E4", "G4", "C4", "F4", "A4", "C4", "F4", "A4", "C4", "F4", "A4"]
+
+
+def test_silence_is_not_anticipated_and_a_chord_that_goes_on_is_struck_again() -> None:
+    into_silence = brief(TWO, ("C", TWO.bar), ("N.C.", TWO.bar))
+    goes_on = brief(TWO, ("C", 2 * TWO.bar))
+
+    for changes, starts in ((into_silence, [0, 1.5]), (goes_on, [0, 1.5, 2, 3.5])):
+        notes = lay(changes, Role.LEFT, figure("B . . B+", 2)).notes
+        assert [start for start, _, _ in heard(notes)] == starts
+        assert {note.pitch.name for note in notes} == {"C3"}
+
+
+def test_a_chord_whose_only_stroke_is_the_coming_ones_is_struck_as_it_enters() -> None:
+    notes = lay(brief(TWO, ("C", TWO.bar), ("G7", TWO.bar)), Role.LEFT, figure(". . . B+", 2)).notes
+
+    assert heard(notes)[:2] == [(0, 1.5, "C3"), (1.5, 0.5, "B2")]
+
+
+def test_a_bass_leads_by_step_to_the_coming_chord() -> None:
+    notes = lay(brief(TWO, ("C", TWO.bar), ("F", TWO.bar)), Role.BASS, figure("B P")).notes
+
+    assert [note.pitch.name for note in notes][:3] == ["C2", "E2", "F2"]
+
+
+def test_the_chord_between_is_the_diminished_seventh_under_the_coming_chord() -> None:
+    # A passing diminished seventh chord a half step below: convention.
+    notes = lay(brief(TWO, ("C", TWO.bar), ("F", TWO.bar)), Role.RIGHT, figure("A K")).notes
+
+    passing = [note.pitch for note in notes if note.start == TWO.beat]
+    assert [pitch.name for pitch in passing] == ["Bb3", "E4", "G4"]
+    assert {tone.name for tone in parse_symbol("Edim7").tones} >= {pitch.name[:-1] for pitch in passing}
+
+
+def test_a_figure_gives_way_to_its_shorter_one_on_a_chord_that_ends_before_it() -> None:
+    turning = figure("B - - F - -", anew=True, shorter=figure("B - F"))
+
+    short, long = (lay(brief(THREE, ("C", bars * THREE.bar)), Role.LEFT, turning).notes for bars in (1, 2))
+
+    assert [start for start, _, _ in heard(short)] == [0, 2]
+    assert [start for start, _, _ in heard(long)] == [0, 3]
+
+
+def test_a_ghost_note_is_softer_than_the_stroke_and_the_accent_louder() -> None:
+    part = drum(brief(TWO, ("C", TWO.bar)), {38: figure("(x) x x> .", 2)})
+
+    velocities = [hit.velocity for hit in part.hits]
+    assert velocities == sorted(velocities)
+    assert velocities[0] < velocities[1] - 20
+
+
+def test_a_boogies_cells_are_root_third_fifth_sixth_and_flat_seventh() -> None:
+    # 1-3-5-6-b7: common practice of boogie-woogie.
+    low = figure("L D V S | N S V D")
+
+    notes = lay(brief(FOUR, ("C", 2 * FOUR.bar)), Role.LEFT, low).notes
+
+    assert [n.pitch.midi - notes[0].pitch.midi for n in notes] == [0, 4, 7, 9, 10, 9, 7, 4]

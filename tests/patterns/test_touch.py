@@ -18,7 +18,7 @@ from tracks.theory.pitch import Pitch
 
 FOUR = Meter(4, 4)
 BAR = FOUR.bar
-BRIEF = Brief((), FOUR, 4 * BAR, Texture.HANDS_TOGETHER)
+BRIEF = Brief((), FOUR, 4 * BAR, Texture.DOUBLED)
 HARMONIES = [(0, BAR), (BAR, 2 * BAR), (3 * BAR, 4 * BAR)]
 
 

@@ -10,7 +10,7 @@ from random import Random
 import pytest
 
 from tracks.model import Hit, Note, Part, Role, Texture
-from tracks.patterns import BASS_DRUM, CLOSED_HI_HAT, RIDE_CYMBAL, SIDE_STICK, SNARE
+from tracks.patterns import BASS_DRUM, CLAVES, CLOSED_HI_HAT, RIDE_CYMBAL, SIDE_STICK, SNARE
 from tracks.style import Brief
 from tracks.style.registry import load
 from tracks.style.testing import trial
@@ -119,7 +119,7 @@ def test_polka_puts_the_chord_between_the_beats(meter: Meter, off: Time) -> None
 
 
 @pytest.mark.parametrize(
-    ("level", "low"), [(1, ["C2", "C2"]), (2, ["C2", "G2"]), (3, ["C2", "C3", "C2", "C3"])]
+    ("level", "low"), [(1, ["C2", "C2"]), (2, ["C2", "G1"]), (3, ["C2", "C3", "C2", "C3"])]
 )
 def test_stride_has_low_basses_on_one_and_three_and_chords_on_two_and_four(
     level: int, low: list[str]
@@ -228,3 +228,102 @@ def test_habanera_and_tresillo_stand_in_the_left_hand(
     for texture in (OVER, TOGETHER):
         left = parts("habanera", meter, level, texture)[Role.LEFT]
         assert onsets(left.notes, unit, meter.bar) == cells
+
+
+@pytest.mark.parametrize("level", [1, 2])
+def test_montuno_keeps_its_clave_and_the_bar_on_the_beat_on_the_clave_s_two(level: int) -> None:
+    # Son clave 2-3 and 3-2 in eighths of two bars: Toussaint. The bar that begins on the beat stands on the
+    # two-side, the syncopated one on the three-side: "Playing in Clave", keyboardmag.com.
+    band = parts("montuno", FOUR, level)
+    clave = {1: [2, 4, 8, 11, 14], 2: [0, 3, 6, 10, 12]}[level]
+    two_side = {1: 0, 2: 8}[level]
+
+    assert onsets(key(band[Role.DRUMS], CLAVES), EIGHTH, 2 * FOUR.bar) == clave
+    assert two_side in onsets(band[Role.RIGHT].notes, EIGHTH, 2 * FOUR.bar)
+    assert 8 - two_side not in onsets(band[Role.RIGHT].notes, EIGHTH, 2 * FOUR.bar)
+
+
+def test_reggae_drops_on_three_under_chords_on_two_and_four() -> None:
+    # One drop: bass drum and side stick together on 3 (drummermauri.it; artsentertainment.cc).
+    band = parts("reggae", FOUR)
+
+    for drum in (BASS_DRUM, SIDE_STICK):
+        assert 2 in onsets(key(band[Role.DRUMS], drum), QUARTER, FOUR.bar)
+        assert 0 not in onsets(key(band[Role.DRUMS], drum), QUARTER, FOUR.bar)
+    assert onsets(band[Role.RIGHT].notes, QUARTER, FOUR.bar) == [1, 3]
+    # Chords between the beats and no downbeat: Hutchinson 14.5.2.
+    assert onsets(parts("reggae", FOUR, 2)[Role.RIGHT].notes, EIGHTH, FOUR.bar) == [1, 3, 5, 7]
+
+
+@pytest.mark.parametrize("name", ["boogie", "shuffle"])
+def test_boogie_bass_climbs_to_the_sixth_and_the_flat_seventh(name: str) -> None:
+    # 1-3-5-6-b7: common practice.
+    bass = parts(name, FOUR, 3, TOGETHER)[Role.BASS]
+    steps = [note.pitch.midi - bass.notes[0].pitch.midi for note in bass.notes]
+
+    assert steps == [0, 0, 4, 4, 7, 7, 9, 9, 10, 10, 9, 9, 7, 7, 4, 4]
+
+
+def test_bolero_bass_stands_on_one_three_and_four() -> None:
+    assert onsets(parts("bolero", FOUR)[Role.BASS].notes, QUARTER, FOUR.bar) == [0, 2, 3]
+
+
+def test_country_train_rolls_on_the_snare_accented_off_the_beat() -> None:
+    snare = key(parts("country-train", FOUR)[Role.DRUMS], SNARE)
+    loudest = max(hit.velocity for hit in snare)
+
+    assert onsets(snare, SIXTEENTH, FOUR.bar) == list(range(16))
+    assert {hit.start % QUARTER for hit in snare if hit.velocity == loudest} == {EIGHTH}
+
+
+def test_funk_meets_on_one_and_has_ghost_notes_between_the_back_beats() -> None:
+    band = parts("funk", FOUR, 2)
+    snare = key(band[Role.DRUMS], SNARE)
+    loudest = max(hit.velocity for hit in snare)
+
+    assert {hit.start % FOUR.bar // QUARTER for hit in snare if hit.velocity == loudest} == {1, 3}
+    assert min(hit.velocity for hit in snare) < loudest - 30
+    for role in (Role.RIGHT, Role.BASS):
+        assert 0 in onsets(band[role].notes, QUARTER, FOUR.bar)
+
+
+def test_hymn_moves_all_voices_together() -> None:
+    for level in (1, 2, 3):
+        hands = parts("hymn", FOUR, level, Texture.FOUR_PART)
+        assert {n.start for n in hands[Role.RIGHT].notes} == {n.start for n in hands[Role.LEFT].notes}
+
+
+def test_lyric_holds_the_top_while_the_hand_ripples() -> None:
+    right = parts("lyric", FOUR, 1)[Role.RIGHT]
+    top = max(right.notes, key=lambda note: note.length)
+
+    assert (top.pitch.name, top.length) == ("G4", FOUR.bar)
+    assert all(note.pitch.midi < top.pitch.midi for note in right.notes if note.length < FOUR.bar)
+
+
+def test_jazz_waltz_comps_on_one_and_the_and_of_two_over_a_bass_in_one() -> None:
+    band = parts("jazz-waltz", THREE)
+
+    assert onsets(band[Role.RIGHT].notes, EIGHTH, THREE.bar) == [0, 3]
+    assert onsets(band[Role.BASS].notes, QUARTER, THREE.bar)[0] == 0
+
+
+def test_waltz_bass_alternates_within_the_bar_where_every_bar_has_its_chord() -> None:
+    chords, length = trial(THREE, OVER)
+    played = load("waltz").play(Brief(chords, THREE, length, OVER, 2), Random(1))
+    left = next(part for part in played if part.role is Role.LEFT)
+
+    assert onsets([n for n in left.notes if n.start >= 7 * THREE.bar], QUARTER, 8 * THREE.bar)[:2] == [21, 23]
+
+
+def test_stride_leaps_a_fifth_or_more_down_to_its_bass() -> None:
+    chords, length = trial(FOUR, TOGETHER)
+    for level in (1, 2):
+        left = load("stride").play(Brief(chords, FOUR, length, TOGETHER, level), Random(1))[1]
+        lows: dict[int, list[int]] = {}
+        for note in left.notes:
+            lows.setdefault(note.start, []).append(note.pitch.midi)
+        struck = [lows[start] for start in sorted(lows)]
+        leaps = [min(b) - a[0] for a, b in pairwise(struck) if len(a) == 1 and len(b) > 1]
+        assert len(leaps) > 10
+        assert min(leaps) >= 7

@@ -1,8 +1,11 @@
 """The rhythm tools that styles share: one door to all of them, for our styles and anybody's.
 
-- `figures`    rhythms written as a line of cells, laid on the chords of a hand or a bass; drums
+- `figures`    rhythms written as a line of cells
+- `phrases`    a comping vocabulary: phrases, answers and fills, planned over a piece
+- `laying`     figures and plans laid on the chords of a hand or a bass; drums
 - `registers`  where low notes lie
 - `walking`    the walking bass
+- `jazz`       a trio: comping over a bass in two or walking, guide tones and voicings without roots
 - `drum_kit`   General MIDI 1's percussion by name
 - `band`       a style as a table: hands, bass and drums at each level, grooves and fills
 - here         rhythms that the trade knows by name
@@ -11,7 +14,8 @@ Format of a named rhythm: the cells of a figure that strikes `x`; `rhythm` write
 
 Sources: Charleston and "1 (2) &", R. Hutchinson, Music Theory for the 21st-Century Classroom, 14.4.1;
 tresillo, the same, 14.6.1; son clave, G. Toussaint, "The Rhythm that Conquered the World"; bossa nova
-clave, public copies of the gaps 3-3-4-3-3, compared with Toussaint's list of six; habanera, from memory.
+clave, public copies of the gaps 3-3-4-3-3, compared with Toussaint's list of six; habanera and cinquillo,
+from memory.
 """
 
 from tracks.patterns.band import (
@@ -23,7 +27,9 @@ from tracks.patterns.band import (
     SUSTAINED,
     TRIPLET_FILLS,
     Groove,
+    Hands,
     Level,
+    Row,
     Rows,
     both,
     kit,
@@ -32,8 +38,12 @@ from tracks.patterns.band import (
 )
 from tracks.patterns.drum_kit import (
     BASS_DRUM,
+    BRUSH_KIT,
     CLAVES,
     CLOSED_HI_HAT,
+    COWBELL,
+    HIGH_BONGO,
+    LOW_BONGO,
     LOW_CONGA,
     MARACAS,
     MUTE_HIGH_CONGA,
@@ -43,20 +53,12 @@ from tracks.patterns.drum_kit import (
     RIDE_CYMBAL,
     SIDE_STICK,
     SNARE,
+    TAMBOURINE,
 )
-from tracks.patterns.figures import (
-    EVERYDAY_METERS,
-    Figure,
-    Stroke,
-    beats,
-    drum,
-    figure,
-    held,
-    lay,
-    velocity,
-    weight,
-    without_overlap,
-)
+from tracks.patterns.figures import EVERYDAY_METERS, Figure, Stroke, figure, held
+from tracks.patterns.jazz import trio, with_guide_tones, without_roots
+from tracks.patterns.laying import beats, drum, lay, velocity, weight, without_overlap
+from tracks.patterns.phrases import Phrases, planned, vocabulary
 from tracks.patterns.registers import LEFT_HAND, alternate_bass, bass_hand
 from tracks.patterns.walking import ACOUSTIC_BASS, walk
 
@@ -68,6 +70,10 @@ HABANERA = "x - - x x - x -"
 """The same, with the middle of the bar."""
 SON_CLAVE = "x . . x . . x . . . x . x . . ."
 """Sixteenths of a bar of four, 3-2: 3 + 3 + 4 + 2 + 4."""
+SON_CLAVE_2_3 = ". . x . x . . . x . . x . . x ."
+"""The same begun with its second half, 2-3."""
+CINQUILLO = "x - x x - x x -"
+"""Eighths of a bar of four: long, short, long, short, long."""
 BOSSA_CLAVE = "x . . x . . x . . . x . . x . ."
 """The same, 3 + 3 + 4 + 3 + 3; in a bossa nova, eighths of two bars."""
 
@@ -75,15 +81,20 @@ __all__ = [
     "ACOUSTIC_BASS",
     "BASS_DRUM",
     "BOSSA_CLAVE",
+    "BRUSH_KIT",
     "CHARLESTON",
+    "CINQUILLO",
     "CLAVES",
     "CLOSED_HI_HAT",
+    "COWBELL",
     "DETACHED",
     "ELECTRIC_BASS",
     "EVERYDAY_METERS",
     "HABANERA",
+    "HIGH_BONGO",
     "LEFT_HAND",
     "LIGHT_FILLS",
+    "LOW_BONGO",
     "LOW_CONGA",
     "MARACAS",
     "MUTE_HIGH_CONGA",
@@ -95,13 +106,18 @@ __all__ = [
     "SIDE_STICK",
     "SNARE",
     "SON_CLAVE",
+    "SON_CLAVE_2_3",
     "STRAIGHT_FILLS",
     "SUSTAINED",
+    "TAMBOURINE",
     "TRESILLO",
     "TRIPLET_FILLS",
     "Figure",
     "Groove",
+    "Hands",
     "Level",
+    "Phrases",
+    "Row",
     "Rows",
     "Stroke",
     "alternate_bass",
@@ -113,13 +129,18 @@ __all__ = [
     "held",
     "kit",
     "lay",
+    "planned",
     "played",
     "rhythm",
     "tabled",
+    "trio",
     "velocity",
+    "vocabulary",
     "walk",
     "weight",
+    "with_guide_tones",
     "without_overlap",
+    "without_roots",
 ]
 
 

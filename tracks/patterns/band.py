@@ -1,10 +1,12 @@
 """A style as a table: what the hands and the band play at each level, and the parts made of it.
 
 Conventions
-- A table row is a figure (see `figures`); a `Level` is the rows of one grade, and the figures of both
-  hands are told for each texture that it plays, the right hand's first.
+- A table row is a figure (see `figures`) or a vocabulary of phrases (`phrases`); a `Level` is the rows of one
+  grade, and what both hands play is told for each texture that it plays, the right hand's first. Rows that
+  share a vocabulary say the same.
 - A `Groove` is a bar or more of drums, a figure to a percussion key, with fills that take the last beats of
-  every phrase of so many bars, counted from bar 1.
+  every phrase of so many bars, counted from bar 1. Fills grow with the form: at every second phrase twice as
+  long, with a crash after it; at every fourth the whole bar but its first beat.
 - A bass player plays the chord's bass in its own register, doubling the left hand where that has the bass.
 - Loudness: the hands lead, for they are what a student practices; the bass stays beside them and the drums
   under them (judgment, measured on one sound set).
@@ -15,8 +17,18 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tracks.model import Hit, Part, Role, Texture
-from tracks.patterns.drum_kit import HIGH_TOM, LOW_FLOOR_TOM, LOW_TOM, SIDE_STICK, SNARE
-from tracks.patterns.figures import Figure, drum, figure, lay
+from tracks.patterns.drum_kit import (
+    CRASH_CYMBAL,
+    HIGH_TOM,
+    LOW_FLOOR_TOM,
+    LOW_TOM,
+    SIDE_STICK,
+    SNARE,
+    STANDARD_KIT,
+)
+from tracks.patterns.figures import Figure, figure
+from tracks.patterns.laying import drum, lay
+from tracks.patterns.phrases import Phrases, Plan, planned
 from tracks.style import Brief, Feel, Style, StyleInfo, Touch
 from tracks.theory.meter import Meter, Time
 
@@ -35,6 +47,10 @@ CHORDS, LEFT, BASS, DRUMS = 76, 76, 72, 70
 
 Rows = Mapping[int, Figure]
 """A figure for each percussion key."""
+Row = Figure | Phrases | tuple[Figure, ...]
+"""What a hand or a bass plays: a figure, phrases, or several figures at once."""
+Hands = tuple[Row, Row]
+"""What the right hand and the left hand play."""
 
 TRIPLET_FILLS: tuple[Rows, ...] = (
     {SNARE: figure("x x . . . .", 3), HIGH_TOM: figure(". . x x . .", 3), LOW_TOM: figure(". . . . x x", 3)},
@@ -62,12 +78,18 @@ LIGHT_FILLS: tuple[Rows, ...] = (
 
 @dataclass(frozen=True, slots=True)
 class Groove:
-    """Drums: the figure of each key, and the fills that take the last `fill_beats` of every `phrase` bars."""
+    """Drums: the figure of each key, and the fills that take the last `fill_beats` of every `phrase` bars.
+
+    `crash` is the key struck after the longer fills; None for a quiet band. `program` is the kit's (see
+    `drum_kit`).
+    """
 
     rows: Rows
     fills: tuple[Rows, ...] = ()
     fill_beats: int = 2
     phrase: int = 4
+    crash: int | None = CRASH_CYMBAL
+    program: int = STANDARD_KIT
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +100,8 @@ class Level:
     """
 
     words: str
-    hands: Mapping[Texture, tuple[Figure, Figure]]
-    bass: Figure | None = None
+    hands: Mapping[Texture, Hands]
+    bass: Row | None = None
     drums: Groove | None = None
     early: Time = 0
 
@@ -119,20 +141,31 @@ def tabled(
 
 def played(level: Level, brief: Brief, rng: "Random", bass_program: int = ELECTRIC_BASS) -> tuple[Part, ...]:
     """Return the parts of one level: both hands, and the bass and the drums that it has."""
+    plans: dict[int, Plan] = {}
+
+    def row(each: Row) -> tuple[Figure | Plan, ...]:
+        if isinstance(each, Figure):
+            return (each,)
+        if isinstance(each, tuple):
+            return each
+        if id(each) not in plans:
+            plans[id(each)] = planned(each, brief, rng)
+        return (plans[id(each)],)
+
     right, left = level.hands[brief.texture]
     left_early = level.early if brief.texture is Texture.DOUBLED else 0
     parts = [
-        lay(brief, Role.RIGHT, right, loudness=CHORDS, early=level.early),
-        lay(brief, Role.LEFT, left, loudness=LEFT, early=left_early),
+        lay(brief, Role.RIGHT, *row(right), loudness=CHORDS, early=level.early),
+        lay(brief, Role.LEFT, *row(left), loudness=LEFT, early=left_early),
     ]
     if level.bass:
-        parts.append(lay(brief, Role.BASS, level.bass, loudness=BASS, program=bass_program))
+        parts.append(lay(brief, Role.BASS, *row(level.bass), loudness=BASS, program=bass_program))
     if level.drums:
         parts.append(kit(brief, level.drums, rng))
     return tuple(parts)
 
 
-def both(comp: Figure, bass: Figure) -> dict[Texture, tuple[Figure, Figure]]:
+def both(comp: Row, bass: Row) -> dict[Texture, Hands]:
     """Return hands that comp together, or in the right hand alone over the left hand's bass."""
     return {Texture.OVER_BASS: (comp, bass), Texture.DOUBLED: (comp, comp)}
 
@@ -142,31 +175,31 @@ def kit(brief: Brief, groove: Groove, rng: "Random", loudness: int = DRUMS) -> P
 
     A fill leaves the bar that it ends its first beat at least; a bar of one beat has none.
     """
-    part = drum(brief, dict(groove.rows), loudness)
+    part = replace(drum(brief, groove.rows, loudness), program=groove.program)
     meter = brief.meter
-    fill = min(groove.fill_beats, meter.beats - 1) * meter.beat
-    if not groove.fills or not fill:
+    longest = (meter.beats - 1) * meter.beat
+    if not groove.fills or not longest:
         return part
     phrase = groove.phrase * meter.bar
-    ends = range(brief.pickup + phrase, brief.length + 1, phrase)
-    phrased = range(brief.pickup, brief.pickup + len(ends) * phrase)
-    hits = [
-        hit
-        for hit in part.hits
-        if hit.start not in phrased or (hit.start - brief.pickup) % phrase < phrase - fill
-    ]
-    for end in ends:
-        hits += _fill(rng.choice(groove.fills), end - fill, end, meter, loudness)
+    hits = list(part.hits)
+    for number, end in enumerate(range(brief.pickup + phrase, brief.length + 1, phrase), start=1):
+        grown = meter.beats if number % 4 == 0 else groove.fill_beats * (1 + (number % 2 == 0))
+        start = end - min(grown * meter.beat, longest)
+        hits = [hit for hit in hits if not start <= hit.start < end]
+        hits += _fill(rng.choice(groove.fills), start, end, meter, loudness)
+        if number % 2 == 0 and end < brief.length and groove.crash:
+            hits.append(Hit(end, groove.crash, loudness))
     return replace(part, hits=tuple(sorted(hits, key=lambda hit: (hit.start, hit.key))))
 
 
 def _fill(rows: Rows, start: Time, end: Time, meter: Meter, loudness: int) -> list[Hit]:
-    """Return what of a fill lies before its end and from a start on, growing louder towards the end."""
+    """Return a fill, as often as it fits before its end, from a start on, growing louder towards the end."""
     hits = []
     for key, each in rows.items():
-        cell = meter.beat // each.per_beat
-        for stroke in each.strokes:
-            at = end - cell * (each.cells - stroke.cell)
-            if at >= start:
-                hits.append(Hit(at, key, loudness + 4 + 16 * (at - start) // (end - start)))
+        cell, length = meter.beat // each.per_beat, each.length(meter)
+        for turn in range(end - length, start - length, -length):
+            for stroke in each.strokes:
+                at = turn + cell * stroke.cell
+                if at >= start:
+                    hits.append(Hit(at, key, loudness + 4 + 16 * (at - start) // (end - start)))
     return hits

@@ -22,11 +22,25 @@ HIGH_MID_TOM = 48
 CRASH_CYMBAL = 49
 HIGH_TOM = 50
 RIDE_CYMBAL = 51
+TAMBOURINE = 54
+COWBELL = 56
+HIGH_BONGO = 60
+LOW_BONGO = 61
 MUTE_HIGH_CONGA = 62
 OPEN_HIGH_CONGA = 63
 LOW_CONGA = 64
+HIGH_TIMBALE = 65
+LOW_TIMBALE = 66
 MARACAS = 70
 CLAVES = 75
+
+STANDARD_KIT = 0
+BRUSH_KIT = 40
+"""The drums' program: the standard kit, and the brushes.
+
+General MIDI 1 has one kit, in which the Latin percussion is, and takes no program for it; the brushes are
+General MIDI 2's, printed 41 (from memory). A piano that knows only the first plays the same on its one kit.
+"""
 
 _FIRST, _STICKS, _FILL, _LAST = 108, 84, 80, 100
 _TOMS = (SNARE, SNARE, HIGH_TOM, HIGH_MID_TOM, LOW_TOM, LOW_FLOOR_TOM)

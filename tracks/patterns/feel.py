@@ -22,7 +22,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tracks.model import Hit, Note, Part, Pedal, Role
-from tracks.patterns.figures import weight
+from tracks.patterns.laying import weight
 from tracks.patterns.touch import held, rolled, voiced, with_pedal
 from tracks.style import WIDEST_SWING, Brief, Feel
 from tracks.theory.meter import Meter, Time

@@ -5,18 +5,24 @@ Conventions
   bass; its last beat approaches the next stretch's first: a half step, a step of the scale, or the fifth
   above it or fourth below; the beats between are tones of the chord or of the scale. So two chords in a bar
   have their targets on 1 and 3, their approaches on 2 and 4.
+- Of all lines between the ends the likeliest go one way or turn once, by steps and small leaps, with another
+  tone of the chord than its root in the middle of the bar (judgment).
+- Over eight bars the targets climb through the register and come down again, an arc.
 - A line is made for a register, its MIDI numbers both ends included. No two notes in a row are the same.
 - The scale is the key's, with the chord's own tone on each letter that has one.
+- A line with skips, now and then, plays an off-beat too: the note of the beat once more before the next.
 
 Source: "How to create a walking bass line" (Dummies.com) and C. Fitzgerald, "Walking Bass Line Theory
 Basics": target on 1, chord or scale tones, approach on 4; in two, targets only on 1 and 3 ("two-feel").
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from tracks.model import ChordAt, Note, Part, Role
-from tracks.patterns.figures import BASS_VOLUME, beats
+from tracks.patterns.laying import BASS_VOLUME, beats
 from tracks.patterns.registers import BASS_PLAYER, octaves
 from tracks.style import Brief
 from tracks.theory.chord import Chord
@@ -27,15 +33,22 @@ if TYPE_CHECKING:
     from random import Random
 
 ACOUSTIC_BASS = 32
+ARC = 8
+"""Bars in which a line climbs and comes down again."""
 
 _HALF_STEPS = (Interval(5, -1), Interval(-5, 1))
 _WHOLE_STEPS = (Interval(-2, -1), Interval(2, 1))
 _FIFTH_UP, _FOURTH_DOWN = Interval(1, 4), Interval(1, -3)
 _WIDEST_STEP = 7
-_ON_STRONG_BEATS, _ON_WEAK_BEATS = 100.0, 3.0
-"""How many times better a chord tone is liked: passing notes belong on the second beat (convention)."""
+_MOST_LINES = 40
+"""Lines that are followed at once; a bar of four beats has about so many worth following."""
 
-_LIKED_LEAPS = {1: 4.0, 2: 4.0, 3: 3.0, 4: 3.0, 5: 1.5, 7: 1.0}
+_LIKED_LEAPS = {1: 4.0, 2: 4.0, 3: 3.0, 4: 3.0, 5: 1.2, 7: 0.5}
+_LIKED_TURNS = (8.0, 2.0, 0.3)
+"""How much a line is liked that turns never, once, or oftener."""
+_ROOT_AGAIN, _PASSING_ON_STRONG = 0.1, 0.01
+_SKIPS = 0.12
+_SKIP_SOFTER = 14
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,19 +66,24 @@ def walk(
     role: Role = Role.BASS,
     register: tuple[int, int] = BASS_PLAYER,
     loudness: int = 72,
+    skips: bool = False,
 ) -> Part:
     """Return the walking line of a bass, or of a left hand, that stays within a register."""
     stretches = _stretches(brief)
     notes: list[Note] = []
     target: Pitch | None = None
+    known: _Known = {}
     for stretch, following in zip(stretches, [*stretches[1:], None], strict=True):
-        first = target or _nearest(stretch.chord.bass, None, register)
-        target = _nearest(following.chord.bass, first, register) if following else None
-        line = _line(stretch, first, target, register, rng)
-        notes += [
-            Note(start, end - start, pitch, loudness)
-            for (start, end), pitch in zip(stretch.beats, line, strict=True)
-        ]
+        first = target or _target(stretch, None, register, brief)
+        target = _target(following, first, register, brief) if following else None
+        line = _line(stretch, first, target, register, rng, known)
+        for (start, end), pitch in zip(stretch.beats, line, strict=True):
+            half = (start + end) // 2
+            if skips and start > stretch.beats[0][0] and rng.random() < _SKIPS:
+                notes += [Note(start, half - start, pitch, loudness)]
+                notes += [Note(half, end - half, pitch, loudness - _SKIP_SOFTER)]
+            else:
+                notes.append(Note(start, end - start, pitch, loudness))
     if role is Role.BASS:
         return Part(role, tuple(notes), program=ACOUSTIC_BASS, volume=BASS_VOLUME)
     return Part(role, tuple(notes))
@@ -84,17 +102,25 @@ def _stretches(brief: Brief) -> list[_Stretch]:
     return stretches
 
 
-def _nearest(tone: Tone, before: Pitch | None, register: tuple[int, int]) -> Pitch:
-    """Return the octave of a target nearest to the one before, held towards the register's lower half."""
+def _target(stretch: _Stretch, before: Pitch | None, register: tuple[int, int], brief: Brief) -> Pitch:
+    """Return the octave of a stretch's bass that is near to the one before and to the arc of the line."""
     low, high = register
-    rest = low + (high - low) // 3
+    bars = 2 * (stretch.beats[0][0] - brief.pickup) / brief.meter.bar
+    climbed = 1 - abs(bars % (2 * ARC) - ARC) / ARC
+    rest = low + (high - low) * (0.15 + 0.5 * climbed)
     near = before.midi if before else rest
+    tone = stretch.chord.bass
     options = octaves(tone, low, high) or (Pitch.at_or_above(tone, low),)
-    return min(options, key=lambda option: 2 * abs(option.midi - near) + abs(option.midi - rest))
+    return min(options, key=lambda option: abs(option.midi - near) + 1.5 * abs(option.midi - rest))
 
 
 def _line(
-    stretch: _Stretch, first: Pitch, target: Pitch | None, register: tuple[int, int], rng: "Random"
+    stretch: _Stretch,
+    first: Pitch,
+    target: Pitch | None,
+    register: tuple[int, int],
+    rng: "Random",
+    known: "_Known",
 ) -> list[Pitch]:
     """Return a pitch for each beat of a stretch, begun on its first and led to the next stretch's."""
     count = len(stretch.beats)
@@ -103,12 +129,12 @@ def _line(
     goal = target or first
     scale = _scale(stretch)
     last = rng.choice(_approaches(goal, first, scale, register, keep_off=first if count == 2 else None))
-    line = [first]
-    options = [pitch for tone in scale for pitch in octaves(tone, *register)]
-    for place in range(1, count - 1):
-        chord_tone = _ON_STRONG_BEATS if place % 2 == 0 else _ON_WEAK_BEATS
-        line.append(_between(line[-1], last, count - 1 - place, options, stretch.chord, chord_tone, rng))
-    return [*line, last]
+    key = (id(stretch.chord), id(stretch.at.key), count, first.midi, last.midi)
+    if key not in known:
+        options = [pitch for tone in scale for pitch in octaves(tone, *register)]
+        known[key] = _ways(first, last, count - 2, options, stretch.chord)
+    lines, likings = known[key]
+    return [first, *rng.choices(lines, likings)[0], last]
 
 
 def _approaches(
@@ -129,32 +155,48 @@ def _approaches(
     return near or fitting
 
 
-def _between(
-    before: Pitch,
-    last: Pitch,
-    steps_left: int,
-    options: list[Pitch],
-    chord: Chord,
-    chord_tone: float,
-    rng: "Random",
-) -> Pitch:
-    """Return the next note on the way to the last: near where a straight way lies.
+_Lines = tuple[list[tuple[Pitch, ...]], list[float]]
+_Known = dict[tuple[int, int, int, int, int], _Lines]
+"""What lies between two notes, and how much each is liked, by chord, key, beats and the notes."""
 
-    `chord_tone` is how many times better than another a tone of the chord is liked.
-    """
-    tones = chord.tones
-    wanted = before.midi + (last.midi - before.midi) / (steps_left + 1)
-    choices, likings = [], []
+
+def _ways(first: Pitch, last: Pitch, between: int, options: list[Pitch], chord: Chord) -> _Lines:
+    """Return the lines of so many notes between two, and how much each is liked."""
+    lines: list[tuple[tuple[Pitch, ...], float]] = [((), 1.0)]
+    for left in range(between, 0, -1):
+        on_strong_beat = (between - left) % 2 == 1
+        lines = [
+            ((*line, option), liked * liking)
+            for line, liked in lines
+            for option, liking in _next((first, *line)[-1], last, left, options, chord, on_strong_beat)
+        ]
+        lines = sorted(lines, key=lambda each: -each[1])[:_MOST_LINES]
+    return [line for line, _ in lines], [
+        liked * _LIKED_TURNS[min(2, _turns((first, *line, last)))] for line, liked in lines
+    ]
+
+
+def _next(
+    before: Pitch, last: Pitch, left: int, options: list[Pitch], chord: Chord, on_strong_beat: bool
+) -> Iterator[tuple[Pitch, float]]:
+    """Yield the notes that may follow one, `left` steps before the last, and how much each is liked."""
     for option in options:
-        leap, rest = abs(option.midi - before.midi), abs(last.midi - option.midi)
-        arrives_early = steps_left == 1 and not rest
-        if leap in _LIKED_LEAPS and rest <= _WIDEST_STEP * steps_left and not arrives_early:
-            away = option.midi - wanted
-            choices.append(option)
-            likings.append(
-                _LIKED_LEAPS[leap] * (chord_tone if option.tone in tones else 1) / (1 + away * away)
-            )
-    return rng.choices(choices, likings)[0]
+        liking = _LIKED_LEAPS.get(abs(option.midi - before.midi), 0.0)
+        rest = abs(last.midi - option.midi)
+        if liking and rest <= _WIDEST_STEP * left and (left > 1 or rest in _LIKED_LEAPS):
+            if left == 1:
+                liking *= _LIKED_LEAPS[rest]
+            if on_strong_beat and option.tone not in chord.tones:
+                liking *= _PASSING_ON_STRONG
+            elif on_strong_beat and option.tone == chord.bass:
+                liking *= _ROOT_AGAIN
+            yield option, liking
+
+
+def _turns(line: tuple[Pitch, ...]) -> int:
+    """Return how often a line changes direction."""
+    rises = [b.midi > a.midi for a, b in pairwise(line)]
+    return sum(a != b for a, b in pairwise(rises))
 
 
 def _scale(stretch: _Stretch) -> tuple[Tone, ...]:

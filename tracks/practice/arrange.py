@@ -30,7 +30,7 @@ from tracks.model import (
     VoicedChord,
 )
 from tracks.patterns.drum_kit import last_stroke
-from tracks.patterns.figures import velocity
+from tracks.patterns.laying import velocity
 from tracks.style import Brief, Feel, Style
 from tracks.style.playing import play
 from tracks.theory.errors import RequestError

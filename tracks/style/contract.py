@@ -26,7 +26,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from tracks.model import Part, Role, Texture, VoicedChord
+from tracks.model import Note, Part, Role, Texture, VoicedChord
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Meter, Time
 
@@ -125,7 +125,8 @@ class Brief:
 
     `level` counts from 1. `pickup` is the length of a short first bar. `bpm` is felt beats a minute for
     a style that follows the tempo, None for every other. `turn` is the bars that track and student take in
-    turn, so that a tune may phrase with them; None where they do not.
+    turn, so that a tune may phrase with them; None where they do not. `melody` is the tune that a band plays
+    under, in order of time; empty where there is none.
     """
 
     chords: tuple[VoicedChord, ...]
@@ -136,6 +137,7 @@ class Brief:
     pickup: Time = 0
     bpm: int | None = None
     turn: int | None = None
+    melody: tuple[Note, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
