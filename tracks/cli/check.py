@@ -4,9 +4,8 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from tracks.cli import options
+from tracks.cli.saying import say
 from tracks.drill import kinds
 from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option
 from tracks.safety import CAUTION_AT_THE_PIANO
@@ -73,10 +72,10 @@ def check(given: options.Given) -> None:
     from tracks.takes.words import report_lines
 
     for report, needs in marked:
-        typer.echo("\n".join(report_lines(report, needs, candidates.progression)) + "\n")
+        say("\n".join(report_lines(report, needs, candidates.progression)) + "\n")
     for path in written:
-        typer.echo(f"Wrote {path}.")
-    typer.echo(CAUTION_AT_THE_PIANO)
+        say(f"Wrote {path}.")
+    say(CAUTION_AT_THE_PIANO)
 
 
 def asked_for(given: options.Given) -> tuple[list[Path], "Candidates"]:
@@ -169,4 +168,4 @@ def print_json(marked: Sequence[tuple["Report", int | None]], progression: str |
     from tracks.takes.record import report_record
 
     records = [report_record(report, needs, progression) for report, needs in marked]
-    typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
