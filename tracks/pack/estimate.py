@@ -6,7 +6,7 @@ Conventions
 - More than a bound is a mistake far more often than a wish: it is refused, with the estimate and the fix.
   What takes more than a minute is told before it begins.
 
-The rates are measured (docs/hardening.md) and good to a factor of three or so: enough to tell a minute from
+The rates are rough (docs/hardening.md), taken from single runs: enough to tell a minute from
 an hour.
 """
 
