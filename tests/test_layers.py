@@ -49,7 +49,7 @@ HOMES = {
     "mido": {"tracks.export.midi", "tracks.takes.read"},
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
-    "pyloudnorm": {"tracks.export.audio"},
+    "lameenc": {"tracks.export.audio"},
     "soundfile": {"tracks.export.audio", "tracks.export.page.recorded"},
     "typer": {"tracks.cli"},
     "typst": {"tracks.export.typeset"},
@@ -59,6 +59,7 @@ HOMES = {
 
 HEAVY = {
     "filelock",
+    "lameenc",
     "midirenderer",
     "mido",
     "music21",

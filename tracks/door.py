@@ -86,8 +86,8 @@ class Study:
         """Return a sound file of it, played on a SoundFont 2 file; needs the extra `audio`."""
         need("audio")
         from tracks.export.audio.render import Recording, Renderer
+        from tracks.export.audio.soundfont import soundfont as font
         from tracks.export.audio.synth import Synth
-        from tracks.export.audio.synth import soundfont as font
         from tracks.export.audio.tags import Tags
         from tracks.export.audio.timing import check_length
 

@@ -10,7 +10,7 @@ from tracks.theory.errors import RequestError
 
 EXTRAS: dict[str, tuple[str, ...]] = {
     "sheets": ("verovio", "typst"),
-    "audio": ("midirenderer", "pretty_midi", "numpy", "soundfile", "pyloudnorm"),
+    "audio": ("lameenc", "midirenderer", "pretty_midi", "numpy", "soundfile"),
     "musicxml": ("music21",),
     "takes": ("mido",),
     "live": ("rtmidi",),

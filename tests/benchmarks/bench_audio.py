@@ -1,9 +1,8 @@
-"""What an audio pack costs, against encoding its files only and against rendering every one of them.
+"""What an audio pack costs, against encoding its files only, and its encoder against the one before.
 
 Run by hand: `python tests/benchmarks/bench_audio.py [KEYS] [mp3|flac|wav|ogg] [SOUNDFONT]`. The pack is 8
 chords at 9 tempos in 5 mixes: 45 files a key, 540 in the 12 keys; one key is measured unless more are asked
-for. Seconds are processor time of all threads, which other work on the machine disturbs least; the ratios
-hold from machine to machine, the seconds do not.
+for. The ratios hold from machine to machine, the seconds do not.
 """
 
 import sys
@@ -11,19 +10,24 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 
 from bench_pack import DRILL
+from numpy import concatenate
+from soundfile import SoundFile
 
-from tracks.export.audio import RATE
-from tracks.export.audio.balance import loudness, mastered, mix
+from tracks.export.audio import RATE, Sound
+from tracks.export.audio.balance import TARGET, Mixdown, factor, gains
 from tracks.export.audio.encode import encode
-from tracks.export.audio.render import Recording, Renderer
-from tracks.export.audio.synth import Synth, soundfont
+from tracks.export.audio.loudness import Measured
+from tracks.export.audio.render import Recording, Renderer, play, sounding, stem_of
+from tracks.export.audio.soundfont import SoundFont, soundfont
+from tracks.export.audio.synth import Synth
 from tracks.export.audio.tags import Tags
-from tracks.export.audio.timing import frames, with_tail
-from tracks.export.midi import to_bytes
-from tracks.model import AudioFormat, Piece
+from tracks.export.audio.tape import Tape
+from tracks.export.audio.timing import frames
+from tracks.model import AudioFormat
 from tracks.practice.plan import Job, jobs
 from tracks.practice.played import played_in_each_key
 from tracks.style.registry import load
@@ -48,35 +52,40 @@ def measured(into: dict[str, tuple[float, float]], what: str) -> Iterator[None]:
     into[what] = before[0] + spent[0], before[1] + spent[1]
 
 
-def by_steps(every: list[Job], renderer: Renderer, font: bytes) -> dict[str, tuple[float, float]]:
+def by_steps(every: list[Job], font: SoundFont, kind: AudioFormat) -> dict[str, tuple[float, float]]:
     """Return what each step costs alone, one file at a time."""
-    from midirenderer import render_wave_from
-
     spent: dict[str, tuple[float, float]] = {}
+    synth, tapes = Synth(font), dict[tuple[object, ...], Tape]()
     for job in every:
-        with measured(spent, "play and measure stems, once a tempo"):
-            stems = renderer.stems(job.piece)
+        parts = list(sounding(job.piece))
+        stems = [(job.bpm, job.key, stem_of(part)) for part in parts]
+        with measured(spent, "play stems, once a tempo"):
+            for stem in stems:
+                if stem not in tapes:
+                    tapes[stem] = play(synth, job.piece, stem[2])
+        with measured(spent, "measure"):
+            heard = Measured([tapes[stem] for stem in stems])
+            sides = gains(parts, [heard.alone(place) for place in range(len(stems))])
+            sides *= factor(TARGET - heard.loudness(sides))
         with measured(spent, "mix"):
-            mixed = mix(stems)
-        with measured(spent, "measure the mix"):
-            loudness(mixed)
-        sound = mastered(mixed)
+            mix = Mixdown([tapes[stem] for stem in stems], sides, frames(job.piece))
+            sound = concatenate(list(mix.held_under()))
         with measured(spent, "encode"):
-            encode(sound, renderer.kind)
-        with measured(spent, "render each file whole"):
-            render_wave_from(font, to_bytes(with_tail(job.piece)))
+            encode([sound], kind)
+        if kind is AudioFormat.MP3:
+            with measured(spent, "encode with libsndfile, as before"):
+                by_libsndfile(sound)
+    synth.close()
     return spent
 
 
-def played_alone(pieces: list[Piece], font: bytes) -> float:
-    """Return how many times faster than it sounds one hand is played, without measuring or mixing."""
-    synth = Synth(font)
-    synth.play(pieces[0], pieces[0].parts[0])
-    spent: dict[str, tuple[float, float]] = {}
-    with measured(spent, "play"):
-        for piece in pieces:
-            synth.play(piece, piece.parts[0])
-    return sum(map(frames, pieces)) / RATE / spent["play"][1]
+def by_libsndfile(sound: Sound) -> bytes:
+    """Return the MP3 that libsndfile writes, at the quality that was used before."""
+    written, kind = BytesIO(), {"format": "MP3", "subtype": "MPEG_LAYER_III", "bitrate_mode": "VARIABLE"}
+    with SoundFile(written, "w", RATE, 2, compression_level=0.3, **kind) as file:
+        for start in range(0, len(sound), 65_536):
+            file.write(sound[start : start + 65_536])
+    return written.getvalue()
 
 
 def main() -> None:
@@ -87,24 +96,23 @@ def main() -> None:
     every = planned(keys)
     seconds = sum(frames(job.piece) for job in every) / RATE
     print(f"{len(every)} files of {kind.value}, {seconds / 60:.0f} minutes of sound")
-    print(f"one hand is played at {played_alone([job.piece for job in every[::5]], font):.0f} x realtime")
 
-    spent = by_steps(every, Renderer(Synth(font), kind), font)
-    for what, (_, work) in spent.items():
-        print(f"{what}: {work:.1f} s, {seconds / work:.0f} x realtime")
+    spent = by_steps(every, font, kind)
+    for what, (wall, _) in spent.items():
+        print(f"{what}: {wall:.1f} s, {seconds / wall:.0f} x realtime")
 
-    whole: dict[str, tuple[float, float]] = {}
     recordings = [
         Recording(job.piece, Tags("bench", "bench", number, job.key, job.bpm))
         for number, job in enumerate(every)
     ]
-    with measured(whole, "pack"):
-        size = sum(map(len, Renderer(Synth(font), kind).record(recordings)))
-    wall, work = whole["pack"]
-    encoding, rendering = spent["encode"][1], spent["render each file whole"][1]
-    print(f"whole pack: {wall:.1f} s on the clock, {work:.1f} s of work, {size / 1e6:.0f} MB")
-    print(f"  {work / encoding:.2f} x encoding every file, {seconds / wall:.0f} x realtime on the clock")
-    print(f"  {work / (encoding + rendering):.2f} x rendering and encoding every file by itself")
+    whole: dict[str, tuple[float, float]] = {}
+    for workers in (1, 2):
+        with measured(whole, str(workers)):
+            size = sum(map(len, Renderer(Synth(font), kind, workers).record(recordings)))
+        print(
+            f"whole pack, {workers} at work: {whole[str(workers)][0]:.1f} s on the clock, {size / 1e6:.0f} MB"
+        )
+    print(f"  {whole['1'][0] / spent['encode'][0]:.2f} x encoding every file")
 
 
 if __name__ == "__main__":

@@ -26,7 +26,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import chain
 from operator import attrgetter, itemgetter
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from tracks.model import Part, Piece, Role
 from tracks.theory.key import Key
@@ -128,6 +128,23 @@ class Encoder:
                 self._strokes.clear()
             self._strokes[key] = (part, *_strokes(part, channel, end))
         return self._strokes[key][1:]
+
+
+class Stroke(NamedTuple):
+    """A note or a drum stroke as a file has it, in the piece's time."""
+
+    start: Time
+    end: Time
+    key: int
+    velocity: int
+
+
+def strokes(part: Part, length: Time) -> list[Stroke]:
+    """Return the strokes of a part in a piece of a length, as its file has them: for whoever plays them."""
+    grid = _GRID_PER_FILE_TICK
+    return [
+        Stroke(start * grid, end * grid, *stroke) for start, end, *stroke in _sounding(part, _ticks(length))
+    ]
 
 
 # The format: quantities, meta events, tracks, files.

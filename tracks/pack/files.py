@@ -81,8 +81,8 @@ def audio_files(
     RequestError, before the first file, where the SoundFont cannot be read or a file would be too long.
     """
     from tracks.export.audio.render import Recording, Renderer
+    from tracks.export.audio.soundfont import soundfont as font
     from tracks.export.audio.synth import Synth
-    from tracks.export.audio.synth import soundfont as font
     from tracks.export.audio.tags import Tags
     from tracks.export.audio.timing import check_length
 

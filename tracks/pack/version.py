@@ -21,8 +21,8 @@ OURS = (Path(__file__).parents[1], Path(__file__).parents[2] / "styles")
 
 SHEET_LIBRARIES = EXTRAS["sheets"]
 PAGE_LIBRARIES = ("verovio",)
-AUDIO_LIBRARIES = (*EXTRAS["audio"], "scipy")
-"""What writes a sheet, and what makes sound (scipy filters for pyloudnorm). MIDI is all ours."""
+AUDIO_LIBRARIES = EXTRAS["audio"]
+"""What writes a sheet, and what makes sound. MIDI is all ours."""
 
 _SHORT = 12
 

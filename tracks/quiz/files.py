@@ -56,8 +56,8 @@ def _recorded(
     quiz: Quiz, pieces: Sequence[Piece], audio: AudioFormat, soundfont: Path | None
 ) -> Iterator[bytes]:
     from tracks.export.audio.render import Recording, Renderer
+    from tracks.export.audio.soundfont import soundfont as font
     from tracks.export.audio.synth import Synth
-    from tracks.export.audio.synth import soundfont as font
     from tracks.export.audio.tags import Tags
 
     recordings = (

@@ -12,7 +12,8 @@ milliseconds late, by another amount in every font, and in the default one leans
 from functools import lru_cache
 
 from tracks.export.audio import RATE, Sound
-from tracks.export.audio.timing import frames, seconds_at
+from tracks.export.audio.tape import Tape
+from tracks.export.audio.timing import frames, seconds_of
 from tracks.model import Part, Piece
 
 PITCHES_HZ = {76: 1760.0, 77: 1175.0}
@@ -21,20 +22,30 @@ PITCHES_HZ = {76: 1760.0, 77: 1175.0}
 _OVERTONE, _OVERTONE_LEVEL = 2.72, 0.35
 _DECAY_S, _OVERTONE_DECAY_S, _STROKE_S = 0.016, 0.006, 0.12
 _LOUDEST = 127
+_STRETCH = 30 * RATE
 
 
-def play_click(piece: Piece, part: Part) -> Sound:
+def play_click(piece: Piece, part: Part) -> Tape:
     """Return the wood blocks of a click part at the piece's tempo; its other strokes are a drummer's."""
     from numpy import float32, zeros
 
-    sound = zeros((frames(piece), 2), float32)
-    for hit in part.hits:
-        if hit.key not in PITCHES_HZ:
-            continue
-        start = round(seconds_at(piece, hit.start) * RATE)
-        stroke = _stroke(PITCHES_HZ[hit.key])[: len(sound) - start]
-        sound[start : start + len(stroke)] += stroke * float32((hit.velocity / _LOUDEST) ** 2)
-    return sound
+    tape, length = Tape(), frames(piece)
+    hits = [hit for hit in part.hits if hit.key in PITCHES_HZ]
+    seconds = seconds_of(piece, [hit.start for hit in hits])
+    begun = sorted(
+        (round(float(at) * RATE), hit.key, hit.velocity) for at, hit in zip(seconds, hits, strict=True)
+    )
+    over = zeros((0, 2), float32)
+    for first in range(0, length, _STRETCH):
+        sound = zeros((_STRETCH + round(_STROKE_S * RATE), 2), float32)
+        sound[: len(over)] = over
+        for start, key, velocity in begun:
+            if first <= start < first + _STRETCH:
+                stroke = _stroke(PITCHES_HZ[key]) * float32((velocity / _LOUDEST) ** 2)
+                sound[start - first : start - first + len(stroke)] += stroke
+        tape.write(sound[: min(_STRETCH, length - first)])
+        over = sound[_STRETCH:]
+    return tape
 
 
 @lru_cache(maxsize=len(PITCHES_HZ))

@@ -28,7 +28,7 @@ def trial(part: Part) -> Piece:
     """Return a piece that tries a part's instrument, one note at a time."""
     if part.role in PERCUSSION_ROLES:
         hits = tuple(Hit(place * _APART, key) for place, key in enumerate(_STROKES))
-        tried = Part(part.role, hits=hits)
+        tried = Part(part.role, hits=hits, program=part.program)
     else:
         notes = tuple(Note(place * _APART, _HELD, _pitch(key)) for place, key in enumerate(_KEYS))
         tried = Part(part.role, notes, program=part.program)

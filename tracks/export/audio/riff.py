@@ -19,8 +19,9 @@ def tagged_wav(content: bytes, tags: Tags) -> bytes:
         "ICMT": tags.comment,
     }
     entries = b"".join(_chunk(name, ascii_text(text) + b"\x00") for name, text in texts.items())
-    whole = content + _chunk("LIST", b"INFO" + entries)
-    return whole[:4] + (len(whole) - _RIFF_HEAD).to_bytes(4, "little") + whole[_RIFF_HEAD:]
+    told = _chunk("LIST", b"INFO" + entries)
+    length = (len(content) + len(told) - _RIFF_HEAD).to_bytes(4, "little")
+    return b"".join((content[:4], length, memoryview(content)[_RIFF_HEAD:], told))  # one copy: it may be long
 
 
 def _chunk(name: str, content: bytes) -> bytes:

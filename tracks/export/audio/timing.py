@@ -5,37 +5,56 @@ Conventions
   not over what the file rounds.
 """
 
-from dataclasses import replace
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
-from tracks.export.audio import RATE, TAIL_S, Sound
+from tracks.export.audio import LEAD_S, RATE, TAIL_S, Sound
 from tracks.model import Piece
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Time
 from tracks.theory.tempo import micros_per_quarter
 
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy import float64
+    from numpy.typing import NDArray
+
 LONGEST_S = 900.0
-"""The longest sound that is made, a quarter of an hour: those of one tempo are held in memory together."""
+"""The longest sound that is made, a quarter of an hour."""
 
 _MICROS = 1_000_000
 
 
 def seconds_at(piece: Piece, time: Time) -> float:
     """Return when a moment of the piece sounds; raise ValueError where no tempo has been chosen."""
-    spans = pairwise([*_tempos(piece), (max(time, piece.length), 0)])
-    ticks = sum(max(0, min(time, end) - start) * micros for (start, micros), (end, _) in spans)
-    return ticks / (QUARTER * _MICROS)
+    return float(seconds_of(piece, (time,))[0])
+
+
+def seconds_of(piece: Piece, times: "Sequence[Time]") -> "NDArray[float64]":
+    """Return when moments of the piece sound; raise ValueError where no tempo has been chosen."""
+    from numpy import array, searchsorted
+
+    tempos = _tempos(piece)
+    starts = array([start for start, _ in tempos])
+    speeds = array([micros / (QUARTER * _MICROS) for _, micros in tempos])
+    reached = [0.0]
+    for (start, micros), (end, _) in pairwise(tempos):
+        reached.append(reached[-1] + (end - start) * micros / (QUARTER * _MICROS))
+    asked = array(times, dtype=float)
+    at = searchsorted(starts, asked, "right") - 1
+    seconds: NDArray[float64] = array(reached)[at] + (asked - starts[at]) * speeds[at]
+    return seconds
 
 
 def frames(piece: Piece) -> int:
-    """Return how many frames the piece's sounds have, tail included."""
+    """Return how many frames the piece's stems have, tail included."""
     return round((seconds_at(piece, piece.length) + TAIL_S) * RATE)
 
 
-def with_tail(piece: Piece) -> Piece:
-    """Return the piece with silence to die away in after its end: TAIL_S, and a quarter note for rounding."""
-    _, micros = _tempos(piece)[-1]
-    return replace(piece, length=piece.length + int(TAIL_S * _MICROS * QUARTER / micros) + QUARTER)
+def lasts_s(piece: Piece) -> float:
+    """Return how long a file of the piece sounds."""
+    return LEAD_S + seconds_at(piece, piece.length) + TAIL_S
 
 
 def fitted(sound: Sound, length: int) -> Sound:

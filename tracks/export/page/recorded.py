@@ -10,7 +10,8 @@ Conventions
 from pathlib import Path
 
 from tracks.export.audio import RATE, Sound
-from tracks.export.audio.synth import Synth, soundfont
+from tracks.export.audio.soundfont import soundfont
+from tracks.export.audio.synth import Synth
 from tracks.model import KeyFrom, Note, Part, Piece, Role
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter
@@ -33,7 +34,10 @@ def recorded_notes(font: Path) -> dict[int, bytes]:
     Raises RequestError where the SoundFont cannot be read.
     """
     synth = Synth(soundfont(font))
-    played = {midi: _note(synth, midi) for midi in range(LOWEST, LOWEST + STEP * COUNT, STEP)}
+    try:
+        played = {midi: _note(synth, midi) for midi in range(LOWEST, LOWEST + STEP * COUNT, STEP)}
+    finally:
+        synth.close()
     loudest = max(float(abs(sound).max(initial=0)) for sound in played.values()) or 1.0
     return {midi: _mp3(sound * (_PEAK / loudest)) for midi, sound in played.items()}
 
@@ -45,7 +49,7 @@ def _note(synth: Synth, midi: int) -> Sound:
     part = Part(Role.RIGHT, (Note(0, length, _pitch(midi), _VELOCITY),))
     key = Key.parse("C")
     piece = Piece("note", Meter(4, 4), (KeyFrom(0, key),), length, 0, (part,), (), bpm=60)
-    sound: Sound = synth.play(piece, part)[: round(NOTE_S * RATE)].mean(axis=1)
+    sound: Sound = synth.play(piece, part).read(0, round(NOTE_S * RATE)).mean(axis=1)
     fade = round(_FADE_S * RATE)
     sound[-fade:] *= linspace(1, 0, fade, dtype=float32)
     return sound
