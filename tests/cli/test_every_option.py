@@ -60,6 +60,7 @@ TRIED = {
     "spread": Tried(True, "spread", True, OVER_BASS),
     "written-in": Tried("F", "written_in", Key.parse("F"), of="F Bb C7 F"),
     "style": Tried("root-bass", "style", "root-bass"),
+    "band": Tried("swing", "band", "swing", {"style": "improvise"}),
     "level": Tried(2, "level", 2, {"style": "rock"}),
     "feel": Tried(False, "feel", False),
     "without": Tried(["drums"], "without", (Role.DRUMS,)),
