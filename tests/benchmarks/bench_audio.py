@@ -98,8 +98,8 @@ def main() -> None:
     print(f"{len(every)} files of {kind.value}, {seconds / 60:.0f} minutes of sound")
 
     spent = by_steps(every, font, kind)
-    for what, (wall, _) in spent.items():
-        print(f"{what}: {wall:.1f} s, {seconds / wall:.0f} x realtime")
+    for what, (wall, work) in spent.items():
+        print(f"{what}: {wall:.1f} s, {work:.1f} s of work here, {seconds / wall:.0f} x realtime")
 
     recordings = [
         Recording(job.piece, Tags("bench", "bench", number, job.key, job.bpm))

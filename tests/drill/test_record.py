@@ -50,6 +50,7 @@ DRILLS = st.builds(
     build_up=st.none() | st.sampled_from(BuildUp),
     stems=st.booleans(),
     gm_reset=st.booleans(),
+    audio_stems=st.none() | st.sampled_from([AudioFormat.WAV, AudioFormat.FLAC]),
     short_names=st.booleans(),
     form=st.sampled_from(Form),
     feel=st.none() | st.booleans(),

@@ -10,7 +10,7 @@ import pytest
 import soundfile
 
 from tracks.cli.main import run
-from tracks.export.audio import RATE, Sound
+from tracks.export.audio import RATE, TAIL_S, Sound
 from tracks.export.audio.encode import encode, late, tagged
 from tracks.export.audio.id3 import tagged_mp3
 from tracks.export.audio.ogg import checksum, tagged_ogg
@@ -168,6 +168,20 @@ def test_tracks_are_numbered_as_they_are_practiced(
     assert len(titles) == 8
 
 
+def test_audio_alone_and_audio_stems_are_made_on_request(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert make(tmp_path, "--audio", "ogg", "--audio-only", "--audio-stems", "wav") == 0
+
+    rows = json.loads((tmp_path / "a" / "manifest.json").read_text())["files"]
+    assert {row["path"].rpartition(".")[2] for row in rows} == {"ogg", "wav"}
+    stems = [row for row in rows if row.get("kind") == "stems"]
+    assert [row["part"] for row in stems] == ["right hand", "left hand", "click"] * 2
+    assert {row["bpm"] for row in stems} == {300}
+    lengths = {soundfile.info(tmp_path / "a" / row["path"]).frames for row in stems}
+    assert lengths == {round((2 * 4 * 60 / 300 + TAIL_S) * RATE)}  # two bars, from the first beat on
+
+
 @pytest.mark.parametrize(
     ("more", "said"),
     [
@@ -177,6 +191,9 @@ def test_tracks_are_numbered_as_they_are_practiced(
             "SoundFont x.sf2: No such file or directory; give the path",
         ),
         (("--audio", "mp3", "--count-in", "8", "--repeats", "64", "--tempo", "20"), "ask for fewer repeats"),
+        (("--audio-only",), "--audio-only: there is no audio; ask for audio too"),
+        (("--audio-stems", "mp3"), "an MP3 begins late, and stems begin at bar one; choose wav, flac or ogg"),
+        (("--audio", "mp3", "--soundfont", "/dev/zero"), "SoundFont /dev/zero cannot be played: it is no"),
         (("--audio", "aiff"), "'aiff' is no choice; write mp3, flac, wav or ogg"),
     ],
 )

@@ -154,7 +154,7 @@ def _made(planned: "Planned", asked: _Asked) -> Iterator[Iterator["PackFile"]]:
     from tracks.lessons import in_parallel
 
     work = [(step, lesson.heading) for lesson, steps in planned for step in steps if step.reason]
-    is_long = any(step.wanted.drill.audio or step.wanted.drill.sheet for step, _ in work)
+    is_long = any(step.wanted.drill.is_heard or step.wanted.drill.sheet for step, _ in work)
     workers = asked.jobs or (in_parallel.cores() if is_long else 1)
     made = in_parallel.made([] if asked.dry_run else work, workers, asked.allowed)
     return shown(made, len(work), "Making drills")
@@ -192,7 +192,7 @@ def _check_only(lessons: list["Lesson"], only: list[str] | None) -> None:
 
 
 def _is_long(step: "Step") -> bool:
-    return bool(step.wanted.drill.audio or step.wanted.drill.sheet)
+    return bool(step.wanted.drill.is_heard or step.wanted.drill.sheet)
 
 
 def _print_commands(lessons: list["Lesson"], out: Path, allowed: list[Path]) -> None:

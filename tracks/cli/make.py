@@ -28,7 +28,7 @@ def make(given: options.Given) -> None:
     found = request.style(load)
     say_remarks(request.remarks)
     soundfont = Path(given["soundfont"]) if "soundfont" in given else None
-    options.check_soundfont(soundfont, given.get("audio"), given.get("page"))
+    options.check_soundfont(soundfont, given.get("audio"), given.get("audio-stems"), given.get("page"))
     drills = request.drills(found)
     out = Path(given.get("out", options.OUT.default))
     if "name" not in given and "force" not in given:

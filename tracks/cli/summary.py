@@ -35,7 +35,7 @@ _UNSAFE_IN_QUOTES = frozenset('"$`\\!')
 
 def summary(request: "Request", drill: "Drill", report: "PackReport", written: Set[str]) -> str:
     """Return the lines for a pack; `written` are the mixes that its files have."""
-    what = "file" if drill.stems or drill.sheet or drill.audio or drill.page else "MIDI file"
+    what = "file" if drill.stems or drill.sheet or drill.is_heard or drill.page else "MIDI file"
     mixes = [mix for mix in drill.mixes or Mix if mix.value in written]
     lines = (
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}"

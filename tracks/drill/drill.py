@@ -132,6 +132,8 @@ class Drill:
     paper: PaperSize = PaperSize.A4
     page: bool = False
     audio: AudioFormat | None = None
+    audio_stems: AudioFormat | None = None
+    audio_only: bool = False
     hand: int = _USUAL.hand
     left: Left = _USUAL.left
     spread: bool = _USUAL.spread
@@ -160,6 +162,11 @@ class Drill:
     def voicing(self) -> VoicingOptions:
         """How the hands are asked to voice."""
         return VoicingOptions(**{name: getattr(self, name) for name in _VOICING})
+
+    @property
+    def is_heard(self) -> bool:
+        """Whether any of its files is audio."""
+        return bool(self.audio or self.audio_stems)
 
     @property
     def headline(self) -> str:
@@ -203,6 +210,9 @@ class Drill:
              "give two or more, or leave it out"),
             ("key-cycle", self.key_cycle and len(set(self.keys)) < 2, "one key is no cycle",
              "give two keys or more, or leave it out"),
+            ("audio-only", self.audio_only and not self.audio, "there is no audio", "ask for audio too"),
+            ("audio-stems", self.audio_stems is AudioFormat.MP3,
+             "an MP3 begins late, and stems begin at bar one", "choose wav, flac or ogg"),
             ("large-print", self.large_print and not self.sheet, "it is the sheet's size",
              "ask for the sheet too"),
             ("short-names", not 1 <= self.number <= MOST_TOLD_SHORTLY,

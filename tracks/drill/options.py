@@ -215,6 +215,9 @@ OPTIONS: Sequence[Option] = (
         "Also a sound file beside every MIDI file, to play on a phone; all are equally loud.", Group.SOUND,
     ),
     Option(
+        "audio-only", kinds.YES_NO, "Only the sound files, without MIDI.", Group.SOUND,
+    ),
+    Option(
         "from", kinds.TEMPO, "The slowest tempo, in felt beats a minute.",
         Group.TEMPOS, level=None, field=None, usual=f"{_LOW}",
     ),
@@ -295,6 +298,11 @@ OPTIONS: Sequence[Option] = (
     Option(
         "stems", kinds.YES_NO,
         "Also every part in a file of its own at the top tempo, and a zip of them, for a sequencer.",
+        Group.FILES,
+    ),
+    Option(
+        "audio-stems", kinds.choice(AudioFormat),
+        "Also every part as a sound file by itself at the top tempo, from bar one, for a sequencer.",
         Group.FILES,
     ),
     Option(

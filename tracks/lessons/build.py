@@ -71,7 +71,7 @@ def steps(
 
 def _check_extras(lesson: Lesson, drill: Drill) -> None:
     try:
-        need_for(sheet=drill.sheet, audio=bool(drill.audio), page=drill.page)
+        need_for(sheet=drill.sheet, audio=drill.is_heard, page=drill.page)
     except RequestError as fault:
         raise fault.at(f"{lesson.name}.toml", f"drill {drill.name}") from fault
 

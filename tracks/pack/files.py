@@ -6,10 +6,10 @@ from pathlib import Path
 from tracks.drill.drill import Drill, Mix
 from tracks.export.midi import Encoder
 from tracks.extras import need_for
-from tracks.model import NO_HEADING, AudioFormat, Heading
+from tracks.model import NO_HEADING, Heading
 from tracks.pack.folder import PackFile
-from tracks.practice.naming import ALL_STEMS, Kind, beside, legend, path
-from tracks.practice.plan import Job, build_up_jobs, jobs, key_cycle_jobs, stem_jobs
+from tracks.practice.naming import ALL_STEMS, Kind, legend, path
+from tracks.practice.plan import Job, key_cycle_jobs, stem_jobs
 from tracks.practice.played import Played, played_in_each_key
 from tracks.style import Style
 
@@ -23,7 +23,7 @@ def pack_files(
     piano of its own. `heading` is the lesson's, for sheets and page. A style plays every key once for all.
     Raises RequestError, before the first file, where the progression cannot be read or voiced in a key.
     """
-    need_for(sheet=drill.sheet, audio=bool(drill.audio or soundfont), page=drill.page)
+    need_for(sheet=drill.sheet, audio=drill.is_heard or bool(soundfont), page=drill.page)
     files = _files(drill, style, soundfont, heading)
     yield from _and_legend(drill, files) if drill.short_names else files
 
@@ -40,13 +40,14 @@ def _and_legend(drill: Drill, files: Iterable[PackFile]) -> Iterator[PackFile]:
 
 def _files(drill: Drill, style: Style, soundfont: Path | None, heading: Heading) -> Iterator[PackFile]:
     played: Iterable[Played] = played_in_each_key(drill, style)
-    if not (drill.audio or drill.sheet or drill.page or drill.key_cycle):
+    if not (drill.is_heard or drill.sheet or drill.page or drill.key_cycle):
         yield from midi_files(drill, played)  # no key is asked for twice, so one is held in memory
         return
     every = tuple(played)
-    yield from midi_files(drill, every)
-    if drill.audio:
-        yield from audio_files(drill, every, drill.audio, soundfont)
+    if not drill.audio_only:
+        yield from midi_files(drill, every)
+    if drill.is_heard:
+        yield from _sounds(drill, every, soundfont)
     if drill.sheet:
         from tracks.pack.sheets import sheet_files
 
@@ -57,12 +58,21 @@ def _files(drill: Drill, style: Style, soundfont: Path | None, heading: Heading)
         yield page_file(drill, every, soundfont, heading)
 
 
+def _sounds(drill: Drill, every: Sequence[Played], soundfont: Path | None) -> Iterator[PackFile]:
+    from tracks.pack.sounds import audio_files, audio_stem_files
+
+    if drill.audio:
+        yield from audio_files(drill, every, drill.audio, soundfont)
+    if drill.audio_stems:
+        yield from audio_stem_files(drill, every, drill.audio_stems, soundfont)
+
+
 def midi_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
     """Yield every MIDI file of a drill, key by key and from slow to fast, and the zips of its stems."""
     encoder = Encoder(drill.midi_type, drill.gm_reset)
     in_a_cycle = []
     for played in every:
-        for job in _practiced(drill, played):
+        for job in played.jobs():
             yield _file(encoder, job)
         if drill.stems:
             yield from _stems(drill, played)
@@ -70,56 +80,6 @@ def midi_files(drill: Drill, every: Iterable[Played]) -> Iterator[PackFile]:
             in_a_cycle.append((played.key, played.arrangement))
     if in_a_cycle:
         yield from (_file(encoder, job) for job in key_cycle_jobs(drill, in_a_cycle))
-
-
-def audio_files(
-    drill: Drill, every: Sequence[Played], audio: AudioFormat, soundfont: Path | None = None
-) -> Iterator[PackFile]:
-    """Yield the sound of every MIDI file that is practiced with, under the same stem; they are numbered.
-
-    Key by key, and in each from slow to fast, so that what the mixes of a tempo share is played once. Raises
-    RequestError, before the first file, where the SoundFont cannot be read or a file would be too long.
-    """
-    from tracks.export.audio.render import Recording, Renderer
-    from tracks.export.audio.soundfont import soundfont as font
-    from tracks.export.audio.synth import Synth
-    from tracks.export.audio.tags import Tags
-    from tracks.export.audio.timing import check_length
-
-    renderer = Renderer(Synth(font(soundfont)), audio)
-    planned = [sorted(_practiced(drill, played), key=_tempo_group) for played in every]
-    if drill.key_cycle:
-        by_key = [(played.key, played.arrangement) for played in every]
-        planned.append(sorted(key_cycle_jobs(drill, by_key), key=_tempo_group))
-    recorded = [job for jobs_of_key in planned for job in jobs_of_key]
-    for job in recorded:
-        check_length(job.piece)
-    recordings = (
-        Recording(job.piece, Tags(_title(job), drill.name, number, job.key, job.bpm))
-        for number, job in enumerate(recorded, start=1)
-    )
-    for job, content in zip(recorded, renderer.record(recordings), strict=True):
-        yield PackFile(beside(job.path, audio.value), content, job.row)
-
-
-def _practiced(drill: Drill, played: Played) -> Iterator[Job]:
-    """Yield the jobs of a key that a student plays along with."""
-    yield from jobs(drill, played.key, played.arrangement)
-    if drill.build_up:
-        starts = [voiced.at.start for voiced in played.in_key.chords if voiced.at.chord]
-        yield from build_up_jobs(drill, played.key, played.once, starts)
-
-
-def _tempo_group(job: Job) -> tuple[int, int]:
-    """Return what jobs have in common that are made of the same sounds."""
-    return job.bpm, job.piece.length
-
-
-def _title(job: Job) -> str:
-    """Return what a player shows: `Eb major, right alone, 72`."""
-    kind = job.about.get("kind")
-    words = (job.key.name, *((str(kind),) if kind else ()), job.mix.value.replace("-", " "), str(job.bpm))
-    return ", ".join(words)
 
 
 def _file(encoder: Encoder, job: Job) -> PackFile:

@@ -33,7 +33,7 @@ def version_of(drill: Drill, style_name: str) -> str:
     `style_name` is the style's name, or the path of its `.py` file.
     """
     paper = SHEET_LIBRARIES if drill.sheet else PAGE_LIBRARIES if drill.page else ()
-    libraries = paper + (AUDIO_LIBRARIES if drill.audio else ())
+    libraries = paper + (AUDIO_LIBRARIES if drill.is_heard else ())
     styles = _style(style_name) | (_style(drill.band) if drill.band else {})
     made_by = {"rungwise": own_digest(), **styles, **{name: _release(name) for name in libraries}}
     return ", ".join(f"{name} {value}" for name, value in made_by.items())

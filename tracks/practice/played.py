@@ -15,7 +15,7 @@ from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.model import Piece
 from tracks.practice.arrange import as_written, with_drills_feel
 from tracks.practice.forms import formed
-from tracks.practice.plan import Arrangement
+from tracks.practice.plan import Arrangement, Job, build_up_jobs, jobs
 from tracks.style import Style
 from tracks.theory.key import Key
 
@@ -55,6 +55,13 @@ class Played:
         """The same, played through once and without any form: what is built up chord by chord."""
         plain = replace(self.drill, repeats=1, form=Form.PLAIN, turn=None)
         return self.arrangement if plain == self.drill else Played(plain, self.style, self.in_key).arrangement
+
+    def jobs(self) -> Iterator[Job]:
+        """Yield what a student plays along with: every rung of every mix, the climb, what is built up."""
+        yield from jobs(self.drill, self.key, self.arrangement)
+        if self.drill.build_up:
+            starts = [voiced.at.start for voiced in self.in_key.chords if voiced.at.chord]
+            yield from build_up_jobs(self.drill, self.key, self.once, starts)
 
     def _sounding(self, bpm: int | None) -> Piece:
         return formed(with_drills_feel(self.written(bpm), self.drill, self.style, bpm), self.drill)

@@ -136,9 +136,10 @@ class Mixdown:
 def _peaks(sound: Sound) -> "NDArray[float32]":
     """Return the peak of every short window of a sound."""
     from numpy import abs as size
-    from numpy import pad
+    from numpy import maximum, pad
 
-    peaks: NDArray[float32] = size(sound).max(axis=1, initial=0)
+    left, right = size(sound).T
+    peaks: NDArray[float32] = maximum(left, right)
     windows: NDArray[float32] = pad(peaks, (0, -len(peaks) % _WIDTH)).reshape(-1, _WIDTH).max(axis=1)
     return windows
 

@@ -22,7 +22,7 @@ from tracks.export.audio.vorbis import tagged_flac
 from tracks.model import AudioFormat
 
 _AT_ONCE = 65_536
-_MP3_KBITS, _MP3_QUALITY, _MP3_LATE, _MP3_SCALE = 128, 5, 1105, 0.95
+_MP3_KBITS, _MP3_QUALITY, _MP3_LATE, _MP3_SCALE = 128, 7, 1105, 0.95
 _LOUDEST = 2**15 - 1
 _WRITTEN_AS: dict[AudioFormat, dict[str, Any]] = {
     AudioFormat.FLAC: {"format": "FLAC", "subtype": "PCM_16"},
