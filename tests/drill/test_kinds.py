@@ -51,7 +51,7 @@ def test_what_has_not_the_shape_or_is_none_of_the_words_is_refused(
     assert str(caught.value) == said
 
 
-@given(st.integers())
+@given(st.integers(-(10**12), 10**12))
 def test_a_whole_number_typed_is_the_number_written(number: int) -> None:
     assert from_prompt(kinds.WHOLE, str(number)) == shaped(kinds.WHOLE, number) == number
 

@@ -60,4 +60,4 @@ def _at(place: str, work: Callable[[str], Style], name: str) -> Style:
     try:
         return work(name)
     except RequestError as fault:
-        raise (fault if fault.place else fault.at(place)) from fault
+        raise (fault if fault.place[:1] in (("style",), ("band",)) else fault.at(place)) from fault
