@@ -14,8 +14,8 @@ from tracks.cli.main import run
 
 FOLDER = Path(__file__).parents[1] / "docs" / "pictures"
 PICTURES = {
-    "sheet": ["show", "I vi IV V7 I", "--key", "Eb"],
-    "four-part": ["show", "circle-of-fifths-minor", "--key", "g", "--texture", "four-part"],
+    "sheet": ["show", "I vi IV V7 I", "--key", "Eb", "--paper", "a4"],
+    "four-part": ["show", "circle-of-fifths-minor", "--key", "g", "--texture", "four-part", "--paper", "a4"],
 }
 """The name of each picture and the command that makes it, but for `--sheet`."""
 

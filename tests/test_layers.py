@@ -19,11 +19,12 @@ SEES = {
     "model": "theory",
     "safety": "",
     "extras": "theory",
+    "plain_file": "theory",
     # text to voiced chords
-    "progression": "theory model extras",
+    "progression": "theory model extras plain_file",
     "hands": "theory model",
     # what a style is, and what styles are made of
-    "style": "theory model hands",
+    "style": "theory model plain_file hands",
     "patterns": "theory model hands style",
     "melody": "theory model hands style patterns",
     "styles": "theory model style patterns melody",
@@ -34,9 +35,9 @@ SEES = {
     # a piece to files
     "notation": "theory model hands",
     "export": "theory model safety notation",
-    "pack": "theory model safety extras hands style drill practice notation export",
+    "pack": "theory model safety extras hands style drill practice notation export progression",
     # a teacher's files, and ear drills
-    "lessons": "theory model safety extras progression style drill practice notation export pack",
+    "lessons": "theory model safety extras progression style drill practice notation export pack plain_file",
     "door": "theory model extras drill style practice export pack",
     # a student's recorded takes
     "takes": "theory model safety extras progression hands style patterns drill practice export pack lessons",

@@ -89,7 +89,7 @@ def options_of(command: str) -> set[str]:
 @pytest.mark.parametrize("page", PAGES, ids=named)
 def test_what_the_running_text_names_is_there(page: Path) -> None:
     offered = {name: options_of(name) for name in COMMANDS}
-    everywhere = set().union(*offered.values(), {"--version", "--install-completion"})
+    everywhere = set().union(*offered.values(), {"--version", "--debug", "--install-completion"})
     for span in inline(page):
         words = span.split()
         if words[0] == "rungwise" and len(words) > 1 and words[1].islower() and words[1].isalpha():

@@ -103,11 +103,13 @@ class Study:
         from tracks.export.sheet import pdf, png, svg
         from tracks.pack.sheets import played_sheet
 
-        writers = {"pdf": lambda sheets, large: [pdf(sheets, large)], "svg": svg, "png": png}
+        writers = {"pdf": lambda *asked: [pdf(*asked)], "svg": svg, "png": png}
         if kind not in writers:
             raise RequestError(f"there is no sheet of kind {kind!r}", correction(kind, writers), "kind")
         need("sheets")
-        return writers[kind]([played_sheet(Played(self.drill, self.style, self.in_key))], large)[0]
+        return writers[kind](
+            [played_sheet(Played(self.drill, self.style, self.in_key))], large, self.drill.paper
+        )[0]
 
     def musicxml(self) -> bytes:
         """Return its sheet as MusicXML 4.0, to be edited."""
@@ -135,7 +137,7 @@ def study(progression: str, key: str | None = None, **options: OptionValue) -> S
 def studies(progression: str, **options: OptionValue) -> Iterator[Study]:
     """Yield a study for every key that is asked for, and for every inversion to start on."""
     request = _request(progression, options)
-    style = load(request.style_name)
+    style = request.style(load)
     for drill in request.drills(style):
         for in_key in in_each_key(drill):
             yield Study(drill, style, in_key)
@@ -152,7 +154,7 @@ def make_packs(
     from tracks.pack.files import pack_files
 
     request = _request(progression, options)
-    style = load(request.style_name)
+    style = request.style(load)
     drills = request.drills(style)
     if "name" not in options and not force:
         for drill in drills:

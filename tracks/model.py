@@ -51,6 +51,13 @@ class AudioFormat(Enum):
     OGG = "ogg"
 
 
+class PaperSize(Enum):
+    """What a page is printed on."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
 @dataclass(frozen=True, slots=True)
 class Note:
     """One note of a pitched part; `finger` is 1 (thumb) to 5, `why` says what it does in a melody."""

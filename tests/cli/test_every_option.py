@@ -21,7 +21,7 @@ from tracks.drill.record import drill_from_record, drill_record
 from tracks.drill.request import Request, request_of
 from tracks.lessons.lesson import lesson_text, read_lesson_text
 from tracks.lessons.level import read_level
-from tracks.model import NO_HEADING, AudioFormat, Role, Texture
+from tracks.model import NO_HEADING, AudioFormat, PaperSize, Role, Texture
 from tracks.progression.lead_sheet import excerpt
 from tracks.progression.romantext import parse_romantext
 from tracks.style.registry import load
@@ -60,6 +60,7 @@ TRIED = {
     "spread": Tried(True, "spread", True, OVER_BASS),
     "written-in": Tried("F", "written_in", Key.parse("F"), of="F Bb C7 F"),
     "style": Tried("root-bass", "style", "root-bass"),
+    "band": Tried("swing", "band", "swing", {"style": "improvise"}),
     "level": Tried(2, "level", 2, {"style": "rock"}),
     "feel": Tried(False, "feel", False),
     "without": Tried(["drums"], "without", (Role.DRUMS,)),
@@ -84,6 +85,7 @@ TRIED = {
     "key-cycle": Tried(True, "key_cycle", True, {"keys": ["C", "G"]}),
     "sheet": Tried(True, "sheet", True),
     "large-print": Tried(True, "large_print", True, {"sheet": True}),
+    "paper": Tried("letter", "paper", PaperSize.LETTER, {"sheet": True}),
     "page": Tried(True, "page", True),
     "stems": Tried(True, "stems", True),
     "audio-stems": Tried("flac", "audio_stems", AudioFormat.FLAC),

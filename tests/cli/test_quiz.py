@@ -79,8 +79,8 @@ def test_the_printed_paper_has_its_answers_on_a_page_of_their_own(tmp_path: Path
         "4",
         "--student",
         "Ines Lantern",
-        "--page-size",
-        "us-letter",
+        "--paper",
+        "letter",
     )
 
     pages = PdfReader(folder / "quiz.pdf").pages
@@ -202,7 +202,7 @@ def test_questions_sound_and_their_tags_give_nothing_away(tmp_path: Path) -> Non
         (("--name", "../up"), "--name: '../up'"),
         (("--soundfont", "x.sf2"), "--soundfont: it is"),
         (("--skill", "mode", "--key", "C"), "--key: the key of a phrase: this is asked in minor"),
-        (("--page-size", "b5"), "--page-size"),
+        (("--paper", "b5"), "--paper"),
     ],
 )
 def test_a_wrong_wish_is_one_line_and_leaves_nothing(

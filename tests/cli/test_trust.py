@@ -130,7 +130,7 @@ def test_the_second_page_of_a_picture_is_written_over_no_more_than_the_first(
     place: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     (place / "page-2.svg").write_text("mine")
-    words = ("show", "I V", "--key", "C", "--key", "G", "--sheet", "page.svg")
+    words = ("show", "I V", "--key", "all-major", "--sheet", "page.svg")
 
     assert run(words) == 2
     assert "page-2.svg is there already" in capsys.readouterr().err

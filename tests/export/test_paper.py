@@ -24,6 +24,7 @@ from tracks.export.paper import (
     png,
     text,
 )
+from tracks.model import PaperSize
 
 PAPER = Paper(
     "Lanterns: week 3",
@@ -103,10 +104,10 @@ def test_the_same_paper_is_the_same_bytes_and_large_print_is_another() -> None:
     assert png(PAPER) != png(PAPER, large=True)
 
 
-@pytest.mark.parametrize(("size", "points"), [("a4", (595, 842)), ("us-letter", (612, 792))])
-def test_page_sizes_are_those_of_the_standards(size: str, points: tuple[int, int]) -> None:
+@pytest.mark.parametrize(("size", "points"), [(PaperSize.A4, (595, 842)), (PaperSize.LETTER, (612, 792))])
+def test_page_sizes_are_those_of_the_standards(size: PaperSize, points: tuple[int, int]) -> None:
     """ISO 216's A4 is 210 by 297 mm, US Letter (ANSI/ASME Y14.1) 8.5 by 11 inches; a point is 1/72 inch."""
-    box = PdfReader(io.BytesIO(pdf(PAPER, size=size))).pages[0].mediabox  # type: ignore[arg-type]
+    box = PdfReader(io.BytesIO(pdf(PAPER, size=size))).pages[0].mediabox
 
     assert (round(box.width), round(box.height)) == points
 

@@ -70,7 +70,7 @@ def test_what_is_no_toml_is_refused_with_its_place(text: str, message: str) -> N
 
 
 def test_a_file_that_is_not_there_or_no_text_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(RequestError, match=r"absent.toml cannot be read"):
+    with pytest.raises(RequestError, match=r"absent.toml: there is no such file"):
         read_document(tmp_path / "absent.toml")
     (tmp_path / "latin.toml").write_bytes(b"title = '\xe9'")
     with pytest.raises(RequestError, match=r"latin.toml, byte 10: this is not UTF-8"):

@@ -136,9 +136,28 @@ def test_phrases_breathe(tunes: list[Tune]) -> None:
             assert after.end - sung <= 5 * bar or after is notes[-1], named.name
 
 
-def test_no_chord_enters_under_a_held_note(tunes: list[Tune]) -> None:
+def test_no_chord_enters_under_a_held_note_unless_the_note_anticipates_it(tunes: list[Tune]) -> None:
+    anticipating = 0
     for given, note in notes_at(tunes, *LEVELS):
-        assert note.end <= chord_under(given, note).end
+        entering = [v.at for v in given.chords if note.start < v.at.start < note.end]
+        if entering:
+            (at,) = entering
+            anticipating += 1
+            assert at.chord
+            assert note.pitch.tone in at.chord.tones
+            assert at.start - note.start <= given.meter.division
+            assert note.why.split(": ")[-1].startswith(f"anticipates {at.chord.symbol}")
+    assert anticipating > 20
+
+
+def test_phrases_lead_in_before_their_bar_and_bars_are_not_all_begun_alike(tunes: list[Tune]) -> None:
+    led, begun = 0, 0
+    for given, level, _, notes in tunes:
+        for before, after in pairwise(notes) if level > 1 else ():
+            if after.start > before.end:
+                begun += 1
+                led += (after.start - given.pickup) % given.meter.bar != 0
+    assert begun / 4 < led < begun
 
 
 def test_tune_ends_on_the_root_of_the_last_chord_held(tunes: list[Tune]) -> None:

@@ -43,4 +43,7 @@ def case(seed: int) -> tuple[Brief, int, Entry]:
 
 
 def chord_under(given: Brief, note: Note) -> ChordAt:
-    return next(v.at for v in given.chords if v.at.start <= note.start < v.at.end)
+    """The chord that a note belongs to: the one it begins under, or that it is held into, anticipating it."""
+    under = next(v.at for v in given.chords if v.at.start <= note.start < v.at.end)
+    held_into = (v.at for v in given.chords if note.start < v.at.start < note.end)
+    return next(held_into, under)

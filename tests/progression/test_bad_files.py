@@ -144,7 +144,7 @@ def test_pipe_folder_and_device_are_no_files_to_read(tmp_path: Path) -> None:
 
 
 def test_path_with_a_nul_is_refused() -> None:
-    assert refused(Path("a\0b.xml")) == r"a\x00b.xml: no path has such letters in it; check it"
+    assert refused(Path("a\0b.xml")) == r"a\x00b.xml: no path has such letters in it; give the path of a file"
 
 
 def test_file_without_permission_is_told_from_one_that_is_not_there(

@@ -131,7 +131,7 @@ def test_style_loads_from_a_file_and_leaves_nothing_beside_it(tmp_path: Path) ->
 @pytest.mark.parametrize(
     ("source", "told"),
     [
-        (None, "cannot be read"),
+        (None, "there is no such file"),
         ("x = 1", "has no STYLE"),
         ("STYLE = 3", "is no tracks.style.Style but a int"),
         ("1 / 0", "does not load: ZeroDivisionError"),

@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
-from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
+from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral, with_figure
 from tracks.theory.pitch import signs
 
 
@@ -164,3 +164,46 @@ def test_any_text_is_a_chord_or_a_fault(text: str, key: Key) -> None:
         return
     assert is_numeral(text)
     assert chord.tones[0] == chord.root or 0 not in [interval.steps for interval in chord.intervals]
+
+
+# Every figure of the table. Figures and their intervals above the bass: Open Music Theory, "thoroughbass
+# figures"; 9, 11, 13 and the suspended fourths (4 stands for the third): convention.
+FIGURES = {
+    "": "G B D, free", "5": "G B D, G", "53": "G B D, G", "6": "G B D, B", "63": "G B D, B", "64": "G B D, D",
+    "7": "G B D F, free", "75": "G B D F, G", "753": "G B D F, G", "65": "G B D F, B", "653": "G B D F, B",
+    "43": "G B D F, D", "643": "G B D F, D", "42": "G B D F, F", "2": "G B D F, F", "642": "G B D F, F",
+    "9": "G B D F A, free", "97": "G B D F A, free", "11": "G B D F A C, free", "13": "G B D F A C E, free",
+    "4": "G C D, free", "54": "G C D, free", "74": "G C D F, free", "754": "G C D F, free",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("figure", FIGURES)
+def test_every_figure_has_its_tones_and_its_bass(figure: str) -> None:
+    chord = parse_numeral(f"V{figure}", Key.parse("C"))
+
+    bass = chord.bass.name if chord.pinned else "free"
+    assert f"{' '.join(tone.name for tone in chord.tones)}, {bass}" == FIGURES[figure]
+
+
+def test_inversions_are_figured_by_the_books() -> None:
+    """6 and 64 for triads, 65, 43 and 42 for sevenths: Open Music Theory, "thoroughbass figures"."""
+    assert [with_figure("IV", place, seventh=False) for place in range(3)] == ["IV", "IV6", "IV64"]
+    assert [with_figure("V7", place, seventh=True) for place in range(4)] == ["V7", "V65", "V43", "V42"]
+
+
+@pytest.mark.parametrize("change", ["add14", "add0", "up5"])
+def test_a_change_that_is_none_is_refused_in_whole(change: str) -> None:
+    with pytest.raises(RequestError) as refused:
+        parse_numeral(f"V[{change}]", Key.parse("C"))
+
+    assert (
+        refused.value.told == f"'V[{change}]': [{change}] is no change; write [add9], [no3], [sus4] or [b5]"
+    )
+
+
+@pytest.mark.parametrize(
+    ("numeral", "bass"), [("N", "F"), ("It", "Ab"), ("Ger", "Ab"), ("Fr", "Ab"), ("N6", "F"), ("N53", "Db")]
+)
+def test_named_chords_stand_on_their_usual_bass(numeral: str, bass: str) -> None:
+    """Neapolitan sixth on 4, augmented sixths on flat 6: Open Music Theory, "altered subdominants"."""
+    assert parse_numeral(numeral, Key.parse("C")).bass.name == bass

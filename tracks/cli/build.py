@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Annotated, NamedTuple
 import typer
 
 from tracks.cli import options
-from tracks.cli.remarks import say_remarks
+from tracks.cli.saying import say, say_remarks
 from tracks.cli.waiting import shown
 from tracks.safety import CAUTION_ON_SCREEN
-from tracks.theory.errors import RequestError, correction
+from tracks.theory.errors import RequestError, correction, read
 
 if TYPE_CHECKING:
     from tracks.lessons.build import Step
@@ -74,11 +74,11 @@ def build(
     if as_json:
         import json
 
-        typer.echo(json.dumps(told, indent=2))
+        say(json.dumps(told, indent=2))
         return
     done, same = sum(bool(row["reason"]) for row in told), sum(not row["reason"] for row in told)
-    typer.echo(f"{done} {'to make' if dry_run else 'made'}, {same} as they should be.")
-    typer.echo(CAUTION_ON_SCREEN)
+    say(f"{done} {'to make' if dry_run else 'made'}, {same} as they should be.")
+    say(CAUTION_ON_SCREEN)
 
 
 class _Asked(NamedTuple):
@@ -127,9 +127,26 @@ def _planned(lessons: list["Lesson"], asked: _Asked) -> "Planned":
         steps = building.steps(lesson, asked.out, asked.everything)
         named = [step for step in steps if not asked.only or step.wanted.drill.name in asked.only]
         planned.append((lesson, named))
+    _say_what_is_asked(planned)
     if not asked.dry_run:
         building.check_places((step for _, steps in planned for step in steps), asked.force)
     return planned
+
+
+def _say_what_is_asked(planned: "Planned") -> None:
+    """Tell what takes long before it begins; raise RequestError, naming the drill, for more than is meant."""
+    from tracks.pack import estimate
+
+    every = []
+    for lesson, steps in planned:
+        for step in steps:
+            if step.reason:
+                every.append(estimate.estimate(step.wanted.drill))
+                place = f"{lesson.name}.toml, drill {step.wanted.drill.name}"
+                read(place, estimate.check, every[-1])
+    asked = estimate.total(every)
+    estimate.check(asked)
+    say_remarks(filter(None, (estimate.remark(asked),)))
 
 
 def _made(planned: "Planned", asked: _Asked) -> Iterator[Iterator["PackFile"]]:
@@ -185,7 +202,7 @@ def _print_commands(lessons: list["Lesson"], out: Path, allowed: list[Path]) -> 
     for each in lessons:
         for drill in each.drills:
             words = ["rungwise", "build", str(each.path), "--only", drill.drill.name, *more]
-            typer.echo(shlex.join(words))
+            say(shlex.join(words))
 
 
 def _row(lesson: "Lesson", step: "Step", made: bool) -> dict[str, object]:
@@ -208,4 +225,4 @@ def _words(step: "Step", files: int | None) -> str:
 
 def _say(as_json: bool, line: str) -> None:
     if not as_json:
-        typer.echo(line)
+        say(line)

@@ -4,11 +4,10 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from tracks.cli import options
+from tracks.cli.saying import say
 from tracks.drill import kinds
-from tracks.drill.options import BY_NAME, Group, Option
+from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option
 from tracks.safety import CAUTION_AT_THE_PIANO
 from tracks.theory.errors import RequestError, read
 
@@ -61,33 +60,29 @@ def check(given: options.Given) -> None:
     level = Path(given["requirement"]) if "requirement" in given else None
     tolerances = read("requirement", read_tolerances, level) if level else USUAL
     marked = [
-        (report, _needed(given, report, candidates, level))
+        (report, needed(given, report, candidates, level))
         for report in _reports(paths, candidates, tolerances, "to-click" in given)
     ]
     from tracks.cli.marks import write_marks
 
     written = write_marks(given, marked, candidates.progression)
     if "json" in given:
-        _print_json(marked, candidates.progression)
+        print_json(marked, candidates.progression)
         return
     from tracks.takes.words import report_lines
 
     for report, needs in marked:
-        typer.echo("\n".join(report_lines(report, needs, candidates.progression)) + "\n")
+        say("\n".join(report_lines(report, needs, candidates.progression)) + "\n")
     for path in written:
-        typer.echo(f"Wrote {path}.")
-    typer.echo(CAUTION_AT_THE_PIANO)
+        say(f"Wrote {path}.")
+    say(CAUTION_AT_THE_PIANO)
 
 
 def asked_for(given: options.Given) -> tuple[list[Path], "Candidates"]:
     """Return the takes that were named, and what they may be of."""
-    from tracks.style.registry import load
-    from tracks.takes.sources import from_path, from_request
-
     words = given[options.TAKES.name]
     takes = [Path(word) for word in words if word.lower().endswith(_MIDI)]
     others = [word for word in words if not word.lower().endswith(_MIDI)]
-    said = {name: value for name, value in given.items() if name in BY_NAME}
     drill = given.get("drill")
     if not takes:
         raise RequestError(f"{words[0]!r} is no take", "name a .mid file first", "takes")
@@ -95,16 +90,27 @@ def asked_for(given: options.Given) -> tuple[list[Path], "Candidates"]:
         raise RequestError(
             f"too many words: {' '.join(others)}", "give the takes, and one progression or --drill", "takes"
         )
-    if drill and (Path(drill).exists() or drill.endswith((".toml", ".json"))):
-        return takes, from_path(Path(drill), said, load)
-    progression = drill or next(iter(others), None)
-    if progression is None:
+    named = drill or next(iter(others), None)
+    if named is None:
         raise RequestError(
             "what the takes are of is missing",
             "give --drill with a pack or a lesson, or a progression",
             "drill",
         )
-    return takes, from_request({**said, "progression": progression}, load)
+    return takes, candidates_of(given, named)
+
+
+def candidates_of(given: options.Given, named: str) -> "Candidates":
+    """Return what takes may be of, named by a pack, a lesson, or a progression, and what was said besides."""
+    from tracks.progression.files import names_a_file
+    from tracks.style.registry import load
+    from tracks.takes.sources import from_path, from_request
+
+    said = {name: value for name, value in given.items() if name in BY_NAME and name != PROGRESSION.name}
+    path = Path(named)
+    if named.endswith((".toml", ".json")) or (path.exists() and not names_a_file(named)):
+        return from_path(path, said, load)
+    return from_request({**said, PROGRESSION.name: named}, load)
 
 
 def _reports(
@@ -128,7 +134,7 @@ def _reports(
             raise (fault if fault.place else fault.at(str(path))) from fault
 
 
-def _needed(
+def needed(
     given: options.Given, report: "Report", candidates: "Candidates", level: Path | None
 ) -> int | None:
     """Return the tempo that is needed: as said, as the level has it, else a drill's fastest."""
@@ -155,10 +161,11 @@ def _meant(progression: str) -> tuple[object, ...]:
     return (source(progression).music,)
 
 
-def _print_json(marked: Sequence[tuple["Report", int | None]], progression: str | None) -> None:
+def print_json(marked: Sequence[tuple["Report", int | None]], progression: str | None) -> None:
+    """Print marked takes for machines: an object, of several a list."""
     import json
 
     from tracks.takes.record import report_record
 
     records = [report_record(report, needs, progression) for report, needs in marked]
-    typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say(json.dumps(records if len(records) > 1 else records[0], indent=2))

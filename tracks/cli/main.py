@@ -1,22 +1,22 @@
-"""The `rungwise` command: its subcommands, and how it ends.
+"""The `rungwise` command: its subcommands, and what is told where one cannot do what is asked.
 
-Exit codes: 0 done; 2 a wrong request; 1 a run that failed. Every error is one line on stderr that names
-the place and the fix; stdout carries only what was asked for.
+Every error is one line on stderr that names the place and the fix; stdout carries only what was asked for.
+How a run ends is in `tracks.cli.ending`.
 """
 
-import gc
 import sys
 from collections.abc import Sequence
+from functools import partial
 from importlib import import_module
 from typing import Any
 
 import typer
 
+from tracks.cli.ending import DEBUG, DONE, INTERRUPTED, WRONG_REQUEST, ended, tell, without_debug
 from tracks.cli.parser import InGroups, LightGroup
+from tracks.cli.saying import say
 from tracks.safety import CAUTION
 from tracks.theory.errors import RequestError
-
-DONE, FAILED, WRONG_REQUEST, INTERRUPTED = 0, 1, 2, 130
 
 COMMANDS = {
     "show": "show",
@@ -68,6 +68,7 @@ app = typer.Typer(
 @app.callback(invoke_without_command=True)
 def root(
     version: bool = typer.Option(False, "--version", help="Print the release and a digest of its sources."),
+    debug: bool = typer.Option(False, DEBUG, help="Show the trace of an internal error."),  # noqa: ARG001
 ) -> None:
     """Answer what is asked of the program itself."""
     if version:
@@ -75,40 +76,32 @@ def root(
 
         from tracks.pack.version import own_digest
 
-        typer.echo(f"rungwise {installed('rungwise')} ({own_digest()})")
+        say(f"rungwise {installed('rungwise')} ({own_digest()})")
         raise typer.Exit
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit code; errors are written to stderr. No words ask for help."""
-    words = list(sys.argv[1:] if arguments is None else arguments) or ["--help"]
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    return ended(partial(answered, words), debug=DEBUG in words)
+
+
+def answered(words: Sequence[str]) -> int:
+    """Do what the words ask for and return the exit code; what is wrong with them is told."""
+    given = without_debug(words) or ["--help"]
+    if any("\0" in word for word in given):  # no system hands one on, but a program may
+        return tell("a word holds a NUL, which no path or text has; leave it out", WRONG_REQUEST)
     try:
-        code = typer.main.get_command(app).main(words, prog_name="rungwise", standalone_mode=False)
+        code = typer.main.get_command(app).main(given, prog_name="rungwise", standalone_mode=False)
     except (RequestError, typer.TyperException) as fault:
         from tracks.cli.complaint import in_plain_words
 
-        return _complain(in_plain_words(fault), WRONG_REQUEST)
-    except (KeyboardInterrupt, typer.Abort):
-        return _complain("stopped; nothing was left half-written", INTERRUPTED)
-    except BrokenPipeError:
-        sys.stderr.close()  # the reader has gone: there is nobody to tell
-        return FAILED
-    except (OSError, RuntimeError) as error:
-        return _complain(str(error), FAILED)
+        return tell(in_plain_words(fault), WRONG_REQUEST)
+    except typer.Abort as fault:
+        # The parser makes one of a file that ended too soon as well, which nobody asked for.
+        raise fault.__cause__ or KeyboardInterrupt from fault
+    except SystemExit as end:  # the parser's own way out where the reader of its help has gone
+        raise BrokenPipeError from end
+    if code == INTERRUPTED:  # what the parser makes of Ctrl-C
+        raise KeyboardInterrupt
     return code if isinstance(code, int) else DONE
-
-
-def _complain(message: str, code: int) -> int:
-    line = " ".join(message.split())
-    print(f"rungwise: {line}", file=sys.stderr)
-    return code
-
-
-def main() -> None:
-    """Run the program.
-
-    Python's cyclic garbage collection is off: a run makes none worth finding, and a pack of a year needs
-    no more memory without it, but every command starts the sooner.
-    """
-    gc.disable()
-    sys.exit(run())

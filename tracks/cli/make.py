@@ -4,13 +4,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from tracks.cli import options
-from tracks.cli.remarks import say_remarks
+from tracks.cli.saying import say, say_remarks
 from tracks.cli.waiting import shown
 from tracks.drill.drill import Mix
-from tracks.theory.errors import read
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
@@ -28,7 +25,7 @@ def make(given: options.Given) -> None:
     from tracks.style.registry import load
 
     request = options.request("make", given)
-    found = read("style", load, request.style_name)
+    found = request.style(load)
     say_remarks(request.remarks)
     soundfont = Path(given["soundfont"]) if "soundfont" in given else None
     options.check_soundfont(soundfont, given.get("audio"), given.get("audio-stems"), given.get("page"))
@@ -37,6 +34,7 @@ def make(given: options.Given) -> None:
     if "name" not in given and "force" not in given:
         for drill in drills:
             check_same_drill(out / drill.name, drill)
+    _say_what_is_asked(drills)
     mixes: dict[str, set[str]] = {drill.name: set() for drill in drills}
     packs = [
         Pack(
@@ -53,7 +51,15 @@ def make(given: options.Given) -> None:
         _print_json(reports)
         return
     for drill, report in zip(drills, reports, strict=True):
-        typer.echo(summary(request, drill, report, mixes[drill.name]))
+        say(summary(request, drill, report, mixes[drill.name]))
+
+
+def _say_what_is_asked(drills: Sequence["Drill"]) -> None:
+    from tracks.pack import estimate
+
+    asked = estimate.total(map(estimate.estimate, drills))
+    estimate.check(asked)
+    say_remarks(filter(None, (estimate.remark(asked),)))
 
 
 def _shown(files: Iterator["PackFile"], drill: "Drill") -> Iterator["PackFile"]:
@@ -85,4 +91,4 @@ def _print_json(reports: Sequence["PackReport"]) -> None:
         }
         for report in reports
     ]
-    typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say(json.dumps(records if len(records) > 1 else records[0], indent=2))

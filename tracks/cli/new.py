@@ -1,5 +1,6 @@
 """`rungwise new`: a commented lesson or level to start from, and the schemas that editors check them by."""
 
+import sys
 from enum import Enum
 from functools import partial
 from pathlib import Path
@@ -8,9 +9,10 @@ from typing import Annotated
 import typer
 
 from tracks.cli import options
+from tracks.cli.saying import say
 from tracks.drill import kinds
 from tracks.drill.options import Option
-from tracks.pack.whole import write_whole
+from tracks.pack.whole import check_writable, write_whole
 from tracks.theory.errors import RequestError, read
 
 
@@ -35,18 +37,27 @@ def new(
     schema: Annotated[str | None, options.declared(SCHEMA)] = None,
     force: Annotated[bool, typer.Option("--force", help="Write over a file of that name.")] = False,
 ) -> None:
-    """Write a commented lesson to start from; one of that name is never written over."""
+    """Write a lesson to start from: by a few questions on a terminal, else a commented one to edit."""
     if schema:
         kind = read(SCHEMA.name, partial(kinds.meaning, SCHEMA.kind), schema)
         typer.echo(starter(f"{kind.value}.schema.json"), nl=False)
         return
+    level = level or (path is not None and path.stem == Starter.LEVEL.value)
     kind = Starter.LEVEL if level else Starter.LESSON
     place = path or Path(f"{kind.value}.toml")
     if place.suffix != ".toml":
         raise RequestError(f"{place}: lessons and levels are TOML files", "end the name in .toml")
-    write_whole({place: starter(f"{kind.value}.toml").encode()}, force)
+    asks = not (level or force) and sys.stdin.isatty() and sys.stderr.isatty()
+    check_writable((place,), force)
+    write_whole({place: (_asked() if asks else starter(f"{kind.value}.toml")).encode()}, force)
     follow = f"rungwise term {place}" if level else f"rungwise build {place}"
-    typer.echo(f"Wrote {place}. Edit it, then: {follow}")
+    say(f"Wrote {place}. Edit it, then: {follow}")
+
+
+def _asked() -> str:
+    from tracks.cli.asking import asked_lesson
+
+    return asked_lesson()
 
 
 def starter(name: str) -> str:

@@ -15,7 +15,7 @@ from typing import Annotated, Any, TypeAlias
 import typer
 
 from tracks.cli.parser import InWords
-from tracks.cli.remarks import say_remarks
+from tracks.cli.saying import say_remarks
 from tracks.drill import kinds
 from tracks.drill.kinds import Shape
 from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option, former, of_command, remarks_on

@@ -28,7 +28,7 @@ class LightGroup(TyperGroup):
         """Return the command that the first word names; raise RequestError where there is none."""
         word = args[0]
         if word not in self.commands and not word.startswith("-"):
-            fix = correction(word, self.commands, "--help lists the commands")
+            fix = correction(word, self.commands, _no_command(word))
             raise RequestError(f"there is no command {word!r}", fix)
         return super().resolve_command(ctx, args)
 
@@ -82,6 +82,16 @@ def _read(process_value: _Reader, required: bool, as_said: bool, ctx: Any, value
     """Return a parameter's value; the parser refuses in its own way what is missing."""
     needless = not required if value is None else as_said
     return value if needless else process_value(ctx, value)
+
+
+def _no_command(word: str) -> str:
+    """Return what to type for a word that is no command: it may be a style's or a progression's name."""
+    from tracks.progression.library import entry
+    from tracks.style.registry import names
+
+    if word in names():
+        return f'it is a style: rungwise make "I IV V7 I" --style {word}'
+    return f"it is a progression: rungwise show {word}" if entry(word) else "--help lists the commands"
 
 
 def _too_many(rest: list[str], sheet_asked: bool) -> RequestError:

@@ -5,6 +5,7 @@ from typing import Annotated
 import typer
 
 from tracks.cli.options import AsJson
+from tracks.cli.saying import say
 
 Words = Annotated[
     list[str] | None,
@@ -33,9 +34,9 @@ def progressions(words: Words = None, as_json: AsJson = False) -> None:
             }
             for entry in found
         ]
-        typer.echo(json.dumps(records, indent=2))
+        say(json.dumps(records, indent=2))
         return
     for entry in found:
-        typer.echo(f"{entry.name} ({entry.mode.value}): {entry.about}")
-        typer.echo(f"    {signs(printed_text(entry.text, Key(Tone(0), entry.mode)))}")
-        typer.echo(f"    from: {entry.source}")
+        say(f"{entry.name} ({entry.mode.value}): {entry.about}")
+        say(f"    {signs(printed_text(entry.text, Key(Tone(0), entry.mode)))}")
+        say(f"    from: {entry.source}")

@@ -1,12 +1,13 @@
 """`rungwise quiz`: intervals, chords, cadences and more to recognize by ear."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from tracks.cli import options
-from tracks.cli.remarks import say_remarks
+from tracks.cli.saying import say, say_remarks
+from tracks.drill.options import BY_NAME
 from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
@@ -40,9 +41,10 @@ def quiz(
     student: Annotated[str, typer.Option("--student", metavar="NAME", help="A name for the paper.")] = "",
     date: Annotated[str, typer.Option("--date", metavar="DATE", help="A date for the paper.")] = "",
     large_print: Annotated[bool, typer.Option("--large-print", help="The paper in large print.")] = False,
-    page_size: Annotated[
-        Literal["a4", "us-letter"], typer.Option("--page-size", help="What the paper is printed on.")
-    ] = "a4",
+    paper: Annotated[
+        str | None,
+        typer.Option("--paper", metavar=BY_NAME["paper"].kind.metavar, help=BY_NAME["paper"].described),
+    ] = None,
     audio: options.Audio = None,
     soundfont: options.SoundFont = None,
     name: Annotated[
@@ -61,6 +63,7 @@ def quiz(
 
     from tracks.drill.drill import check_name
     from tracks.drill.options import meaning
+    from tracks.drill.paper import usual_paper
     from tracks.pack.folder import write_pack
     from tracks.quiz.asking import ask
     from tracks.quiz.files import quiz_files
@@ -86,7 +89,7 @@ def quiz(
         student=student,
         date=date,
         large_print=large_print,
-        page_size=page_size,
+        paper=meaning("paper", paper) if paper else usual_paper(),
     )
     report = write_pack(out, asked.name, quiz_files(asked, load(STYLE), soundfont), asked.record, force)
     say_remarks(_remarks(asked, said=skill is not None))
@@ -115,13 +118,13 @@ def _print_skills(as_json: bool) -> None:
     from tracks.quiz.skills import SKILLS
 
     if as_json:
-        typer.echo(json.dumps([_skill_record(skill) for skill in SKILLS], indent=2))
+        say(json.dumps([_skill_record(skill) for skill in SKILLS], indent=2))
         return
     for skill in SKILLS:
-        typer.echo(skill.name if skill.title == skill.name else f"{skill.name}: {skill.title}")
+        say(skill.name if skill.title == skill.name else f"{skill.name}: {skill.title}")
         for number, level in enumerate(skill.levels, start=1):
-            typer.echo(f"    {number} {level.about}")
-    typer.echo("Next: rungwise quiz --skill intervals --level 1")
+            say(f"    {number} {level.about}")
+    say("Next: rungwise quiz --skill intervals --level 1")
 
 
 def _skill_record(skill: Any) -> dict[str, object]:
@@ -155,7 +158,7 @@ def _print_json(asked: "Quiz", report: "PackReport") -> None:
         "replaced": report.replaced,
         "questions": questions,
     }
-    typer.echo(json.dumps(record, indent=2))
+    say(json.dumps(record, indent=2))
 
 
 def _print_summary(asked: "Quiz", report: "PackReport") -> None:
@@ -176,4 +179,4 @@ def _print_summary(asked: "Quiz", report: "PackReport") -> None:
         "its last page has the answers.",
         CAUTION_ON_SCREEN,
     ]
-    typer.echo("\n".join(lines))
+    say("\n".join(lines))

@@ -3,11 +3,10 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from tracks.cli import options
-from tracks.cli.remarks import say_remarks
+from tracks.cli.saying import say, say_remarks
 from tracks.drill.options import BY_NAME
+from tracks.model import PaperSize
 from tracks.safety import CAUTION_AT_THE_PIANO
 from tracks.theory.errors import RequestError
 
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
     options.SCALES,
     options.SHEET,
     BY_NAME["large-print"],
+    BY_NAME["paper"],
     options.ROMANTEXT,
     options.WRITE_OVER,
     options.JSON,
@@ -36,23 +36,25 @@ def show(given: options.Given) -> None:
         raise RequestError("it is the sheet's size", "give --sheet FILE too", "large-print")
     for places in _written(given, found):
         if not as_json:
-            typer.echo(f"Wrote {', '.join(map(str, places))}.\n")
+            say(f"Wrote {', '.join(map(str, places))}.\n")
     say_remarks(request.remarks)
     if as_json:
         _print_json(found, scales)
         return
     for drill, in_key in found:
         _print_table(drill, in_key, scales)
-    typer.echo(CAUTION_AT_THE_PIANO)
+    say(CAUTION_AT_THE_PIANO)
 
 
 def _written(given: options.Given, found: list[tuple["Drill", "DrillInKey"]]) -> list[tuple[Path, ...]]:
     """Write the sheet and the RomanText that are asked for, all or none; return where each lies."""
     made = []
     if "sheet" in given:
+        from tracks.drill.paper import usual_paper
         from tracks.pack.sheets import pages
 
-        made.append(pages(Path(given["sheet"]), found, "large-print" in given))
+        paper = PaperSize(given["paper"]) if "paper" in given else usual_paper()
+        made.append(pages(Path(given["sheet"]), found, "large-print" in given, paper))
     if "romantext" in given:
         made.append({Path(given["romantext"]): _romantext(found)})
     if made:
@@ -86,13 +88,13 @@ def _print_json(found: list[tuple["Drill", "DrillInKey"]], scales: bool) -> None
         from tracks.cli.scales import with_scales
 
         records = [with_scales(each, in_key) for each, (_, in_key) in zip(records, found, strict=True)]
-    typer.echo(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
 
 
 def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     from rich.console import Console
 
-    from tracks.cli.table import in_key_table
+    from tracks.cli.table import in_key_list, in_key_table
     from tracks.drill.in_key import first_position
     from tracks.drill.remarks import remarks_on
     from tracks.theory.pitch import signs
@@ -104,10 +106,14 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     texture = drill.texture.value.replace("-", " ")
     start = _START_WORDS[first_position(drill, in_key)]
     console.print(f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {start}")
-    console.print(in_key_table(in_key, drill.texture))
+    table = in_key_table(in_key, drill.texture)
+    if console.measure(table, options=console.options.update(max_width=_WIDEST)).minimum > console.width:
+        console.print(in_key_list(in_key))
+    else:
+        console.print(table)
     console.print(f"The right hand moves {in_key.movement} half steps in all.")
     for remark in remarks_on(drill, in_key):
-        console.print(f"Remark: {signs(remark)}.")
+        say(f"Remark: {signs(remark)}.")
     console.print()
     if scales:
         from tracks.cli.scales import scales_table, words_on_scales
@@ -115,5 +121,8 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
         console.print(scales_table(in_key))
         console.print(words_on_scales(in_key))
 
+
+_WIDEST = 1000
+"""Room enough for any table, to ask how much it needs."""
 
 _START_WORDS = ("root position", "first inversion", "second inversion", "third inversion")

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
+from tracks.cli.saying import say
 
 if TYPE_CHECKING:
     from tracks.lessons.students import Standing
@@ -30,14 +31,14 @@ def students(
         rows = [
             {"student": name, "drills": [_row(each) for each in drills]} for name, drills in found.items()
         ]
-        typer.echo(json.dumps(rows, indent=2))
+        say(json.dumps(rows, indent=2))
         return
     for name, drills in found.items():
-        typer.echo(name)
+        say(name)
         for each in drills:
-            typer.echo(f"  {_words(each)}")
+            say(f"  {_words(each)}")
     if not found:
-        typer.echo(f'No lesson in {folder} names a student. Write student = "..." at its top.')
+        say(f'No lesson in {folder} names a student. Write student = "..." at its top.')
 
 
 def _row(standing: "Standing") -> dict[str, object]:

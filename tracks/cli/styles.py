@@ -1,30 +1,45 @@
 """`rungwise styles`: what styles there are, and which would not load."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from tracks.cli.options import AsJson
+from tracks.cli.saying import say
+from tracks.theory.errors import RequestError, listed
 
 if TYPE_CHECKING:
     from tracks.style import Style
 
 
-def styles(as_json: AsJson = False) -> None:
+Words = Annotated[
+    list[str] | None,
+    typer.Argument(metavar="WORD", help="Only those with this in their name or summary."),
+]
+
+
+def styles(words: Words = None, as_json: AsJson = False) -> None:
     """List the styles installed, with the meters, textures and levels each one plays."""
     from tracks.style.registry import load_all
 
-    found, complaints = load_all()
+    every, complaints = load_all()
+    found = [
+        style
+        for style in every
+        if all(word.lower() in f"{style.info.name} {style.info.summary}".lower() for word in words or ())
+    ]
+    if words and not found:
+        raise RequestError(f"no style has {listed(words, 'and')}", "rungwise styles lists all")
     for complaint in complaints:
-        typer.echo(f"rungwise: {complaint}", err=True)
+        say(f"rungwise: {complaint}", beside=True)
     if as_json:
         import json
 
-        typer.echo(json.dumps([_record(style) for style in found], indent=2))
+        say(json.dumps([_record(style) for style in found], indent=2))
         return
     for style in found:
-        typer.echo(_words(style))
-    typer.echo("Use one with: rungwise make PROGRESSION --style NAME --level 1")
+        say(_words(style))
+    say("Use one with: rungwise make PROGRESSION --style NAME --level 1")
 
 
 def _record(style: "Style") -> dict[str, object]:

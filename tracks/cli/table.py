@@ -31,6 +31,26 @@ def in_key_table(in_key: DrillInKey, texture: Texture) -> Table:
     return table
 
 
+def in_key_list(in_key: DrillInKey) -> str:
+    """Return the same as lines, for a screen that is too narrow for a table."""
+    blocks = []
+    for voiced in in_key.chords:
+        place, chord, *cells = _row(voiced, in_key)
+        if len(cells) < len(_CELLS):
+            blocks.append(escape(f"{place}: silence\n"))
+            continue
+        lines = [f"Bar {place}: {' '.join(chord.split())}"]
+        for heading, cell in zip(_CELLS, cells, strict=True):
+            notes, _, fingers = cell.rstrip().partition("\n")
+            said = f"{notes}, fingers {' '.join(fingers.split())}" if fingers else notes
+            lines += [f"  {heading}: {said}"] if said else []
+        blocks.append(escape("\n".join(lines) + "\n"))
+    return "\n".join(blocks)
+
+
+_CELLS = ("right", "shape", "left", "moves")
+
+
 def _row(voiced: VoicedChord, in_key: DrillInKey) -> tuple[str, ...]:
     beat = beat_of(voiced, in_key.changes)
     place = f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}"

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from tracks.cli import options
+from tracks.cli.saying import say
 from tracks.safety import CAUTION_ON_SCREEN
 
 Level = Annotated[
@@ -52,9 +53,9 @@ def term(
                 [moved(task.fields, level.parent, out) for task in week.tasks],
             )
     _write(out, files, force, level)
-    typer.echo(f"Planned {weeks} weeks in {out}: read {out / 'plan.md'}")
-    typer.echo(f"Next: rungwise build {out / 'week-01.toml'}")
-    typer.echo(CAUTION_ON_SCREEN)
+    say(f"Planned {weeks} weeks in {out}: read {out / 'plan.md'}")
+    say(f"Next: rungwise build {out / 'week-01.toml'}")
+    say(CAUTION_ON_SCREEN)
 
 
 def exam(
@@ -81,9 +82,9 @@ def exam(
     lesson = read_lesson_text(text, out / name, load)
     sheet = call_sheet(asked, seed, list(zip(called, lesson.drills, strict=True)))
     _write(out, {name: text, f"exam-{seed}.md": sheet}, force, level)
-    typer.echo(f"Drew {len(called)} to play in {out}: call them from {out / f'exam-{seed}.md'}")
-    typer.echo(f"Next: rungwise build {out / name}")
-    typer.echo(CAUTION_ON_SCREEN)
+    say(f"Drew {len(called)} to play in {out}: call them from {out / f'exam-{seed}.md'}")
+    say(f"Next: rungwise build {out / name}")
+    say(CAUTION_ON_SCREEN)
 
 
 def _write(folder: Path, files: Mapping[str, str], force: bool, level: Path) -> None:

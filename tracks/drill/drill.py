@@ -22,12 +22,13 @@ from tracks.hands.options import OCTAVE, VoicingOptions
 from tracks.hands.options import Left as Left
 from tracks.hands.options import Sevenths as Sevenths
 from tracks.hands.options import Start as Start
-from tracks.model import AudioFormat, Role, Texture
+from tracks.model import AudioFormat, PaperSize, Role, Texture
 from tracks.progression.lead_sheet import LeadSheet
 from tracks.progression.text import headline
 from tracks.theory.errors import RequestError, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
+from tracks.theory.names import check_portable
 from tracks.theory.pitch import Pitch
 from tracks.theory.tempo import check_bpm
 
@@ -79,7 +80,10 @@ class BuildUp(Enum):
 def check_name(name: str) -> str:
     """Return a pack's name; raise RequestError for one that is not 1 to 80 letters, digits, - and _."""
     if not _NAME.fullmatch(name):
-        raise RequestError(f"{name!r} is no name", "use 1 to 80 letters, digits, - and _ only", "name")
+        meant = re.sub(r"[^A-Za-z0-9_-]+", "-", name).strip("-")[:80]
+        use = "use 1 to 80 letters, digits, - and _ only"
+        raise RequestError(f"{name!r} is no name", f"{use}, like {meant}" if meant else use, "name")
+    check_portable(name)
     return name
 
 
@@ -125,6 +129,7 @@ class Drill:
     short_names: bool = False
     sheet: bool = False
     large_print: bool = False
+    paper: PaperSize = PaperSize.A4
     page: bool = False
     audio: AudioFormat | None = None
     audio_stems: AudioFormat | None = None
@@ -135,6 +140,7 @@ class Drill:
     form: Form = Form.PLAIN
     turn: int | None = None
     number: int = 1
+    band: str | None = None
 
     def __post_init__(self) -> None:
         check_name(self.name)

@@ -23,6 +23,8 @@ from tracks.theory.key import Key, parse_keys
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Interval, Pitch
 
+_LARGEST = 10**12
+
 NO_WORDS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -77,7 +79,11 @@ def shaped(kind: Kind, value: object) -> Any:
     values: Sequence[object] = value if isinstance(value, list | tuple) and many else (value,)
     for each in values:
         if type(each) not in _TYPES[kind.shape]:
-            raise RequestError(f"{_plain(each)} is not {kind.shape.value}")
+            quoted = isinstance(each, str) and each.isdecimal() and kind.shape is Shape.WHOLE
+            fix = f"leave out the quotes: {each}" if quoted else ""
+            raise RequestError(f"{_plain(each)} is not {kind.shape.value}", fix)
+        if isinstance(each, int) and abs(each) > _LARGEST:
+            raise RequestError("this number is too large for anything here", "check it")
         if kind.words and each not in kind.words and each not in kind.once:
             meant = kind.spoken.get(str(each).lower(), str(each))
             raise RequestError(f"{each!r} is no choice", correction(meant, kind.words))
@@ -155,7 +161,7 @@ def hand_span(text: str) -> int:
     A smaller bare number is refused: who writes 9 means a ninth as likely as nine half steps.
     """
     words = text.strip()
-    if words.isdecimal():
+    if words.isdecimal() and len(words) < 4:
         if int(words) < _SMALLEST_IN_HALF_STEPS:
             raise RequestError(
                 f"{words}: half steps count from {_SMALLEST_IN_HALF_STEPS}, an octave, up",
@@ -187,7 +193,18 @@ METER = Kind(Shape.TEXT, "METER", Meter.parse)
 TEMPO, TEMPOS = Kind(Shape.TEMPO, "BPM"), Kind(Shape.TEMPOS, "BPM")
 SPAN = Kind(Shape.TEXT, "SPAN", hand_span, _span)
 RANGE = Kind(Shape.TEXT, "LOW-HIGH", hand_range)
-START = choice(Start, (EVERY,))._replace(read=starts)
+START = choice(Start, (EVERY,))._replace(
+    read=starts,
+    spoken={
+        "0": "root",
+        "1": "first",
+        "2": "second",
+        "1st": "first",
+        "2nd": "second",
+        "6": "first",
+        "64": "second",
+    },
+)
 MIXES = Kind(
     Shape.TEXTS,
     "MIX",

@@ -20,7 +20,7 @@ from tracks.drill import kinds, ladder
 from tracks.drill.drill import TURNS, BuildUp, Climb, Drill, Form
 from tracks.drill.kinds import Kind
 from tracks.hands.options import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths
-from tracks.model import AudioFormat, Texture
+from tracks.model import AudioFormat, PaperSize, Texture
 from tracks.theory.errors import read
 
 
@@ -134,7 +134,10 @@ OPTIONS: Sequence[Option] = (
         usual="that of the progression",
     ),
     Option(
-        "texture", kinds.choice(Texture, once={"hands-together": Texture.DOUBLED.value}),
+        "texture",
+        kinds.choice(Texture, once={"hands-together": Texture.DOUBLED.value})._replace(
+            spoken=dict.fromkeys(("parallel", "octaves", "together", "unison", "both"), Texture.DOUBLED.value)
+        ),
         "What the hands do: the left doubles the right an octave below, chords over a bass line, or "
         "four-part keyboard style by the rules of part-writing.",
         Group.HANDS, _BOTH, short="t", level="textures", usual="the style's first",
@@ -142,7 +145,8 @@ OPTIONS: Sequence[Option] = (
     Option(
         "start", kinds.START,
         "The inversion of the right hand's first chord; all makes one of each.",
-        Group.HANDS, _BOTH, level="starts", usual="root; in four parts what suits the ending",
+        Group.HANDS, _BOTH, level="starts", spoken=("inversion", "position"),
+        usual="root; in four parts what suits the ending",
     ),
     Option(
         "meter", kinds.METER, "A time signature, like 6/8, C or C|.",
@@ -188,6 +192,11 @@ OPTIONS: Sequence[Option] = (
         "style", kinds.TEXT._replace(metavar="STYLE"),
         "A style from `rungwise styles`, or the path of a .py file.",
         Group.SOUND, short="s", level="styles", complete=_styles,
+    ),
+    Option(
+        "band", kinds.TEXT._replace(metavar="STYLE"),
+        "A band under an improvised tune: the bass, drums and comping of this style.",
+        Group.SOUND, complete=_styles,
     ),
     Option("level", kinds.WHOLE, "The style's grade, from 1, the easiest.", Group.SOUND),
     Option(
@@ -276,6 +285,10 @@ OPTIONS: Sequence[Option] = (
     Option(
         "large-print", kinds.YES_NO, "Set the sheet in large print, for young or low-vision readers.",
         Group.FILES,
+    ),
+    Option(
+        "paper", kinds.choice(PaperSize), "The size of paper to print on.",
+        Group.FILES, usual="letter where your locale prints on it, else a4",
     ),
     Option(
         "page", kinds.YES_NO,

@@ -6,13 +6,14 @@ for each inversion to start on.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from tracks.drill import ladder
 from tracks.drill.drill import Drill, numbered, usual_count_in
 from tracks.drill.options import BY_NAME, meaning, today
+from tracks.drill.paper import usual_paper
 from tracks.progression.changes import home_key
 from tracks.progression.lead_sheet import LeadSheet
 from tracks.progression.library import entry
@@ -21,6 +22,7 @@ from tracks.progression.slips import remarks as odd_numerals
 from tracks.progression.source import Source, source
 from tracks.progression.text import meter_of, parse
 from tracks.style import Style
+from tracks.style.band import loaded
 from tracks.theory.errors import RequestError, listed, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
@@ -103,6 +105,10 @@ class Request:
         """The style asked for by its name, or by the path of its file."""
         return str(self.given.get("style", BY_NAME["style"].default))
 
+    def style(self, load: Callable[[str], Style]) -> Style:
+        """Return the style asked for, over the band asked for; raise RequestError where there is none."""
+        return loaded(self.style_name, self._asked("band"), load)
+
     @property
     def remarks(self) -> tuple[str, ...]:
         """What was corrected in reading a file, each with its place; how symbols were read; odd numerals."""
@@ -120,7 +126,7 @@ class Request:
         meter = self._meter(found.music)
         keys = self._keys(found.music, meter)
         fields: dict[str, Any] = {
-            **_left_open(meter, style),
+            **_left_open(meter, style, bool(self.given.get("sheet"))),
             "written_in": key_read_in(parse(found.music, meter), keys),
             **self._said(),
             "progression": found.music,
@@ -174,10 +180,11 @@ class Request:
         return chosen
 
 
-def _left_open(meter: Meter, style: Style | None) -> dict[str, Any]:
-    """Return what holds for a drill where nothing else is asked."""
+def _left_open(meter: Meter, style: Style | None, on_paper: bool) -> dict[str, Any]:
+    """Return what holds for a drill where nothing else is asked; a drill with a sheet holds its paper."""
     by_style: dict[str, Any] = {"texture": style.info.textures[0]} if style else {}
-    return {"count_in": usual_count_in(meter), **by_style}
+    by_locale: dict[str, Any] = {"paper": usual_paper()} if on_paper else {}
+    return {"count_in": usual_count_in(meter), **by_style, **by_locale}
 
 
 def request_of(given: Mapping[str, Any]) -> Request:

@@ -4,18 +4,23 @@ Conventions
 - Lengths are the engraver's units, tenths of a millimeter where a staff is 7.2 mm high; the page scales the
   drawing, so large print is simply a narrower system. Inside a drawing they are tenths of units.
 - Bars are set so many to a system (four where they fit), by the width each takes when nothing presses it.
+- Where a stem points at a chord's fingers, they stand beside it; the engraver looks at note heads only.
 - The words are taken out of the drawing and handed over beside it: whoever sets the page sets them too, in
   its own font, so that no font of the system plays a part and all words can be searched.
 """
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import groupby
+from pathlib import Path
+from typing import NamedTuple
 from xml.etree.ElementTree import Element, fromstring, register_namespace, tostring
 
 from tracks.export.mei import mei
 from tracks.notation.score import Score
+from tracks.theory.meter import QUARTER, Time
 
 _SVG = "http://www.w3.org/2000/svg"
 _MOST_BARS = 4
@@ -37,6 +42,18 @@ _OPTIONS = {
     "spacingStaff": 13,
     "minLastJustification": 0.35,
 }
+_HALF_DIGIT, _DIGIT_UP, _GAP = 0.27, 0.66, 40
+"""A finger's half width and its height in its own size, and what is kept between it and a stem."""
+BEAT_HEIGHT, BEAT_DEPTH = 840, 140
+_BEATS = {
+    4 * QUARTER: ("ECA2", 414),
+    2 * QUARTER: ("ECA3", 308),
+    QUARTER: ("ECA5", 302),
+    QUARTER // 2: ("ECA7", 500),
+    QUARTER // 4: ("ECA9", 514),
+}
+"""The glyph of each note of a metronome mark and its width (SMuFL 1.4, metronome marks)."""
+_DOT = "ECB7"
 _FIGURES = re.compile(r"(\D+)(\d{1,2})((?:[/(s].*)?)")
 _ACCIDENTALS = str.maketrans({"\uea64": "♭", "\uea65": "♮", "\uea66": "♯"})
 
@@ -61,12 +78,19 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """One system: its notes as an SVG document without any text, its size in tenths of units, its words."""
+    """One system: its notes as an SVG document without any text, its size in tenths of units, its words.
+
+    What the page needs of it reaches from `top` to `bottom`: chord symbols stand highest, numerals lowest.
+    `bars` are the places of its bars in the score, counted from 0.
+    """
 
     drawing: str
     width: float
     height: float
+    top: float
+    bottom: float
     words: tuple[Word, ...]
+    bars: range
 
 
 @lru_cache(maxsize=64)
@@ -83,7 +107,33 @@ def systems(score: Score, width: int) -> tuple[System, ...]:
     room = width - around
     starts = breaks(bars, room)
     drawn = _drawn(mei(score, starts), {"breaks": "encoded", "pageWidth": width})
-    return tuple(map(_system, drawn))
+    ends = (*starts, len(bars))
+    return tuple(
+        _system(page, range(first, end)) for page, first, end in zip(drawn, (0, *starts), ends, strict=True)
+    )
+
+
+def beat_note(plain: Time, dotted: bool) -> str:
+    """Return the note of a metronome mark as an SVG document of the height BEAT_HEIGHT, in the font's units.
+
+    Its head is BEAT_DEPTH over the lower edge, to hang that much below a line of words.
+    """
+    glyphs = _glyphs()
+    code, advance = _BEATS[plain]
+    shapes = [glyphs(code)]
+    if dotted:
+        shapes.append(f'<g transform="translate({advance + 60}, -30)">{glyphs(_DOT)}</g>')
+        advance += 180
+    box = f"0 {BEAT_DEPTH - BEAT_HEIGHT} {advance} {BEAT_HEIGHT}"
+    return f'<svg xmlns="{_SVG}" viewBox="{box}">{"".join(shapes)}</svg>'
+
+
+def _glyphs() -> Callable[[str], str]:
+    """Return what reads a glyph of the engraver's font, by its code, as an SVG element."""
+    import verovio
+
+    font = Path(verovio.__file__).parent / "data" / "Leipzig"
+    return lambda code: (font / f"{code}.xml").read_text(encoding="ascii")
 
 
 def in_one_line(score: Score) -> str:
@@ -144,7 +194,7 @@ def _bar_widths(drawing: str) -> list[int]:
 # Words.
 
 
-def _system(drawing: str) -> System:
+def _system(drawing: str, bars: range) -> System:
     """Return a drawing with its words taken out of it."""
     register_namespace("", _SVG)
     register_namespace("xlink", "http://www.w3.org/1999/xlink")
@@ -160,7 +210,47 @@ def _system(drawing: str) -> System:
         for text in group.findall(f"{{{_SVG}}}text"):
             group.remove(text)
             words += word(text, kind, left, top)
-    return System(tostring(root, encoding="unicode"), width, height, tuple(words))
+    stems = list(_stems(root, left, top))
+    placed = tuple(_beside_stems(words, stems))
+    top = max(0.0, min((word.y - word.size for word in words if word.kind == "symbol"), default=0.0))
+    bottom = min(
+        height, max((word.y + word.size for word in words if word.kind == "numeral"), default=height)
+    )
+    return System(tostring(root, encoding="unicode"), width, height, top, bottom, placed, bars)
+
+
+class _Stem(NamedTuple):
+    """A stem: where it stands, from what height to what, which is the larger number."""
+
+    x: float
+    top: float
+    bottom: float
+
+
+def _stems(root: Element, left: float, top: float) -> Iterator[_Stem]:
+    for group in root.iter(f"{{{_SVG}}}g"):
+        if group.get("class") == "stem":
+            for path in group.findall(f"{{{_SVG}}}path"):
+                x, start, _, end = (float(n) for n in re.findall(r"-?[\d.]+", path.get("d", "")))
+                yield _Stem(x + left, min(start, end) + top, max(start, end) + top)
+
+
+def _beside_stems(words: Sequence[Word], stems: Sequence[_Stem]) -> Iterator[Word]:
+    """Yield the words, the fingers of a chord moved aside together where a stem would cross one of them."""
+    for _, group in groupby(words, key=lambda word: (word.kind, word.x) if word.kind == "fing" else word):
+        stack = list(group)
+        aside = next((dx for word in stack for stem in stems if (dx := _aside(word, stem))), 0.0)
+        yield from (replace(word, x=word.x + aside) for word in stack)
+
+
+def _aside(word: Word, stem: _Stem) -> float:
+    """Return how far a finger must move to stand clear of a stem, away from it; 0 where it does."""
+    clear = _HALF_DIGIT * word.size + _GAP
+    meets = stem.top < word.y and word.y - _DIGIT_UP * word.size < stem.bottom
+    off = word.x - stem.x
+    if word.kind != "fing" or not meets or abs(off) >= clear:
+        return 0.0
+    return clear - off if off > 0 else -clear - off
 
 
 def word(text: Element, kind: str, left: float = 0, top: float = 0) -> Iterator[Word]:

@@ -82,8 +82,8 @@ def _measure(score: Score, bar: Bar, is_last: bool) -> Element:
         staff = SubElement(measure, "staff", n=str(number))
         for layer_number, events in enumerate(layers, start=1):
             layer = SubElement(staff, "layer", n=str(layer_number))
-            side = _side(number, layer_number, len(layers))
-            _fill(layer, bar, events, score.meter, f"b{bar.number}s{number}v{layer_number}", side)
+            stems = _stems(layer_number, len(layers))
+            _fill(layer, bar, events, score.meter, f"b{bar.number}s{number}v{layer_number}", stems)
             fingered += [
                 (f"b{bar.number}s{number}v{layer_number}e{place}", number, event)
                 for place, event in enumerate(events)
@@ -92,18 +92,23 @@ def _measure(score: Score, bar: Bar, is_last: bool) -> Element:
     for voiced, numeral in zip(score.chords, score.numerals, strict=True):
         if bar.start <= voiced.at.start < bar.start + bar.length:
             measure.extend(_words(voiced, numeral, bar, score.meter))
+    if bar.turn:
+        SubElement(measure, "dir", staff="1", place="above", tstamp="1").text = bar.turn + SPACE
     for name, number, event in fingered:
         measure.extend(_fingers(name, number, event))
     return measure
 
 
-def _side(staff: int, layer: int, layers: int) -> str:
-    if layers > 1:
-        return "up" if layer == 1 else "down"
-    return "down" if staff == 1 else "up"
+def _stems(layer: int, layers: int) -> dict[str, str]:
+    """Return which way a voice's stems point: its own where there are two, else as every note has it."""
+    if layers == 1:
+        return {}
+    return {"stem.dir": "up" if layer == 1 else "down"}
 
 
-def _fill(layer: Element, bar: Bar, events: tuple[Event, ...], meter: Meter, name: str, side: str) -> None:
+def _fill(
+    layer: Element, bar: Bar, events: tuple[Event, ...], meter: Meter, name: str, stems: dict[str, str]
+) -> None:
     """Write a voice: tuplets around what stands in them, beams around what they join."""
     beams = beams_of(events, bar, meter)
     numbered = list(enumerate(events))
@@ -113,7 +118,7 @@ def _fill(layer: Element, bar: Bar, events: tuple[Event, ...], meter: Meter, nam
             joined = list(beamed)
             target = SubElement(parent, "beam") if beam is not None and len(joined) > 1 else parent
             for place, event in joined:
-                target.append(_event(event, f"{name}e{place}", side))
+                target.append(_event(event, f"{name}e{place}", stems))
 
 
 def _tuplet(layer: Element, tuplet: Tuplet) -> Element:
@@ -124,18 +129,17 @@ def _tuplet(layer: Element, tuplet: Tuplet) -> Element:
     )
 
 
-def _event(event: Event, name: str, side: str) -> Element:
+def _event(event: Event, name: str, stems: dict[str, str]) -> Element:
     if event.value is None:
-        return Element("mRest")
+        return Element("mSpace" if event.hidden else "mRest")
     if not event.pitches:
         return Element("space" if event.hidden else "rest", _duration(event.value))
     tie = _tie(event)
     if len(event.pitches) == 1:
         note = _note(event.pitches[0], event.shown[0])
-        stem = {"stem.dir": side} if event.fingers and event.value.plain > _EIGHTH else {}
-        note.attrib.update({_XML_ID: name, **_duration(event.value), **tie, **stem})
+        note.attrib.update({_XML_ID: name, **_duration(event.value), **tie, **stems})
         return note
-    chord = Element("chord", {_XML_ID: name, **_duration(event.value), "stem.dir": side})
+    chord = Element("chord", {_XML_ID: name, **_duration(event.value), **stems})
     for pitch, shown in zip(event.pitches, event.shown, strict=True):
         note = _note(pitch, shown)
         note.attrib.update(tie)

@@ -137,6 +137,10 @@ def _fill(measure: Element, score: Score, bar: Bar, tick: Time) -> None:
         for voiced, numeral in zip(score.chords, score.numerals, strict=True)
         if bar.start <= voiced.at.start < bar.start + bar.length
     ]
+    if bar.turn:
+        words = SubElement(measure, "direction", placement="above")
+        SubElement(SubElement(words, "direction-type"), "words").text = bar.turn
+        SubElement(words, "staff").text = "1"
     first = True
     for staff, layers in enumerate(bar.staves):
         for layer, events in enumerate(layers):

@@ -14,7 +14,8 @@ from pathlib import Path
 from textwrap import wrap
 from typing import TypeAlias
 
-from tracks.export.typeset import Form, PageSize, typeset
+from tracks.export.typeset import SIZES, Form, typeset
+from tracks.model import PaperSize
 
 BOX = "☐"
 WIDTH = 78
@@ -85,12 +86,12 @@ class Paper:
     date: str | None = ""
 
 
-def pdf(paper: Paper, *, large: bool = False, size: PageSize = "a4") -> bytes:
+def pdf(paper: Paper, *, large: bool = False, size: PaperSize = PaperSize.A4) -> bytes:
     """Return a paper as a tagged PDF, in large print (words of 17 points) where asked."""
     return _set(paper, large, size, "pdf")[0]
 
 
-def png(paper: Paper, *, large: bool = False, size: PageSize = "a4") -> list[bytes]:
+def png(paper: Paper, *, large: bool = False, size: PaperSize = PaperSize.A4) -> list[bytes]:
     """Return a paper as pictures of 150 pixels an inch, one a page."""
     return _set(paper, large, size, "png")
 
@@ -147,15 +148,15 @@ def _table(heads: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> Iterato
             yield (before if not place else " " * len(before)) + part
 
 
-def _set(paper: Paper, large: bool, size: PageSize, form: Form) -> list[bytes]:
+def _set(paper: Paper, large: bool, size: PaperSize, form: Form) -> list[bytes]:
     data = {
         "title": paper.title,
         "fields": _fields(paper),
         "large": large,
-        "size": size,
+        "size": SIZES[size],
         "blocks": _plain(paper.blocks),
     }
-    return typeset(_TEMPLATE, data, form, accessible=True)
+    return typeset(_TEMPLATE, data, form)
 
 
 def _fields(paper: Paper) -> list[tuple[str, str]]:

@@ -10,17 +10,18 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal, TypeAlias
 
+from tracks.model import PaperSize
+
 Form: TypeAlias = Literal["pdf", "svg", "png"]
-PageSize: TypeAlias = Literal["a4", "us-letter"]
+SIZES = {PaperSize.A4: "a4", PaperSize.LETTER: "us-letter"}
+"""What the typesetter calls a size of paper."""
 
 
-def typeset(
-    template: Path, data: Mapping[str, object], form: Form, *, ppi: float = 150.0, accessible: bool = False
-) -> list[bytes]:
+def typeset(template: Path, data: Mapping[str, object], form: Form, *, ppi: float = 150.0) -> list[bytes]:
     """Return what a template makes of data: one PDF, or a picture for each page.
 
-    `ppi` is a picture's pixels an inch. An accessible PDF keeps PDF/UA-1 (ISO 14289-1), but for one
-    with letters that none of the typesetter's fonts has: that cannot keep it, and is made all the same.
+    `ppi` is a picture's pixels an inch. A PDF keeps PDF/UA-1 (ISO 14289-1), but for one with letters that
+    none of the typesetter's fonts has: that cannot keep it, and is made all the same.
     """
     from json import dumps
     from typing import Any
@@ -35,7 +36,7 @@ def typeset(
     }
     source = template.read_bytes()
     try:
-        made = typst.compile(source, pdf_standards=["ua-1"] if accessible and form == "pdf" else [], **how)
+        made = typst.compile(source, pdf_standards=["ua-1"] if form == "pdf" else [], **how)
     except typst.TypstError as error:
         if "could not be displayed" not in str(error):
             raise

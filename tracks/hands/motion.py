@@ -31,7 +31,6 @@ _INTERVALS = (
     "a major sixth",
     "a minor seventh",
     "a major seventh",
-    "an octave",
 )
 _OCTAVES = ("", "an octave", "two octaves", "three octaves", "four octaves", "five octaves")
 _VOICES = {

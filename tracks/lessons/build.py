@@ -26,11 +26,14 @@ from tracks.pack.lock import held
 from tracks.pack.standing import MANIFEST, look
 from tracks.pack.version import version_of
 from tracks.pack.whole import write_whole
+from tracks.plain_file import read_plain
 from tracks.theory.errors import RequestError
 
 VERSIONS = ".rungwise-versions.json"
 _BEFORE = ".rungwise-editions.json"
 """What a version was noted in once, by the package's release alone: it says nothing now, and goes."""
+
+_MOST_BYTES = 4_000_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +157,10 @@ def _reason(wanted: LessonDrill, folder: Path, same_version: bool) -> str:
 
 def _rows(manifest: Mapping[str, object]) -> Iterator[Mapping[str, object]]:
     rows = manifest.get("files")
-    yield from rows if isinstance(rows, list) and rows else ({},)
+    if isinstance(rows, list) and rows and all(isinstance(row, dict) for row in rows):
+        yield from rows
+    else:
+        yield {}
 
 
 def _stands(folder: Path, row: Mapping[str, object]) -> bool:
@@ -163,8 +169,10 @@ def _stands(folder: Path, row: Mapping[str, object]) -> bool:
 
     try:
         path = folder / str(row["path"])
-        return path.stat().st_size == row["bytes"] and sha256(path.read_bytes()).hexdigest() == row["sha256"]
-    except (OSError, KeyError):
+        if path.stat().st_size != row["bytes"]:
+            return False
+        return sha256(read_plain(path, most=_MOST_BYTES)).hexdigest() == row["sha256"]
+    except (OSError, KeyError, ValueError):  # a refusal of ours is a ValueError too
         return False
 
 
@@ -173,8 +181,8 @@ def _json(path: Path) -> dict[str, object]:
     import json
 
     try:
-        found = json.loads(path.read_bytes())
-    except (OSError, ValueError, RecursionError):
+        found = json.loads(read_plain(path, most=_MOST_BYTES))
+    except (ValueError, RecursionError):
         return {}
     return found if isinstance(found, dict) else {}
 

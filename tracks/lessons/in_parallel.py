@@ -52,9 +52,10 @@ def made(work: Sequence[Work], jobs: int, allowed: Sequence[Path] = ()) -> Itera
 
 
 def _made(drill: Drill, style_name: str, heading: Heading, allowed: tuple[Path, ...]) -> list[PackFile]:
+    from tracks.style.band import loaded
     from tracks.style.registry import load_allowed
 
-    style = load_allowed(allowed)(style_name)
+    style = loaded(style_name, drill.band, load_allowed(allowed))
     return [
         PackFile(path, content, dict(about))
         for path, content, about in pack_files(drill, style, heading=heading)

@@ -23,6 +23,7 @@ from tracks.model import Heading
 from tracks.progression.files import names_a_file
 from tracks.style import Style
 from tracks.theory.errors import RequestError
+from tracks.theory.names import check_portable
 
 HEADINGS: Mapping[str, str] = {
     **HEADING_FIELDS,
@@ -73,6 +74,10 @@ def read_lesson_text(text: str, path: Path, load: Callable[[str], Style]) -> Les
 
 
 def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
+    if "requirement" in document.content and "drill" not in document.content:
+        raise document.fault(
+            (), "this is a level, not a lesson", f"plan a term: rungwise term {document.path}"
+        )
     document.check_known((), document.content, HEADINGS)
     shared = checked_fields(document, ("defaults",), document.table("defaults"), FIELDS)
     if "name" in shared:
@@ -160,6 +165,10 @@ def checked_fields(
     Raises RequestError for one unknown or of another shape.
     """
     read_too = {**known, **former(known)}
+    for name in table:
+        if name in HEADING_FIELDS and name not in read_too:
+            fix = "write it at the top of the file, above every heading in brackets"
+            raise document.fault((*place, name), "this is said of the whole file", fix)
     document.check_known(place, table, read_too)
     fields = {}
     for name, value in table.items():
@@ -185,9 +194,9 @@ def drills_of(
 
     request = request_of(_read_beside(fields, document.path.parent))
     try:
-        style = load(request.style_name)
+        style = request.style(load)
     except RequestError as fault:
-        raise _placed(document, place, called, fault.at("style")) from fault
+        raise _placed(document, place, called, fault) from fault
     try:
         made = request.drills(style)
         for drill in made:
@@ -230,7 +239,7 @@ def _name(path: Path) -> str:
         raise RequestError(
             f"{path}: a lesson's file name becomes a folder's", "use letters, digits, - and _ only"
         )
-    return path.stem
+    return check_portable(path.stem)
 
 
 def _block(heading: str, fields: Mapping[str, object]) -> str:

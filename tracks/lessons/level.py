@@ -98,6 +98,8 @@ def read_level(path: Path, load: Callable[[str], Style]) -> Level:
     Raises RequestError with file, line and field for what cannot be read or played.
     """
     document = read_document(path)
+    if "drill" in document.content and "requirement" not in document.content:
+        raise document.fault((), "this is a lesson, not a level", f"make its files: rungwise build {path}")
     document.check_known((), document.content, HEADINGS)
     shared = checked_fields(document, ("defaults",), document.table("defaults"), REQUIREMENT_FIELDS)
     found: dict[str, Requirement] = {}

@@ -22,6 +22,7 @@ from typing import Any
 from tracks.drill.options import BY_NAME
 from tracks.model import Texture
 from tracks.pack.whole import write_whole
+from tracks.plain_file import read_plain
 from tracks.theory.errors import RequestError, listed, read
 from tracks.theory.key import Key
 from tracks.theory.tempo import check_bpm
@@ -51,12 +52,10 @@ def read_progress(path: Path) -> tuple[Played, ...]:
 
     Raises RequestError with file, line and column for what cannot be read.
     """
-    if not path.exists():
+    if not os.path.lexists(path):
         return ()
     try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise RequestError(f"{path} cannot be read: {error.strerror}", "close it elsewhere") from error
+        text = read_plain(path, "close it elsewhere").decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise RequestError(
             "this is not UTF-8", "save it as CSV UTF-8", (str(path), f"byte {error.start + 1}")
@@ -173,7 +172,7 @@ def _texture(text: str) -> Texture | None:
 
 
 def _bpm(text: str) -> int:
-    if not text.isdecimal() or not text.isascii():
+    if not (text.isdecimal() and text.isascii() and len(text) <= 9):
         raise RequestError(f"{text!r} is no tempo", "write a whole number, like 72")
     return check_bpm(int(text))
 

@@ -12,15 +12,21 @@ Source: TOML 1.0.0 (toml.io), read by the standard library's `tomllib`.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
+from tracks.plain_file import read_plain
 from tracks.theory.errors import RequestError, correction
+
+MOST_BYTES = 4_000_000
+_LARGEST = 10**12
+"""No number of ours is larger, and Python writes out none of more than 4,300 digits."""
 
 Place: TypeAlias = tuple[str | int, ...]
 
+_CURLY = "\u201c\u201d\u201e\u2018\u2019"
 _HEADING = re.compile(r"\s*(\[\[?)\s*([A-Za-z0-9_-]+)\s*\]\]?\s*(?:#.*)?")
 _FIELD = re.compile(r"\s*(?:\"([^\"]+)\"|'([^']+)'|([A-Za-z0-9_-]+))\s*=")
 _AT_LINE = re.compile(r"(.*) \(at (line \d+, column \d+|end of document)\)", re.DOTALL)
@@ -76,11 +82,7 @@ class Document:
 def read_document(path: Path) -> Document:
     """Return the document at a path; raise RequestError where it cannot be read or is no TOML."""
     try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise RequestError(
-            f"{path} cannot be read: {error.strerror}", "give the path of a TOML file"
-        ) from error
+        text = read_plain(path, "give the path of a TOML file", MOST_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise RequestError(
             "this is not UTF-8", "save the file as UTF-8", (str(path), f"byte {error.start + 1}")
@@ -97,18 +99,41 @@ def document_of(text: str, path: Path) -> Document:
 
     try:
         content = tomllib.loads(text.replace("\r\n", "\n"))
+        beyond = next(_beyond(content), None)
     except (ValueError, RecursionError) as error:
-        raise _not_toml(path, str(error)) from error
-    return Document(path, content, _lines(text))
+        raise _not_toml(path, str(error), text) from error
+    found = Document(path, content, _lines(text))
+    if beyond:
+        raise found.fault(*beyond)
+    return found
 
 
-def _not_toml(path: Path, message: str) -> RequestError:
+def _beyond(content: Mapping[str, object]) -> Iterator[tuple[Place, str, str]]:
+    """Yield the place of every value that nothing here can mean, with the reason and the fix."""
+    open_places: list[tuple[Place, object]] = [((), content)]
+    while open_places:
+        place, value = open_places.pop()
+        if isinstance(value, Mapping):
+            open_places += [((*place, name), each) for name, each in value.items()]
+        elif isinstance(value, list):
+            of_tables = all(isinstance(each, Mapping) for each in value)
+            open_places += [((*place, at) if of_tables else place, each) for at, each in enumerate(value)]
+        elif isinstance(value, int) and abs(value) > _LARGEST:
+            yield place, "this number is too large for anything here", "check it"
+        elif isinstance(value, str) and "\0" in value:
+            yield place, "it holds a NUL, which no text has", "leave it out"
+
+
+def _not_toml(path: Path, message: str, text: str) -> RequestError:
     # The library's fault has no field for the line, which it tells in its message only.
     match = _AT_LINE.fullmatch(message)
     reason, where = (match[1], (match[2],)) if match else (message, ())
-    return RequestError(
-        f"this is not TOML: {reason}", "put text in quotes, lists in [ ]", (str(path), *where)
-    )
+    fix = "put text in quotes, lists in [ ]"
+    if "overwrite" in reason:
+        fix = "a name stands there twice; leave one out"
+    elif set(text) & set(_CURLY):
+        fix = 'write straight quotes, "like these", in place of curly ones'
+    return RequestError(f"this is not TOML: {reason}", fix, (str(path), *where))
 
 
 def _lines(text: str) -> dict[Place, int]:

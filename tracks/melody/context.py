@@ -33,7 +33,8 @@ class HarmonicContext:
     The same chord in the same place is the same object, so that what follows from it can be remembered.
 
     `factors` names the chord's tones by pitch class; `colors` the tones of the key's pentatonic and blues
-    scale that are not the chord's, and `avoided` those of them that grate on a strong beat.
+    scale that are not the chord's, and `avoided` those of them that grate on a strong beat. `chromas` are the
+    pitch classes of the chord and its scale.
     """
 
     chord: Chord
@@ -48,6 +49,7 @@ class HarmonicContext:
     blues: tuple[Pitch, ...]
     colors: dict[int, str]
     avoided: frozenset[int]
+    chromas: frozenset[int]
 
     def tones_for(self, *, last: bool) -> tuple[Pitch, ...]:
         """Return the chord's tones, for the tune's last note its roots only."""
@@ -55,15 +57,19 @@ class HarmonicContext:
         return roots if last and roots else self.tones
 
 
-def context(voiced: VoicedChord, home: Key) -> HarmonicContext | None:
-    """Return what a voiced chord offers a tune whose compass is that of its home key; None in silence."""
-    at = voiced.at
-    if at.chord is None:
-        return None
+def context(chord: Chord, key: Key, home: Key, free: int) -> HarmonicContext:
+    """Return what a chord in a key offers a tune whose compass is that of its home key.
+
+    The tune stays from the MIDI number `free` up, over the left hand.
+    """
     tonic = Pitch.at_or_above(home.tonic, LOWEST_TONIC).midi
-    free = voiced.left.pitches[-1].midi + 1 if voiced.left else 0
     low = max(tonic - BELOW_TONIC, free)
-    return _context(at.chord, at.key, low, max(tonic + ABOVE_TONIC, low + _LEAST_COMPASS))
+    return _context(chord, key, low, max(tonic + ABOVE_TONIC, low + _LEAST_COMPASS))
+
+
+def free_from(voiced: VoicedChord) -> int:
+    """Return the lowest MIDI number above a chord's left hand."""
+    return voiced.left.pitches[-1].midi + 1 if voiced.left else 0
 
 
 @lru_cache(maxsize=1024)
@@ -90,6 +96,7 @@ def _context(chord: Chord, key: Key, low: int, high: int) -> HarmonicContext:
         blues=_within((*chord.tones, *strange), low, high),
         colors={tone.chroma: _color(tone, key) for tone in strange},
         avoided=frozenset({tone.chroma for tone in avoid_notes(chord, own)} | above_a_tone),
+        chromas=frozenset(tones | {tone.chroma for tone in own.tones}),
     )
 
 

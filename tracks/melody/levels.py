@@ -6,9 +6,10 @@ Conventions
 - A weight is the product of how the line moves, how near it is to where its phrase stands, and what the level
   looks for. Only proportions matter.
 
-Sources: guide tones, R. Hutchinson, *Music Theory for the 21st-Century Classroom*, 31.7; an approach note a
-step or half step from a chord tone on the next beat, an enclosure of one by the scale's step above and the
-half step below, convention.
+Sources: guide tones, R. Hutchinson, *Music Theory for the 21st-Century Classroom*, 31.7; small steps fall
+more often and leaps rise, P. G. Vos and J. M. Troost, "Ascending and descending melodic intervals", Music
+Perception 6 (1989), from memory; an approach note a step or half step from a chord tone on the next beat, an
+enclosure of one by the scale's step above and the half step below, convention.
 """
 
 from collections.abc import Iterator, Sequence
@@ -20,7 +21,7 @@ from tracks.melody.guide import guide_line
 from tracks.melody.line import Liked, Weights
 from tracks.melody.motif import motif_choices
 from tracks.melody.rhythm import Slot
-from tracks.melody.rules import STEP, Choice, Kind
+from tracks.melody.rules import FOURTH, STEP, Choice, Kind, may_follow
 from tracks.theory.pitch import Pitch
 
 if TYPE_CHECKING:
@@ -28,11 +29,14 @@ if TYPE_CHECKING:
 
 CHORD_TONES, STEPS, GUIDE_TONES, APPROACHES, BLUES, MOTIFS = range(1, 7)
 
-# Semitones moved -> weight; a repeated note and a leap are spice.
-_MOVES = (0.2, 1.0, 1.0, 0.8, 0.8, 0.35, 0.0, 0.12, 0.06, 0.06, 0.0, 0.0, 0.03)
+# Semitones moved up or down -> weight: small steps fall, wide ones rise; a repeated note is spice.
+_RISES = (0.2, 0.7, 0.95, 0.75, 0.65, 0.8, 0.0, 0.2, 0.12, 0.12, 0.0, 0.0, 0.12)
+_FALLS = (0.2, 1.0, 1.5, 1.2, 0.8, 0.4, 0.0, 0.12, 0.06, 0.06, 0.0, 0.0, 0.03)
 _FAR = 0.01
 _WIDTH = 0.3
-_TURNS_BACK = 0.35
+_TURNS_BACK, _TURNS, _REPEATS_AGAIN, _SKIPS_OFF = 0.3, 0.75, 1.8, 0.6
+_LIKES_RETURN, _LIKES_CADENCE, _OVER_THE_CEILING = 400.0, 3.0, 0.1
+_STRANDS = 0.02
 
 _LIKES_STEP, _LIKES_APPROACH, _LIKES_ENCLOSURE, _LIKES_GUIDE = 1.5, 1.8, 1.5, 2.5
 _SLOW_LEADING = 0.15
@@ -54,7 +58,9 @@ def weights(level: int, slots: Sequence[Slot], rng: "Random") -> Weights:
             offers = _plain(line, place, slots, level)
         for choice, weight in offers:
             if place not in guides or choice.pitch == guides[place]:
-                yield choice, weight * _move(line, choice) * _height(choice.midi, slot)
+                liked = weight * _move(line, choice, slot) * _height(choice.midi, slot)
+                liked *= _cadence(choice, slots[place : place + 2]) * _return(line, choice, slot)
+                yield choice, liked * _leads_back(line, choice, place, slots, level == BLUES)
 
     return liked
 
@@ -69,18 +75,56 @@ def _is_dominant(slot: Slot) -> bool:
     return {4, 10} <= {(tone.chroma - chord.root.chroma) % 12 for tone in chord.tones}
 
 
-def _move(line: Sequence[Choice], choice: Choice) -> float:
+def _return(line: Sequence[Choice], choice: Choice, slot: Slot) -> float:
+    """Return how much more a choice is liked that brings back the note its place should."""
+    if slot.again is None:
+        return 1.0
+    there = line[slot.again]
+    if choice.pitch == there.pitch:
+        return _LIKES_RETURN if choice.kind is there.kind else _LIKES_RETURN / 10
+    return 1 / (1 + abs(choice.pitch.staff_step - there.pitch.staff_step))
+
+
+def _leads_back(
+    line: Sequence[Choice], choice: Choice, place: int, slots: Sequence[Slot], blues: bool
+) -> float:
+    """Return how much less a choice is liked after which the next note cannot be the one to bring back."""
+    again = slots[place + 1].again if place + 1 < len(slots) else None
+    if again is None or again >= len(line):
+        return 1.0
+    return 1.0 if may_follow([*line[-3:], choice], line[again], place + 1, slots, blues) else _STRANDS
+
+
+def _cadence(choice: Choice, ahead: Sequence[Slot]) -> float:
+    """Return how much more a choice is liked for leading by step into the root that ends the tune."""
+    if len(ahead) < 2 or not ahead[1].last:
+        return 1.0
+    away = min(abs(choice.midi - root.midi) for root in ahead[1].context.tones_for(last=True))
+    return _LIKES_CADENCE if 0 < away <= STEP else 1.0
+
+
+def _move(line: Sequence[Choice], choice: Choice, slot: Slot) -> float:
+    """Return how much a move is liked: by its size and way, and by how it goes on from the one before."""
     if not line:
         return 1.0
-    size = abs(choice.midi - line[-1].midi)
-    weight = (_MOVES[size] if size < len(_MOVES) else 0) or _FAR
-    return weight * _TURNS_BACK if len(line) > 1 and choice.midi == line[-2].midi and size else weight
+    move, likes = choice.midi - line[-1].midi, slot.likes
+    before = line[-1].midi - line[-2].midi if len(line) > 1 else None
+    table, size = _RISES if move > 0 else _FALLS, abs(move)
+    weight = (table[size] if size < len(table) else 0) or _FAR
+    if size == 0:
+        weight *= likes.repeats * (_REPEATS_AGAIN if before == 0 else 1.0)
+    elif size > STEP:
+        weight *= (likes.skips if size <= FOURTH else likes.leaps) * (_SKIPS_OFF if before == 0 else 1.0)
+    if before and before * move < 0:
+        weight *= _TURNS_BACK if move == -before else _TURNS
+    return weight
 
 
 def _height(midi: int, slot: Slot) -> float:
     over = slot.context
-    off = (midi - over.low) / (over.high - over.low) - slot.height
-    return 1 / (1 + (off / _WIDTH) ** 4)
+    height = (midi - over.low) / (over.high - over.low)
+    liked = 1 / (1 + ((height - slot.height) / _WIDTH) ** 4)
+    return liked if height <= slot.ceiling else liked * _OVER_THE_CEILING
 
 
 def _plain(line: Sequence[Choice], place: int, slots: Sequence[Slot], level: int) -> Iterator[Liked]:
@@ -93,7 +137,7 @@ def _plain(line: Sequence[Choice], place: int, slots: Sequence[Slot], level: int
     if line[-1].kind in (Kind.CHORD, Kind.STEP):
         yield from ((choice, _LIKES_STEP) for choice in _steps(slot.context, line[-1].midi))
     if level >= APPROACHES and line[-1].kind is Kind.CHORD:
-        yield from _leading(slots[place : place + 3])
+        yield from ((c, w * slot.likes.chromatic) for c, w in _leading(slots[place : place + 3]))
 
 
 @lru_cache(maxsize=2048)
@@ -167,7 +211,7 @@ def _blues(slot: Slot, bluesy: bool) -> Iterator[Liked]:
     """Yield chord tones and the colors of the blues; what grates on a strong beat stays off it."""
     for choice in _chord_tones(slot.context, slot.last):
         yield choice, _LIKES_CHORD_ON_BEAT if slot.quantized else 1.0
-    if slot.last:
+    if slot.last or slot.under:
         return
     for choice, color in _colors(slot.context):
         blue = color.startswith("blues")

@@ -8,6 +8,7 @@ Conventions
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import takewhile
 
 from tracks.melody.rhythm import Slot
 from tracks.melody.rules import Choice, Kind
@@ -25,7 +26,7 @@ def motif_choices(
 ) -> Iterator[tuple[Choice, float]]:
     """Yield the ways to take the motif up from a place, each a choice that promises the rest of its bar."""
     slot = slots[place]
-    if slot.motif in ("", "state") or (place and slots[place - 1].number == slot.number):
+    if slot.motif in ("", "state") or slot.leads or not _begins(place, slots):
         return
     stated = _stated(place, slots)
     here = _bar(place, slots)
@@ -55,16 +56,23 @@ def motif_choices(
 def _stated(place: int, slots: Sequence[Slot]) -> list[int]:
     for number in range(place - 1, -1, -1):
         if slots[number].motif == "state":
-            return [n for n in range(number + 1) if slots[n].number == slots[number].number]
+            return _bar(next(n for n, slot in enumerate(slots) if slot.number == slots[number].number), slots)
     return []
 
 
+def _begins(place: int, slots: Sequence[Slot]) -> bool:
+    before = slots[place - 1] if place else None
+    return before is None or before.number != slots[place].number or before.leads
+
+
 def _bar(place: int, slots: Sequence[Slot]) -> list[int]:
-    return [n for n in range(place, len(slots)) if slots[n].number == slots[place].number]
+    """Return the places of a bar from one on, less what leads into it."""
+    same = takewhile(lambda n: slots[n].number == slots[place].number, range(place, len(slots)))
+    return [n for n in same if not slots[n].leads]
 
 
-def _rhythm(places: Sequence[int], slots: Sequence[Slot]) -> list[tuple[int, int]]:
-    return [(slots[n].start - slots[places[0]].start, slots[n].length) for n in places]
+def _rhythm(places: Sequence[int], slots: Sequence[Slot]) -> list[int]:
+    return [slots[n].into for n in places]
 
 
 def _fitted(staff: int, slot: Slot) -> Choice | None:

@@ -4,6 +4,7 @@ Conventions
 - A note of a line is a `Choice`: a pitch and what it is there for. Sizes are in semitones.
 - A leap is more than a fourth; the next note recovers it: a second or a third the other way.
 - A tone foreign to the chord that no chord tone has promised itself to is passed through by step.
+- What anticipates a chord is a tone of it that its forerunner bears.
 - A seventh at the end of its chord is held or falls by step into the next (not in the blues, where it rests).
 
 Source: convention.
@@ -13,11 +14,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from tracks.melody.context import HarmonicContext
 from tracks.melody.rhythm import Slot
 from tracks.theory.pitch import Pitch
 
 FOURTH, THIRD, STEP = 5, 4, 2
 _SUNG = frozenset((0, 1, 2, 3, 4, 5, 7, 8, 9, 12))
+_MOST_REPEATS = 4
 _BLUES_FIFTH = "blues fifth"
 
 
@@ -52,6 +55,8 @@ def may_follow(
 ) -> bool:
     """Return whether the melodic constraints allow the choice at a place after the line so far."""
     slot = slots[place]
+    if slot.under and not _fits_early(choice, slot.under):
+        return False
     if not line:
         return choice.kind is not Kind.STEP
     before, move = line[-1], choice.midi - line[-1].midi
@@ -69,7 +74,13 @@ def may_follow(
         return _colors(before, choice, slots[place - 1], slot)
     if choice.kind in (Kind.APPROACH, Kind.ENCLOSURE) and move == 0:
         return False
-    return len(line) < 2 or not line[-2].midi == before.midi == choice.midi
+    return any(each.midi != choice.midi for each in line[-_MOST_REPEATS:]) or len(line) < _MOST_REPEATS
+
+
+def _fits_early(choice: Choice, under: HarmonicContext) -> bool:
+    """Return whether a note may begin under the chord before its own: in its scale, not as its seventh."""
+    chroma = choice.midi % 12
+    return choice.kind is Kind.CHORD and chroma in under.chromas and chroma != under.seventh
 
 
 def _recovers(leap: int, move: int) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from tracks.hands.line_fingering import LineHand, line_fingers
-from tracks.melody.levels import BLUES, GUIDE_TONES, weights
+from tracks.melody.levels import BLUES, weights
 from tracks.melody.line import sing
 from tracks.melody.rhythm import Slot, slots
 from tracks.melody.rules import Choice, may_follow
@@ -30,7 +30,7 @@ def improvise(brief: Brief, rng: "Random") -> tuple[Note, ...]:
         return may_follow(line, choice, place, places, blues)
 
     line = sing(places, weights(brief.level, places, rng), allowed, rng)
-    whys = explanations(line, places, brief.level == GUIDE_TONES)
+    whys = explanations(line, places, brief.level)
     return tuple(
         Note(slot.start, slot.length, choice.pitch, _strength(brief, slot), finger, why)
         for slot, choice, finger, why in zip(places, line, _fingered(places, line), whys, strict=True)

@@ -2,25 +2,41 @@
 
 from collections.abc import Sequence
 
+from tracks.melody.levels import GUIDE_TONES, MOTIFS
 from tracks.melody.rhythm import Slot
 from tracks.melody.rules import Choice, Kind
 
 
-def explanations(line: Sequence[Choice], slots: Sequence[Slot], guide_tones: bool) -> list[str]:
-    """Return what each note of a line is; with guide tones, which they are and where they lead."""
-    return [_explained(line, place, slots, guide_tones) for place in range(len(line))]
+def explanations(line: Sequence[Choice], slots: Sequence[Slot], level: int) -> list[str]:
+    """Return what each note of a line is, and what its level is about.
+
+    That is guide tones and where they lead, or what the tune brings back.
+    """
+    return [_explained(line, place, slots, level) for place in range(len(line))]
 
 
-def _explained(line: Sequence[Choice], place: int, slots: Sequence[Slot], guide_tones: bool) -> str:
-    choice, slot = line[place], slots[place]
-    words = _guided(line, place, slots) if guide_tones and slot.enters else ""
+def _explained(line: Sequence[Choice], place: int, slots: Sequence[Slot], level: int) -> str:
+    slot = slots[place]
+    words = _guided(line, place, slots) if level == GUIDE_TONES and slot.enters else ""
     words = words or _function(line, place, slots)
-    motif = choice.motif or ("motif" if slot.motif == "state" else "")
-    return f"{motif}: {words}" if motif else words
+    returns = _returns(line, place, slots) if level == MOTIFS else ""
+    return f"{returns}: {words}" if returns else words
+
+
+def _returns(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> str:
+    """Return what a note states of the tune, or brings back."""
+    choice, slot = line[place], slots[place]
+    if choice.motif or slot.leads:
+        return choice.motif
+    if slot.again is not None and line[slot.again].pitch == choice.pitch:
+        return f"as in bar {slots[slot.again].number + 1}"
+    return "motif" if slot.motif == "state" else ""
 
 
 def _function(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> str:
     choice, over = line[place], slots[place].context
+    if slots[place].under:
+        return f"anticipates {over.chord.symbol}, its {over.factors[choice.midi % 12]}"
     if choice.kind is Kind.APPROACH and choice.target:
         return f"approach to {choice.target.tone.sign} from {_side(choice)}"
     if choice.kind is Kind.ENCLOSURE and choice.target:

@@ -8,11 +8,12 @@ Conventions
   the next bar line.
 - An accidental is written where the pitch differs from what the signature, or an accidental before it in
   the same bar and on the same line or space, makes of it (convention); never on a tied note.
+- A bar that is the student's to fill stands empty, without a rest, where the turn leaves its staff silent.
 - Fingers are written at every chord of the changes, and after that where a key is struck with a finger that
   this chord has not shown yet.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from tracks.model import Changes, Note, Part, Role, VoicedChord
@@ -27,7 +28,10 @@ from tracks.theory.pitch import Pitch
 STAVES = ((Role.RIGHT, Role.MELODY), (Role.LEFT,))
 """The roles of the upper staff and of the lower."""
 
-_LOWEST_IN_TREBLE = 58  # a left hand whose notes lie above this on the whole is read better in the treble
+YOUR_TURN, LISTEN = "your turn", "listen"
+"""Whose a turn is, in words over its first bar."""
+
+_HIGHEST_IN_BASS = 64  # E4, on the second ledger line: where most notes lie above it, the treble reads better
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,13 +54,17 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """One bar: for each staff, the upper first, its one or two voices."""
+    """One bar: for each staff, the upper first, its one or two voices.
+
+    `turn` is said where a turn begins, YOUR_TURN or LISTEN, "" elsewhere.
+    """
 
     number: int
     start: Time
     length: Time
     key: Key
     staves: tuple[tuple[tuple[Event, ...], ...], ...]
+    turn: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +82,19 @@ class Score:
     treble: tuple[bool, ...]
 
 
-def score(title: str, changes: Changes, chords: tuple[VoicedChord, ...], parts: Iterable[Part]) -> Score:
+def score(
+    title: str,
+    changes: Changes,
+    chords: tuple[VoicedChord, ...],
+    parts: Iterable[Part],
+    turns: Mapping[Time, str] | None = None,
+) -> Score:
     """Return the score of parts that play the changes, the first time through of whatever they repeat.
 
-    The parts begin as the changes do: without a count-in.
+    The parts begin as the changes do: without a count-in. `turns` are the bar lines where one begins, and
+    whose it is: YOUR_TURN or LISTEN.
     """
+    turns = turns or {}
     parts = tuple(parts)
     fingered = tuple(
         _staff_voices([note for part in parts if part.role in roles for note in part.notes], changes, chords)
@@ -90,10 +106,10 @@ def score(title: str, changes: Changes, chords: tuple[VoicedChord, ...], parts: 
         key = _key_at(start, changes)
         staves = []
         for place, staff in enumerate(fingered):
-            layers = _layers(staff, start, length, changes)
+            layers = _layers(staff, start, length, changes, is_yours=not place and _is_yours(start, turns))
             shown, ringing[place] = _with_accidentals(layers, key, ringing[place])
             staves.append(shown)
-        bars.append(Bar(number, start, length, key, tuple(staves)))
+        bars.append(Bar(number, start, length, key, tuple(staves), turns.get(start, "")))
     treble = (True, _sits_high(fingered[1]))
     return Score(title, changes.meter, tuple(bars), chords, _numerals(chords), treble)
 
@@ -124,9 +140,15 @@ def _key_at(start: Time, changes: Changes) -> Key:
     return next((at.key for at in changes.chords if at.start <= start < at.end), changes.chords[-1].key)
 
 
+def _is_yours(start: Time, turns: Mapping[Time, str]) -> bool:
+    begun = [turn for turn in turns if turn <= start]
+    return bool(begun) and turns[max(begun)] == YOUR_TURN
+
+
 def _sits_high(staff: tuple[tuple[Struck, ...], ...]) -> bool:
-    heights = [chord.height for voice in staff for chord in voice]
-    return bool(heights) and sum(heights) / len(heights) > _LOWEST_IN_TREBLE + 4
+    """Whether most notes of a lower staff lie above what the bass clef is read well up to."""
+    pitches = [pitch.midi for voice in staff for chord in voice for pitch in chord.pitches]
+    return sum(midi > _HIGHEST_IN_BASS for midi in pitches) > len(pitches) / 2
 
 
 def _staff_voices(
@@ -166,16 +188,16 @@ def _numerals(chords: tuple[VoicedChord, ...]) -> tuple[str, ...]:
 
 
 def _layers(
-    staff: tuple[tuple[Struck, ...], ...], start: Time, length: Time, changes: Changes
+    staff: tuple[tuple[Struck, ...], ...], start: Time, length: Time, changes: Changes, is_yours: bool
 ) -> tuple[tuple[Event, ...], ...]:
-    """Return the voices of a staff that sound in a bar; the whole rest where none does."""
+    """Return the voices of a staff that sound in a bar; the whole rest where none does, hidden if yours."""
     inside = [
         [struck for struck in voice if struck.start < start + length and struck.end > start]
         for voice in staff
     ]
     sounding = [voice for voice in inside if voice]
     if not sounding:
-        return ((Event(start, None),),)
+        return ((Event(start, None, hidden=is_yours),),)
     if len(sounding) == 1:
         return (tuple(_voice(sounding[0], [], start, length, changes)),)
     upper, lower = inside

@@ -67,12 +67,13 @@ def say_right_hand(voiced: VoicedChord, bass: Tone | None = None) -> str:
     return f"right hand with the {shape}" if shape.endswith("lowest") else f"right hand in {shape}"
 
 
-def say_call(voiced: VoicedChord, *, left_as_charted: bool = True) -> str:
+def say_call(voiced: VoicedChord, *, right_as_charted: bool = True, left_as_charted: bool = True) -> str:
     """Return the short call, with the fingers that change: `top two up (right hand: 2)`; "" for the first.
 
-    The left hand's fingers are left out where it does not play as charted.
+    A hand's fingers are left out where it does not play as charted.
     """
-    fingers = [each for each in voiced.finger_calls if left_as_charted or not each.startswith("left")]
+    charted = {"right": right_as_charted, "left": left_as_charted}
+    fingers = [each for each in voiced.finger_calls if charted[each.split()[0]]]
     return f"{voiced.call} ({', '.join(fingers)})" if fingers else voiced.call
 
 

@@ -26,7 +26,8 @@ from typing import NamedTuple, TypeAlias
 from tracks.pack.lock import held
 from tracks.pack.standing import MANIFEST, Standing, clear, look, look_again, ours_in
 from tracks.pack.whole import WriteError, make_folder, write_file
-from tracks.theory.errors import RequestError
+from tracks.theory.errors import RequestError, read
+from tracks.theory.names import check_portable
 
 _NEW, _OLD = ".rungwise-new", ".rungwise-old"
 _AT_WORKING_FOLDER, _EXCHANGE = -100, 2
@@ -106,6 +107,8 @@ def write_packs(out: Path, packs: Sequence[Pack], force: bool = False) -> tuple[
 @contextmanager
 def _made(out: Path) -> Iterator[None]:
     """Make the folder; where the work fails, folders that were made for it go again."""
+    for part in out.parts:
+        read("out", check_portable, part)
     for folder in (out, *out.parents):
         if folder.exists() and not folder.is_dir():
             raise RequestError(

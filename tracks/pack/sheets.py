@@ -7,59 +7,57 @@ Conventions
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from tracks.drill.drill import Drill
+from tracks.drill.drill import Drill, Form
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
-from tracks.export.sheet import Sheet, pdf, png, svg
+from tracks.export.sheet import Goal, Sheet, pdf, png, svg
 from tracks.extras import need
-from tracks.model import NO_HEADING, Heading, Part, Role, VoicedChord
-from tracks.notation.score import held_parts, score
+from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
+from tracks.notation.aloud import value_name
+from tracks.notation.score import LISTEN, YOUR_TURN, held_parts, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import PackFile
+from tracks.practice.forms import turns_taken
 from tracks.practice.naming import sheet_path
 from tracks.practice.played import Played
 from tracks.safety import CAUTION
 from tracks.style import Style
 from tracks.theory.errors import RequestError
-from tracks.theory.meter import QUARTER, Meter, Time
+from tracks.theory.meter import Meter, Time
 from tracks.theory.numeral_name import printed_text
 from tracks.theory.pitch import Pitch
-
-_NOTE_NAMES: dict[Time, str] = {
-    8 * QUARTER: "double whole note",
-    4 * QUARTER: "whole note",
-    2 * QUARTER: "half note",
-    QUARTER: "quarter note",
-    QUARTER // 2: "eighth note",
-    QUARTER // 4: "sixteenth note",
-}
 
 
 def sheet_files(drill: Drill, every: Iterable[Played], heading: Heading = NO_HEADING) -> Iterator[PackFile]:
     """Yield the sheets of a drill: PDF and MusicXML for every key, and one PDF of all where they are several.
 
-    The PDFs are in large print where the drill asks for it.
+    The PDFs are on the drill's paper, and in large print where it asks for it.
     """
-    large = drill.large_print
+    large, paper = drill.large_print, drill.paper
     sheets = []
     for played in every:
         made = played_sheet(played, heading)
         sheets.append(made)
         about = {"key": played.key.name, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(drill, played.key, "pdf"), pdf([made], large), about)
+        yield PackFile(sheet_path(drill, played.key, "pdf"), pdf([made], large, paper), about)
         edited = musicxml(made.score, drill.tempos[-1])
         yield PackFile(sheet_path(drill, played.key, "musicxml"), edited, about)
     if len(sheets) > 1:
         about = {"key": None, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large), about)
+        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large, paper), about)
 
 
-def pages(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool = False) -> dict[Path, bytes]:
+def pages(
+    file: Path,
+    charted: Sequence[tuple[Drill, DrillInKey]],
+    large: bool = False,
+    paper: PaperSize = PaperSize.A4,
+) -> dict[Path, bytes]:
     """Return the sheets of charts as a file's ending asks: each file's place and content.
 
     A picture holds one page, so where there are more, `sheet.png` is followed by `sheet-2.png` and so on.
@@ -75,22 +73,22 @@ def pages(file: Path, charted: Sequence[tuple[Drill, DrillInKey]], large: bool =
         raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
     if ending == ".musicxml" and len(charted) > 1:
         raise RequestError(f"{file}: a MusicXML file holds one key", "ask for one, or for a .pdf", "sheet")
-    contents = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large)
+    contents = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large, paper)
     return {
         file if number == 1 else file.with_stem(f"{file.stem}-{number}"): content
         for number, content in enumerate(contents, start=1)
     }
 
 
-def _pdf(sheets: Sequence[Sheet], large: bool) -> list[bytes]:
-    return [pdf(sheets, large)]
+def _pdf(sheets: Sequence[Sheet], large: bool, paper: PaperSize) -> list[bytes]:
+    return [pdf(sheets, large, paper)]
 
 
-def _musicxml(sheets: Sequence[Sheet], _large: bool) -> list[bytes]:
+def _musicxml(sheets: Sequence[Sheet], _large: bool, _paper: PaperSize) -> list[bytes]:
     return [musicxml(sheets[0].score)]
 
 
-_WRITERS: dict[str, Callable[[Sequence[Sheet], bool], list[bytes]]] = {
+_WRITERS: dict[str, Callable[[Sequence[Sheet], bool, PaperSize], list[bytes]]] = {
     ".pdf": _pdf,
     ".svg": svg,
     ".png": png,
@@ -106,20 +104,30 @@ def sheet(drill: Drill, in_key: DrillInKey, style: Style | None = None) -> Sheet
 
 
 def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
-    """Return the sheet of a drill in one key as a style plays it at the top tempo, under a heading."""
+    """Return the sheet of a drill in one key as a style plays it at the top tempo, in the drill's form."""
     drill = played.drill
-    made = _sheet(drill, played.in_key, played.written(drill.tempos[-1]).parts, played.style)
-    return replace(made, heading=heading)
+    written = played.written(drill.tempos[-1])
+    taken, starts = turns_taken(written, drill)
+    turns = {start: YOUR_TURN if yours else LISTEN for start, yours in starts.items()}
+    made = _sheet(drill, played.in_key, taken.parts, played.style, turns)
+    return replace(made, hands=_hands(written.parts), heading=heading)
 
 
-def _sheet(drill: Drill, in_key: DrillInKey, parts: tuple[Part, ...], style: Style | None) -> Sheet:
+def _sheet(
+    drill: Drill,
+    in_key: DrillInKey,
+    parts: tuple[Part, ...],
+    style: Style | None,
+    turns: Mapping[Time, str] | None = None,
+) -> Sheet:
     title = title_of(drill)
-    written = score(f"{title}, {for_paper(in_key.key.name)}", in_key.changes, in_key.chords, parts)
+    called = f"{title}, {for_paper(in_key.key.name)}"
+    written = score(called, in_key.changes, in_key.chords, parts, turns)
     return Sheet(
         title=title,
         key=for_paper(in_key.key.name),
         about=_about(drill, title, style, in_key),
-        goal=f"Goal: {beat_name(drill.meter)} = {drill.tempos[-1]}" if style else "",
+        goal=_goal(drill) if style else None,
         rungs=tuple(sorted(set(drill.tempos))) if style else (),
         hands=_hands(parts),
         rows=tuple(
@@ -160,6 +168,8 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
         told.append(f"style {style.info.name}, level {drill.level}")
         if style.info.feel and style.info.feel.swing != 1 and drill.feel is not False:
             told.append("swing the eighths")
+    if drill.form is not Form.PLAIN:
+        told.append(_form(drill))
     if drill.repeats > 1:
         told.append(f"{drill.repeats} times")
     if in_key.own_shape:
@@ -167,9 +177,24 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
     return " · ".join(told)
 
 
+def _form(drill: Drill) -> str:
+    words = drill.form.value.replace("-", " ")
+    return f"{words}, {drill.bars_in_turn} bars each" if drill.bars_in_turn else words
+
+
+def _goal(drill: Drill) -> Goal:
+    return Goal(*_beat(drill.meter), drill.tempos[-1])
+
+
 def beat_name(meter: Meter) -> str:
     """Return the note value of a felt beat in words: `dotted quarter note`."""
-    return f"dotted {_NOTE_NAMES[meter.beat * 2 // 3]}" if meter.is_compound else _NOTE_NAMES[meter.beat]
+    plain, dotted = _beat(meter)
+    return f"{value_name(plain, int(dotted))} note"
+
+
+def _beat(meter: Meter) -> tuple[Time, bool]:
+    """Return the note value of a felt beat: its plain length, and whether it is dotted."""
+    return (meter.beat * 2 // 3, True) if meter.is_compound else (meter.beat, False)
 
 
 def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
@@ -189,21 +214,15 @@ def _row(
     )
     moves = voiced.moves if left_as_charted else voiced.moves[:1]
     bass = struck.tone if struck else None
-    shape = say_right_hand(voiced, bass) if _plays(Role.RIGHT, parts) else ""
+    right_plays = _plays(Role.RIGHT, parts)
+    shape = say_right_hand(voiced, bass) if right_plays else ""
+    call = say_call(voiced, right_as_charted=right_plays, left_as_charted=left_as_charted)
     return (
         f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
         for_paper(chord.symbol) if chord else "N.C.",
         numeral,
-        "\n".join(filter(None, (say(voiced, bass), shape))),
-        "\n".join(
-            filter(
-                None,
-                (
-                    say_call(voiced, left_as_charted=left_as_charted),
-                    for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
-                ),
-            )
-        ),
+        "\n".join(filter(None, (say(voiced, bass), shape, call))),
+        for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
     )
 
 

@@ -34,7 +34,8 @@ def version_of(drill: Drill, style_name: str) -> str:
     """
     paper = SHEET_LIBRARIES if drill.sheet else PAGE_LIBRARIES if drill.page else ()
     libraries = paper + (AUDIO_LIBRARIES if drill.is_heard else ())
-    made_by = {"rungwise": own_digest(), **_style(style_name), **{name: _release(name) for name in libraries}}
+    styles = _style(style_name) | (_style(drill.band) if drill.band else {})
+    made_by = {"rungwise": own_digest(), **styles, **{name: _release(name) for name in libraries}}
     return ", ".join(f"{name} {value}" for name, value in made_by.items())
 
 

@@ -30,6 +30,20 @@ _Lasting = TypeVar("_Lasting", Note, Pedal)
 _HANDS = (Role.RIGHT, Role.LEFT, Role.MELODY)
 
 
+def turns_taken(piece: Piece, drill: Drill) -> tuple[Piece, dict[Time, bool]]:
+    """Return the piece as it stands on paper in the drill's form, and the bar lines where turns begin.
+
+    A turn is True where it is the student's, whose bars are left empty. An echo is written as the track plays
+    it: the student answers by ear, and no bar of the paper is the student's alone.
+    Raises RequestError as `formed` does.
+    """
+    if drill.form in (Form.PLAIN, Form.ECHO):
+        return piece, {}
+    taken = formed(piece, drill)
+    whose = {LISTEN: False, YOU_PLAY: True}
+    return taken, {mark.start: whose[mark.text] for mark in taken.markers if mark.text in whose}
+
+
 def formed(piece: Piece, drill: Drill) -> Piece:
     """Return an arrangement in the drill's form; raise RequestError where it is too short for it."""
     turn = drill.bars_in_turn

@@ -10,8 +10,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from tracks.progression.written import Progression, Writing, read, writing_of
+from tracks.theory.chord import parse_symbol
 from tracks.theory.errors import RequestError, listed
 from tracks.theory.key import Key
+from tracks.theory.other_names import chord_meant
 from tracks.theory.pitch import Tone
 
 _BETWEEN = re.compile(r"[-–—,;.>→]+")
@@ -33,12 +35,32 @@ def slip(word: str, words: Sequence[str]) -> RequestError | None:
         if _BETWEEN.search(word):
             return RequestError(f"put spaces between chords, nothing else, like {example}")
         return RequestError(f"chord letters are capitals: write {example} (m makes a chord minor, like Cm)")
+    if any(map(_elsewhere, words)):
+        return RequestError(f"{word!r} is no chord", f"here that is {' '.join(map(_here, words[:_SHOWN]))}")
+    if re.fullmatch("[1-7]{2,}", word):
+        return RequestError(f"{word!r} is no chord", f"put spaces between: {' '.join(word)}")
     if len(words) == 1 and len(word) > 3 and word.replace("-", "").isalpha() and word[0] not in "ABCDEFGIViv":
         return RequestError(
             f"{word!r} is no chord, nor a name that rungwise progressions lists",
             "write chords like I vi IV V",
         )
     return None
+
+
+def _elsewhere(word: str) -> str:
+    """Return a chord named as other countries do in our words; nothing where it is one of ours."""
+    try:
+        return (
+            ""
+            if word != "Do" and (writing_of(word) is not Writing.SYMBOLS or parse_symbol(word))
+            else chord_meant(word)
+        )
+    except RequestError:
+        return chord_meant(word)
+
+
+def _here(word: str) -> str:
+    return _elsewhere(word) or word
 
 
 def remarks(progression: Progression, keys: Sequence[Key]) -> tuple[str, ...]:

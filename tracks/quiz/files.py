@@ -39,7 +39,7 @@ def quiz_files(quiz: Quiz, style: Style, soundfont: Path | None = None) -> Itera
     about = {"key": None, "mix": None, "bpm": None, "question": None}
     paper = quiz_paper(quiz)
     if has_pdf():
-        yield PackFile(PAPER, pdf(paper, large=quiz.large_print, size=quiz.page_size), about)
+        yield PackFile(PAPER, pdf(paper, large=quiz.large_print, size=quiz.paper), about)
     yield PackFile(PLAIN_PAPER, text(paper).encode("utf-8"), about)
 
 

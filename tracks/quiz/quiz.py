@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from tracks.export.typeset import PageSize
-from tracks.model import AudioFormat
+from tracks.model import AudioFormat, PaperSize
 from tracks.quiz.question import Level, Question, Skill
 from tracks.quiz.skills import level_of
 from tracks.theory.key import Key
@@ -27,7 +26,7 @@ class Quiz:
     student: str = ""
     date: str = ""
     large_print: bool = False
-    page_size: PageSize = "a4"
+    paper: PaperSize = PaperSize.A4
 
     @property
     def level(self) -> Level:
@@ -59,7 +58,7 @@ class Quiz:
             "student": self.student,
             "date": self.date,
             "large-print": self.large_print,
-            "page-size": self.page_size,
+            "paper": self.paper.value,
         }
 
 

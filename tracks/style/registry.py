@@ -16,10 +16,11 @@ from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING
 
+from tracks.plain_file import read_plain
 from tracks.style import Style, StyleInfo
 from tracks.style.installed import installed_first
 from tracks.style.playing import TooLongError, from_elsewhere, kept_apart
-from tracks.theory.errors import RequestError, correction
+from tracks.theory.errors import RequestError, correction, read
 
 if TYPE_CHECKING:
     from importlib.metadata import Distribution, EntryPoint
@@ -187,12 +188,7 @@ def _distribution(offer: "EntryPoint") -> str:
 
 def _from_file(path: Path) -> Style:
     source = f"style file {path}"
-    try:
-        text = path.read_bytes()
-    except OSError as error:
-        raise RequestError(
-            f"{source} cannot be read: {error.strerror}; give the path of a .py file"
-        ) from error
+    text = read("style file", lambda path: read_plain(path, "give the path of a .py file"), path)
     # Compiled here, not imported, so that nothing is written beside the user's file.
     module = ModuleType(f"rungwise_style_{path.stem}")
     module.__file__ = str(path)

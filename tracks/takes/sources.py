@@ -72,7 +72,7 @@ def from_request(given: Mapping[str, Any], load: Load) -> Candidates:
     Raises RequestError as a request does.
     """
     request = request_of(given)
-    style = load(request.style_name)
+    style = request.style(load)
     drills = request.drills(style)
     if "keys" not in given:
         drills = tuple(_in_every_key(drill) for drill in drills)

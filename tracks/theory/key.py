@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from tracks.theory.errors import RequestError, near_names
+from tracks.theory.other_names import key_meant
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
 
@@ -58,9 +59,13 @@ class Key:
         """
         match = _KEY.fullmatch(ascii_accidentals(text.strip()))
         if not match:
-            raise RequestError(
-                f"{text!r} is no key", "write one like Eb, F# minor or c (a small letter is minor)"
+            meant = key_meant(text)
+            fix = (
+                f"here that is {meant}"
+                if meant
+                else "write one like Eb, F# minor or c (a small letter is minor)"
             )
+            raise RequestError(f"{text!r} is no key", fix)
         letter, accidentals, word = match.groups()
         written = accidentals.strip(" -").lower()
         minor = word.lower() in ("m", "min", "minor") if word else letter.islower()
@@ -179,11 +184,15 @@ def _key_set(text: str) -> tuple[Key, ...]:
     return ()
 
 
+def _all_keys(words: list[str]) -> bool:
+    return len(words) > 1 and all(_KEY.fullmatch(ascii_accidentals(word)) for word in words)
+
+
 def _single(text: str) -> Key:
     try:
         return Key.parse(text)
     except RequestError as fault:
-        if "," in text:
+        if "," in text or _all_keys(text.split()):
             raise RequestError(f"{text!r} is several keys", "name each by itself") from fault
         if text.lower().startswith(("all", "every")):
             raise RequestError(

@@ -21,9 +21,9 @@ _MOST_ACCIDENTALS = 4
 
 _SIGNS = {"♯": "#", "♭": "b", "𝄪": "##", "𝄫": "bb"}
 _TONE = re.compile(r"([A-G])(#*|b*)")
-_PITCH = re.compile(r"([A-G](?:#*|b*))(-?\d+)")
+_PITCH = re.compile(r"([A-G](?:#*|b*))(-?\d{1,3})")
 _DIMINISHED = re.compile(r"(?<![A-Za-z])([ivIV]+)(/?)o(?![A-Za-z])")
-_INTERVAL = re.compile(r"(P|M|m|A+|d+)(\d+)")
+_INTERVAL = re.compile(r"(P|M|m|A+|d+)(\d{1,3})")
 
 
 def ascii_accidentals(text: str) -> str:

@@ -24,7 +24,7 @@ SLOWEST, FASTEST = 20, 300
 
 _NOTE_VALUES = {"whole": 4, "half": 2, "quarter": 1, "eighth": 0.5, "sixteenth": 0.25}
 _TEMPO = re.compile(
-    r"(?:(dotted[- ])?(whole|half|quarter|eighth|sixteenth)\s*=\s*)?(-?\d+(?:\.\d+)?)\s*(?:bpm)?"
+    r"(?:(dotted[- ])?(whole|half|quarter|eighth|sixteenth)\s*=\s*)?(-?\d{1,9}(?:\.\d{1,9})?)\s*(?:bpm)?"
 )
 
 
@@ -42,6 +42,8 @@ def parse_bpm(text: str, meter: Meter) -> int:
     of felt beats in this meter.
     """
     match = _TEMPO.fullmatch(text.strip().lower())
+    if not match and "," in text:
+        raise RequestError(f"{text!r} is several tempos", "name each by itself")
     if not match:
         raise RequestError(
             f"{text!r} is no tempo", "write felt beats a minute like 72, or half=60, dotted-quarter=60"

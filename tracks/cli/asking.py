@@ -1,0 +1,85 @@
+"""The few questions that a colleague would ask before writing a lesson, put at the prompt one by one.
+
+An answer that cannot be played is told why at once, and the question is put again.
+"""
+
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+from typing import Any
+
+import typer
+
+from tracks.drill import kinds
+from tracks.drill.drill import Mix
+from tracks.drill.request import request_of, slug
+from tracks.lessons.lesson import lesson_text
+from tracks.model import Heading
+from tracks.theory.errors import RequestError
+
+_HANDS = {
+    "one by one": [Mix.RIGHT_ALONE, Mix.LEFT_ALONE, Mix.HANDS_TOGETHER],
+    "together": [Mix.HANDS_TOGETHER],
+    "right": [Mix.RIGHT_ALONE],
+    "left": [Mix.LEFT_ALONE],
+}
+
+
+def asked_lesson() -> str:
+    """Ask at the prompt, and return the text of the lesson that the answers describe."""
+    student = _ask("Who is it for (may be left empty)", "", str.strip)
+    progression = _ask("Which chords, or which progression by name", "I IV V7 I", _progression)
+    keys = _ask("In which keys", "C, G, F", partial(_keys, progression))
+    hands = _ask(f"Which hands: {', '.join(_HANDS)}", "one by one", _hands)
+    first = _ask("From what tempo", "60", _bpm)
+    goal = _ask("To what tempo", str(max(first, 84)), partial(_goal, first))
+    drill = {
+        "name": slug(progression),
+        "progression": progression,
+        "keys": keys,
+        **({"from": first, "to": goal, "step": 8} if goal > first else {"tempos": goal}),
+        "mixes": hands,
+    }
+    title = f"{student}'s lesson" if student else "A lesson"
+    return lesson_text(Heading(student=student, title=title, date=date.today()), [drill])
+
+
+def _ask(question: str, usual: str, read: Callable[[str], Any]) -> Any:
+    """Return what is meant by an answer; put the question again until there is a meaning."""
+    while True:
+        answer = str(typer.prompt(question, default=usual, err=True)).strip()
+        try:
+            return read(answer)
+        except RequestError as fault:
+            typer.echo(f"  {fault.told}", err=True)
+
+
+def _progression(text: str) -> str:
+    request_of({"progression": text}).drills()
+    return text
+
+
+def _keys(progression: str, text: str) -> list[str]:
+    keys = [word.strip() for word in text.split(",") if word.strip()]
+    request_of({"progression": progression, "keys": kinds.shaped(kinds.KEYS, keys)}).drills()
+    return keys
+
+
+def _hands(text: str) -> list[str]:
+    if text.lower() not in _HANDS:
+        raise RequestError(f"{text!r} is none of them", f"write {', '.join(_HANDS)}")
+    return [mix.value for mix in _HANDS[text.lower()]]
+
+
+def _bpm(text: str) -> int:
+    from tracks.theory.meter import Meter
+    from tracks.theory.tempo import parse_bpm
+
+    return parse_bpm(text, Meter(4, 4))
+
+
+def _goal(first: int, text: str) -> int:
+    goal = _bpm(text)
+    if goal < first:
+        raise RequestError(f"{goal} is slower than {first}", "write the fastest tempo")
+    return goal

@@ -1,0 +1,27 @@
+"""What is said to people, on the screen or beside the answer.
+
+Convention: words of a progression, a title, a path or a style come from anywhere, so what cannot be printed
+is shown as a code: nothing steers a terminal.
+"""
+
+from collections.abc import Iterable
+
+import typer
+
+
+def say(words: str = "", beside: bool = False) -> None:
+    """Print words, which may be several lines; `beside` the answer they go to the error stream."""
+    typer.echo(printable(words), err=beside)
+
+
+def say_remarks(remarks: Iterable[str], about: str = "") -> None:
+    """Print what a user should know of what was read, each on a line of its own, beside the answer."""
+    for remark in remarks:
+        say(f"Remark: {' '.join(f'{about}{remark}'.split())}", beside=True)
+
+
+def printable(words: str) -> str:
+    """Return words with codes for what cannot be printed, line ends aside."""
+    if words.replace("\n", "").isprintable():
+        return words
+    return "".join(sign if sign == "\n" or sign.isprintable() else ascii(sign)[1:-1] for sign in words)
