@@ -69,11 +69,14 @@ def _shown(files: Iterator["PackFile"], drill: "Drill") -> Iterator["PackFile"]:
 
 
 def _noting_mixes(files: Iterable["PackFile"], mixes: set[str]) -> Iterator["PackFile"]:
-    """Pass the files on, and note the mix of every rung of the ladder."""
-    for file in files:
+    """Pass the files on without holding them, and note the mix of every rung of the ladder."""
+
+    def noted(file: "PackFile") -> "PackFile":
         if file.about.get("mix") and "kind" not in file.about:
             mixes.add(str(file.about["mix"]))
-        yield file
+        return file
+
+    return map(noted, files)
 
 
 def _print_json(reports: Sequence["PackReport"]) -> None:

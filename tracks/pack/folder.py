@@ -188,6 +188,7 @@ def _write(new: Path, pack: Pack) -> _Written:
         write_file(base + path, content)
         size += len(content)
         rows.append({"path": path, **about, "bytes": len(content), "sha256": sha256(content).hexdigest()})
+        del content  # a long sound is let go of before the next is made
     write_file(base + MANIFEST, _manifest(pack.drill, rows))
     return _Written(len(rows), size)
 
