@@ -56,6 +56,12 @@ def test_a_whole_number_typed_is_the_number_written(number: int) -> None:
     assert from_prompt(kinds.WHOLE, str(number)) == shaped(kinds.WHOLE, number) == number
 
 
+@pytest.mark.parametrize("number", [10**12 + 1, -(10**12) - 1])
+def test_a_whole_number_past_the_bound_is_refused(number: int) -> None:
+    with pytest.raises(RequestError, match="too large"):
+        shaped(kinds.WHOLE, number)
+
+
 @given(st.integers(7, 19))
 def test_a_span_in_words_is_read_back(half_steps: int) -> None:
     said = kinds.SPAN.say(half_steps)
