@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 
 def build(
     lesson: Annotated[
-        list[Path], typer.Argument(metavar="LESSON...", help="Lesson files (TOML), or folders of them.")
+        list[Path],
+        typer.Argument(metavar="LESSON...", readable=False, help="Lesson files (TOML), or folders of them."),
     ],
     out: options.Out = Path("out"),
     only: Annotated[

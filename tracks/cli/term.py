@@ -14,7 +14,9 @@ from tracks.safety import CAUTION_ON_SCREEN
 Level = Annotated[
     Path,
     typer.Argument(
-        metavar="LEVEL", help="A level file (TOML); rungwise new --level writes one to start from."
+        metavar="LEVEL",
+        readable=False,
+        help="A level file (TOML); rungwise new --level writes one to start from.",
     ),
 ]
 Overwrite = Annotated[bool, typer.Option("--force", help="Write over files of those names.")]
@@ -23,9 +25,9 @@ Overwrite = Annotated[bool, typer.Option("--force", help="Write over files of th
 def term(
     level: Level,
     weeks: Annotated[int, typer.Option("--weeks", help="How many weeks the term has.")] = 10,
-    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the lessons go.")] = Path(
-        "term"
-    ),
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FOLDER", readable=False, help="Where the lessons go.")
+    ] = Path("term"),
     allow_style: options.AllowStyle = None,
     force: Overwrite = False,
 ) -> None:
@@ -62,7 +64,9 @@ def exam(
     level: Level,
     seed: Annotated[int, typer.Option("--seed", help="Another number draws another exam.")] = 1,
     draws: Annotated[int, typer.Option("--draws", help="How many keys to call for each requirement.")] = 2,
-    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the exam goes.")] = Path("exam"),
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FOLDER", readable=False, help="Where the exam goes.")
+    ] = Path("exam"),
     allow_style: options.AllowStyle = None,
     force: Overwrite = False,
 ) -> None:
