@@ -277,6 +277,50 @@ def test_names_of_a_lesson_sort_as_they_are_practiced(desk: Path, built: Build) 
     )
 
 
+LEVEL = """student = "Wren"
+[defaults]
+keys = "C"
+from = 280
+minimum-tempo = 290
+count-in = 0
+click = false
+sheet = true
+page = true
+audio = "mp3"
+stems = true
+audio-stems = "wav"
+[[requirement]]
+name = "close"
+progressions = "I V7"
+"""
+
+
+def test_a_term_of_a_level_that_asks_for_everything_is_complete(
+    desk: Path, built: Build, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (desk / "level.toml").write_text(LEVEL)
+    assert run(("term", "level.toml", "--weeks", "2")) == 0
+    capsys.readouterr()
+
+    built("term", "--zip")
+
+    for week, drill in (("week-01", "close-new"), ("week-02", "close-again-1")):
+        place = desk / "out" / "term" / week
+        made = {path.removeprefix(f"{drill}/") for path in files(place) if path.startswith(f"{drill}/")}
+        rungs = {path for path in made if path.endswith(".mid") and "/stems/" not in path}
+        assert rungs
+        assert {path.replace(".mid", ".mp3") for path in rungs} <= made
+        parts = {path for path in made if path.endswith(".mid")} - rungs
+        assert len(parts) == 2
+        assert {path.replace(".mid", ".wav") for path in parts} <= made
+        key = f"C-major/{drill}_01-C-major"
+        assert {f"{key}.pdf", f"{key}.musicxml", f"{drill}.html"} <= made
+        with zipfile.ZipFile(place.with_suffix(".zip")) as opened:
+            inside = {name.removeprefix(f"{week}/{drill}/") for name in opened.namelist()}
+        assert inside - {f"{week}/start-here.html"} == made - {"manifest.json"}
+        assert set(page(place).links) >= {f"{drill}/{path}" for path in made - {"manifest.json"} - parts}
+
+
 # Many
 
 
