@@ -321,3 +321,10 @@ def test_the_next_rung_is_of_the_same_music(capsys: pytest.CaptureFixture[str]) 
 def manifest_drill(pack: Path) -> dict[str, object]:
     drill: dict[str, object] = json.loads((pack / "manifest.json").read_text())["drill"]
     return drill
+
+
+def test_a_mistyped_pack_is_corrected(capsys: pytest.CaptureFixture[str]) -> None:
+    printed(capsys, "make", PROGRESSION, "-k", "Eb", "--name", "Week-6", "--tempo", "60")
+
+    assert run(("check", record(shown(capsys)), "--drill", "out/week6")) == 2
+    assert capsys.readouterr().err == "rungwise: --drill: out/week6 is not there; did you mean Week-6?\n"
