@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tracks.drill.drill import Form, Mix
 from tracks.drill.kinds import Shape
-from tracks.drill.options import of_command
+from tracks.drill.options import BY_NAME, TUNES, WHICH_TUNE, of_command
 from tracks.drill.request import BY_STYLE
 from tracks.safety import CAUTION_ON_SCREEN
 
@@ -49,6 +49,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
         *((f"  page    {drill.name}.html, all keys: open it in a browser",) if drill.page else ()),
         *_what_next(drill, report, mixes),
         f"Notes and fingers: {show_command(request, drill)}",
+        *_tune_line(request, drill),
         *(() if drill.sheet else ("For a page to print, make it again with --sheet.",)),
         CAUTION_ON_SCREEN,
     )
@@ -66,6 +67,21 @@ def show_command(request: "Request", drill: "Drill") -> str:
             said = drill.start.value
         words += _words(option, said)
     return " ".join(map(_quoted, words))
+
+
+def _tune_line(request: "Request", drill: "Drill") -> Iterator[str]:
+    """Yield the command that tells what a drill's tune does, where it has one that is told."""
+    if drill.style == TUNES and drill.form is not Form.MELODY_OUT:
+        which = [
+            word for name in WHICH_TUNE for word in _words(BY_NAME[name], _unusual(BY_NAME[name], drill))
+        ]
+        yield f"The tune told:     {' '.join((show_command(request, drill), '--tune', *which))}"
+
+
+def _unusual(option: "Option", drill: "Drill") -> object:
+    """Return what a drill holds for an option, as it is said; None where that is its default."""
+    held = getattr(drill, option.drill_field)
+    return None if held == option.drill_default else option.kind.say(held)
 
 
 def _words(option: "Option", said: object) -> Iterator[str]:
