@@ -1,18 +1,16 @@
 """What `make` says when a pack is done: what is in it, how to begin, and the command that shows its notes."""
 
-import shlex
 from collections.abc import Iterator, Set
 from typing import TYPE_CHECKING
 
 from tracks.drill.drill import Form, Mix
-from tracks.drill.kinds import Shape
 from tracks.drill.options import BY_NAME, TUNES, WHICH_TUNE, of_command
 from tracks.drill.request import BY_STYLE
+from tracks.drill.typed import line, typed, typed_for
 from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
-    from tracks.drill.options import Option
     from tracks.drill.request import Request
     from tracks.pack.folder import PackReport
 
@@ -30,7 +28,6 @@ _IN_FORM = {
     Form.ECHO: "listen, then play it back in the wait",
     Form.MELODY_OUT: "make up a melody over it",
 }
-_UNSAFE_IN_QUOTES = frozenset('"$`\\!')
 
 
 def summary(request: "Request", drill: "Drill", report: "PackReport", written: Set[str]) -> str:
@@ -65,38 +62,15 @@ def show_command(request: "Request", drill: "Drill") -> str:
             said = option.kind.say(getattr(drill, option.drill_field))
         elif option.name == "start" and drill.start:
             said = drill.start.value
-        words += _words(option, said)
-    return " ".join(map(_quoted, words))
+        words += typed(option, said)
+    return line(words)
 
 
 def _tune_line(request: "Request", drill: "Drill") -> Iterator[str]:
     """Yield the command that tells what a drill's tune does, where it has one that is told."""
     if drill.style == TUNES and drill.form is not Form.MELODY_OUT:
-        which = [
-            word for name in WHICH_TUNE for word in _words(BY_NAME[name], _unusual(BY_NAME[name], drill))
-        ]
-        yield f"The tune told:     {' '.join((show_command(request, drill), '--tune', *which))}"
-
-
-def _unusual(option: "Option", drill: "Drill") -> object:
-    """Return what a drill holds for an option, as it is said; None where that is its default."""
-    held = getattr(drill, option.drill_field)
-    return None if held == option.drill_default else option.kind.say(held)
-
-
-def _words(option: "Option", said: object) -> Iterator[str]:
-    """Yield what is typed for an option at the prompt."""
-    for value in said if isinstance(said, tuple) else (said,):
-        if option.kind.shape is not Shape.YES_NO and value is not None:
-            yield from (f"--{option.at_prompt}", str(value))
-        elif value is True:
-            yield f"--{option.at_prompt}"
-
-
-def _quoted(word: str) -> str:
-    """Return a word as a shell takes it: in double quotes, which all know, where they are enough."""
-    plain = shlex.quote(word)
-    return plain if plain == word or _UNSAFE_IN_QUOTES & set(word) else f'"{word}"'
+        which = line(("--tune", *typed_for(drill, (BY_NAME[name] for name in WHICH_TUNE))))
+        yield f"The tune told:     {show_command(request, drill)} {which}"
 
 
 def _passed_over(drill: "Drill", mixes: list[Mix]) -> Iterator[str]:
