@@ -70,7 +70,7 @@ def _tune_line(request: "Request", drill: "Drill") -> Iterator[str]:
     """Yield the command that tells what a drill's tune does, where it has one that is told."""
     if drill.style == TUNES and drill.form is not Form.MELODY_OUT:
         which = line(("--tune", *typed_for(drill, (BY_NAME[name] for name in WHICH_TUNE))))
-        yield f"The tune told:     {show_command(request, drill)} {which}"
+        yield f"The tune: {show_command(request, drill)} {which}"
 
 
 def _passed_over(drill: "Drill", mixes: list[Mix]) -> Iterator[str]:
