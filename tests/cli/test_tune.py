@@ -73,8 +73,10 @@ def test_the_tune_told_is_the_one_a_pack_plays_and_the_pack_says_how_to_see_it(
 ) -> None:
     asked = ["--style", "improvise", "--level", "4", "--seed", "9", "--repeats", "2", "--no-feel"]
     assert run(["make", CHORDS, "--key", "G", "--tempo", "72", "--out", str(tmp_path), *asked]) == 0
-    (line,) = (line for line in capsys.readouterr().out.splitlines() if line.startswith("The tune:"))
-    command = shlex.split(line.partition(":")[2])
+    lines = capsys.readouterr().out.splitlines()
+    (notes,) = (line.partition(": ")[2] for line in lines if line.startswith("Notes and fingers: "))
+    (more,) = (line.partition(" with ")[2] for line in lines if line.startswith("What its tune does: "))
+    command = shlex.split(f"{notes} {more}")
 
     assert command[:2] == ["rungwise", "show"]
     record = json.loads(shown(capsys, *command[2:], "--json"))

@@ -46,7 +46,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
         *((f"  page    {drill.name}.html, all keys: open it in a browser",) if drill.page else ()),
         *_what_next(drill, report, mixes),
         f"Notes and fingers: {show_command(request, drill)}",
-        *_tune_line(request, drill),
+        *_tune_line(drill),
         *(() if drill.sheet else ("For a page to print, make it again with --sheet.",)),
         CAUTION_ON_SCREEN,
     )
@@ -66,11 +66,11 @@ def show_command(request: "Request", drill: "Drill") -> str:
     return line(words)
 
 
-def _tune_line(request: "Request", drill: "Drill") -> Iterator[str]:
-    """Yield the command that tells what a drill's tune does, where it has one that is told."""
+def _tune_line(drill: "Drill") -> Iterator[str]:
+    """Yield how the same command tells what a drill's tune does, where it has one that is told."""
     if drill.style == TUNES and drill.form is not Form.MELODY_OUT:
         which = line(("--tune", *typed_for(drill, (BY_NAME[name] for name in WHICH_TUNE))))
-        yield f"The tune: {show_command(request, drill)} {which}"
+        yield f"What its tune does: the same with {which}"
 
 
 def _passed_over(drill: "Drill", mixes: list[Mix]) -> Iterator[str]:
