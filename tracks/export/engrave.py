@@ -40,7 +40,6 @@ _OPTIONS = {
     "pageMarginTop": 50,
     "pageMarginBottom": 60,
     "spacingStaff": 13,
-    "lyricSize": 3.4,
     "minLastJustification": 0.35,
 }
 _HALF_DIGIT, _DIGIT_UP, _GAP = 0.27, 0.66, 40
