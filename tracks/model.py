@@ -95,7 +95,7 @@ class Hit:
 
     def __post_init__(self) -> None:
         if self.start < 0:
-            raise RequestError(f"a stroke at {self.start} ticks; it needs a start from 0")
+            raise RequestError(f"a stroke at {self.start} ticks", "it needs a start from 0")
         if not 35 <= self.key <= 81:
             raise RequestError(f"percussion key {self.key} is outside General MIDI 1's 35 to 81")
         if not 1 <= self.velocity <= 127:

@@ -292,7 +292,7 @@ def test_every_drill_is_listed_as_a_command_that_stands_alone(desk: Path, built:
     lines = built("a-term", "--list", "--out", "one by one").splitlines()
 
     assert lines == [
-        f"rungwise build a-term/week-01.toml --only {name} --out 'one by one'"
+        f'rungwise build a-term/week-01.toml --only {name} --out "one by one"'
         for name in ("cadence", "old-piano")
     ]
     running = [

@@ -1,18 +1,16 @@
 """What `make` says when a pack is done: what is in it, how to begin, and the command that shows its notes."""
 
-import shlex
 from collections.abc import Iterator, Set
 from typing import TYPE_CHECKING
 
 from tracks.drill.drill import Form, Mix
-from tracks.drill.kinds import Shape
 from tracks.drill.options import of_command
 from tracks.drill.request import BY_STYLE
+from tracks.drill.typed import line, typed
 from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
-    from tracks.drill.options import Option
     from tracks.drill.request import Request
     from tracks.pack.folder import PackReport
 
@@ -30,7 +28,6 @@ _IN_FORM = {
     Form.ECHO: "listen, then play it back in the wait",
     Form.MELODY_OUT: "make up a melody over it",
 }
-_UNSAFE_IN_QUOTES = frozenset('"$`\\!')
 
 
 def summary(request: "Request", drill: "Drill", report: "PackReport", written: Set[str]) -> str:
@@ -64,23 +61,8 @@ def show_command(request: "Request", drill: "Drill") -> str:
             said = option.kind.say(getattr(drill, option.drill_field))
         elif option.name == "start" and drill.start:
             said = drill.start.value
-        words += _words(option, said)
-    return " ".join(map(_quoted, words))
-
-
-def _words(option: "Option", said: object) -> Iterator[str]:
-    """Yield what is typed for an option at the prompt."""
-    for value in said if isinstance(said, tuple) else (said,):
-        if option.kind.shape is not Shape.YES_NO and value is not None:
-            yield from (f"--{option.at_prompt}", str(value))
-        elif value is True:
-            yield f"--{option.at_prompt}"
-
-
-def _quoted(word: str) -> str:
-    """Return a word as a shell takes it: in double quotes, which all know, where they are enough."""
-    plain = shlex.quote(word)
-    return plain if plain == word or _UNSAFE_IN_QUOTES & set(word) else f'"{word}"'
+        words += typed(option, said)
+    return line(words)
 
 
 def _passed_over(drill: "Drill", mixes: list[Mix]) -> Iterator[str]:

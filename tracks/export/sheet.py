@@ -11,13 +11,14 @@ Conventions
 
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
-from datetime import date, timedelta
+from datetime import timedelta
 from pathlib import Path
 
 from tracks.export.engrave import BEAT_DEPTH, BEAT_HEIGHT, System, beat_note, systems
 from tracks.export.typeset import SIZES, Form, typeset
 from tracks.model import NO_HEADING, Heading, PaperSize
 from tracks.notation.aloud import described, value_name
+from tracks.notation.days import in_words, weekday
 from tracks.notation.score import Score
 from tracks.theory.meter import Time
 
@@ -28,12 +29,7 @@ _RUNGS_IN_A_ROW = {False: 14, True: 9}
 _TEMPLATE = Path(__file__).with_name("sheet.typ")
 _SCREEN_PPI = 220.0
 _WEEK, _LONGEST_LOG = 7, 14
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June", "July"),
-    *("August", "September", "October", "November", "December"),
-)
-"""In the sheet's language, whatever the system's."""
-_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,20 +144,16 @@ def _above(heading: Heading) -> Iterator[str]:
     if heading.student:
         yield f"for {heading.student}"
     if heading.date:
-        yield _in_words(heading.date)
+        yield in_words(heading.date)
     if heading.due:
-        yield f"due {_in_words(heading.due)}"
-
-
-def _in_words(day: date) -> str:
-    return f"{_MONTHS[day.month - 1]} {day.day}, {day.year}"
+        yield f"due {in_words(heading.due)}"
 
 
 def _log(heading: Heading) -> list[list[str]]:
     """Return the days to fill in, in rows: a week from the lesson's day, or two where it is due so late."""
-    names = list(_WEEKDAYS)
+    names = list(_DAYS)
     if heading.date:
         open_for = (heading.due - heading.date).days if heading.due else _WEEK
         days = [heading.date + timedelta(n) for n in range(min(max(open_for, _WEEK), _LONGEST_LOG))]
-        names = [f"{_WEEKDAYS[day.weekday()]} {day.day}" for day in days]
+        names = [f"{weekday(day)[:3]} {day.day}" for day in days]
     return [names[start : start + _WEEK] for start in range(0, len(names), _WEEK)]

@@ -143,12 +143,12 @@ def title_of(drill: Drill) -> str:
     """Return a drill's name as a title; a name made from its progression is the progression itself."""
     letters, progression = re.sub(r"[^A-Za-z0-9]", "", drill.name), drill.headline
     if re.sub(r"[^A-Za-z0-9]", "", progression).startswith(letters):
-        return _progression(drill)
+        return progression_of(drill)
     words = re.sub(r"[-_]+", " ", drill.name).strip()
     return words[:1].upper() + words[1:]
 
 
-def _progression(drill: Drill) -> str:
+def progression_of(drill: Drill) -> str:
     """Return what names the progression on paper: its chords as they are printed, or the title of a piece."""
     music = drill.progression
     is_chords = isinstance(music, str) and drill.headline == " ".join(music.split())
@@ -156,7 +156,7 @@ def _progression(drill: Drill) -> str:
 
 
 def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) -> str:
-    progression = _progression(drill)
+    progression = progression_of(drill)
     written_in = in_key.written_in
     in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
     if progression in ("", title):
