@@ -12,6 +12,7 @@ import typer
 
 from tracks.cli.main import COMMANDS, app
 
+from . import texts
 from .ending import judge
 from .ground import PACK, TAKE, lay
 
@@ -85,13 +86,19 @@ def request(rng: Random) -> bytes:
     command = rng.choice(("make", "make", "make", "show", "check", *COMMANDS))
     words = [command]
     if command in _ARGUMENTS and rng.random() < 0.97:
-        words.append(rng.choice(_ARGUMENTS[command]))
+        words.append(_argument(command, rng))
     if command == "make":
         words += ["--tempo", "60"] if rng.random() < 0.7 else ["--rungs", "2"]
         words += ["-k", rng.choice(("C", "Eb", "f#"))] if rng.random() < 0.7 else []
     for option in rng.choices(_options(command), k=rng.choice((0, 1, 2, 2, 3, 3, 4, 6))):
         words += _said(option, rng)
     return json.dumps(words).encode()
+
+
+def _argument(command: str, rng: Random) -> str:
+    if command in ("show", "make") and rng.random() < 0.3:
+        return texts.progression(rng).decode("utf-8", "replace")
+    return rng.choice(_ARGUMENTS[command])
 
 
 def _said(option: Any, rng: Random) -> Iterator[str]:

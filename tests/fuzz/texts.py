@@ -2,13 +2,14 @@
 
 import io
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from random import Random
 
 from mutations import MUSICXML, ROMANTEXT, check_reader, damaged_trees, mutated
 
 from tracks.progression.library import LIBRARY
+from tracks.style.registry import names
 
 from .ending import judge
 from .ground import LESSON, LEVEL, PROGRESS
@@ -18,6 +19,15 @@ _NUMERALS = (
 )
 _DEGREES = "1 4 57 6m 2m7 b7 1/3 5sus".split()
 _SYMBOLS = "C Am F G7 Bbmaj7 F#m7b5 Eb/G Caug Ddim7 G7#9 Asus4 N.C. E- Bø".split()
+_STYLES = tuple(sorted(names()))
+_ONE_FILE = ("--tempo", "60", "--mix", "hands-together", "--name", "one")
+_USES: tuple[Callable[[str], list[str]], ...] = (
+    lambda tune: ["show", tune, "--json"],
+    lambda tune: ["show", tune, "--texture", "four-part"],
+    lambda tune: ["show", tune, "--romantext", "again.rntxt", "--sheet", "again.musicxml"],
+    lambda tune: ["make", tune, *_ONE_FILE, "--style", "root-bass", "--key-cycle"],
+    lambda tune: ["make", tune, *_ONE_FILE, "-k", "Eb", "--bars", "1-2", "--climb", "each-mix"],
+)
 _SIGNS = ("|", "|:", ":|", "||", "/", "%", "x2", ",", "-", ";", "(", ")", "\n", "C:", "g:", "1.", "2.")
 
 
@@ -40,8 +50,13 @@ def progression(rng: Random) -> bytes:
 
 
 def try_progression(content: bytes, folder: Path) -> None:
-    """Show a progression."""
-    judge(["show", "--json", "--", content.decode("utf-8", "replace")], folder)
+    """Show a progression, or make a pack of it."""
+    text = content.decode("utf-8", "replace")
+    if len(text) % 4:
+        judge(["show", "--json", "--", text], folder)
+        return
+    style = _STYLES[len(text) // 4 % len(_STYLES)]
+    judge(["make", *_ONE_FILE, "--style", style, "--", text], folder)
 
 
 def romantext(rng: Random) -> bytes:
@@ -50,10 +65,15 @@ def romantext(rng: Random) -> bytes:
 
 
 def try_romantext(content: bytes, folder: Path) -> None:
-    """Read a RomanText file; show some of them."""
+    """Read a RomanText file; show some of them, and write them down again."""
     check_reader(content, folder / "tune.rntxt")
-    if len(content) % 4 == 0:
-        judge(["show", str(folder / "tune.rntxt"), "--json"], folder)
+    _used(len(content), str(folder / "tune.rntxt"), folder)
+
+
+def _used(number: int, tune: str, folder: Path) -> None:
+    """Use every fourth tune, each in one of several ways."""
+    if number % 4 == 0:
+        judge(_USES[number // 4 % len(_USES)](tune), folder)
 
 
 def musicxml(rng: Random) -> bytes:
@@ -85,11 +105,10 @@ def damaged_bytes(content: bytes, rng: Random, most: int = 4) -> bytes:
 
 
 def try_musicxml(content: bytes, folder: Path) -> None:
-    """Read a MusicXML file; show some of them."""
+    """Read a MusicXML file; show some of them, and write them down again."""
     name = folder / ("tune.mxl" if content.startswith(b"PK") else "tune.musicxml")
     check_reader(content, name)
-    if len(content) % 4 == 0:
-        judge(["show", str(name), "--json"], folder)
+    _used(len(content), str(name), folder)
 
 
 def toml(rng: Random) -> bytes:
