@@ -193,7 +193,9 @@ def test_the_answers_make_a_lesson_and_a_wrong_one_is_asked_again(
     assert "50 is slower than 60; write the fastest tempo" in told
 
 
-@pytest.mark.parametrize("choice", ["paper", "phone", "browser", "old piano", "sequencer", "nothing"])
+@pytest.mark.parametrize(
+    "choice", ["paper", "large print", "phone", "browser", "old piano", "sequencer", "nothing"]
+)
 def test_whatever_it_is_played_with_is_a_lesson_that_builds(
     choice: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -27,6 +27,7 @@ _HANDS = {
 
 _FILES: dict[str, dict[str, object]] = {
     "paper": {"sheet": True},
+    "large print": {"sheet": True, "large-print": True},
     "phone": {"audio": "mp3"},
     "browser": {"page": True},
     "old piano": {"type": 0, "short-names": True},
