@@ -13,14 +13,14 @@ from tracks.cli.main import run
 from tracks.cli.plainly import plainly
 from tracks.lessons.lesson import read_lesson_text
 from tracks.style.registry import load
-from tracks.theory.other_names import chord_meant, key_meant
+from tracks.theory.note_names import chord_meant, key_meant
 
 DRILL = '[[drill]]\nname = "a"\nprogression = "I"\n'
 SLIPS = [
-    (("show", "I", "--key", "H"), "--key: 'H' is no key; here that is B"),
-    (("show", "I", "--key", "Es-Dur"), "here that is Eb major"),
-    (("show", "C F H7 E"), "here that is C F B7 E"),
-    (("show", "Do Fa Sol Do"), "here that is C F G C"),
+    (("show", "I", "--key", "H"), "--key: 'H' is no key; write B major, or say --note-names german"),
+    (("show", "I", "--key", "Es-Dur"), "write Eb major, or say --note-names german"),
+    (("show", "C F H7 E"), "'H7' is no chord; write C F B7 E, or say --note-names german"),
+    (("show", "Do Fa Sol Do"), "'Sol' is no chord; write C F G C"),
     (("show", "1451"), "put spaces between: 1 4 5 1"),
     (("show", "251"), "put spaces between: 2 5 1"),
     (("show", "I", "--key", "C G F"), "--key: 'C G F' is several keys; name each by itself"),
@@ -86,7 +86,8 @@ def test_a_level_by_its_name_is_begun_as_one(capsys: pytest.CaptureFixture[str])
 @pytest.mark.parametrize(
     ("german", "ours"),
     [
-        ("H", "B"), ("B-Dur", "Bb major"), ("h-Moll", "B minor"), ("fis", "F# minor"), ("As", "Ab"),
+        ("H", "B major"), ("B-Dur", "Bb major"), ("h-Moll", "B minor"), ("fis", "F# minor"),
+        ("As", "Ab major"),
         ("Cis dur", "C# major"), ("Ces-Dur", "Cb major"), ("sol", "G"), ("Q", ""), ("Hund", ""),
     ],
 )  # fmt: skip
@@ -144,7 +145,7 @@ def test_a_narrow_screen_loses_no_word(width: int) -> None:
     (drill,) = request_of({"progression": "I vi ii7 V7 I", "keys": ("Eb",)}).drills()
     (in_key,) = in_each_key(drill)
     told = io.StringIO()
-    Console(file=told, width=width).print(in_key_list(in_key))
+    Console(file=told, width=width).print(in_key_list(in_key, drill.note_names))
 
     lines = told.getvalue().splitlines()
     assert max(map(len, lines)) <= width

@@ -21,6 +21,7 @@ from tracks.model import Role
 from tracks.theory.errors import RequestError, correction
 from tracks.theory.key import Key, parse_keys
 from tracks.theory.meter import Meter
+from tracks.theory.note_names import NoteNames
 from tracks.theory.pitch import Interval, Pitch
 
 _LARGEST = 10**12
@@ -48,12 +49,19 @@ def _same(value: Any) -> Any:
     return value
 
 
+def _as_written(_names: NoteNames, text: str) -> str:
+    return text
+
+
 def _said(value: Any) -> str:
     return str(value.value if isinstance(value, Enum) else value)
 
 
 class Kind(NamedTuple):
-    """A kind of value: its shape, what it means, and the words that it takes where they are few."""
+    """A kind of value: its shape, what it means, and the words that it takes where they are few.
+
+    `english` gives its text in English where notes or keys stand in it in other names.
+    """
 
     shape: Shape
     metavar: str = ""
@@ -62,6 +70,7 @@ class Kind(NamedTuple):
     words: tuple[str, ...] = ()
     once: Mapping[str, str] = NO_WORDS
     spoken: Mapping[str, str] = NO_WORDS
+    english: Callable[[NoteNames, str], str] = _as_written
 
 
 def choice(choices: type[Enum], more: Sequence[str] = (), once: Mapping[str, str] = NO_WORDS) -> Kind:
@@ -94,9 +103,12 @@ def shaped(kind: Kind, value: object) -> Any:
     return tuple(kind.once.get(str(each), str(each)) for each in values)
 
 
-def meaning(kind: Kind, value: object) -> Any:
-    """Return what is meant by a value as written; raise RequestError where nothing is."""
-    return kind.read(shaped(kind, value))
+def meaning(kind: Kind, value: object, names: NoteNames = NoteNames.ENGLISH) -> Any:
+    """Return what is meant by a value as written, in whosever names; raise RequestError where nothing is."""
+    given = shaped(kind, value)
+    if isinstance(given, tuple):
+        return kind.read(tuple(kind.english(names, each) for each in given))
+    return kind.read(kind.english(names, given))
 
 
 def from_prompt(kind: Kind, words: str | Sequence[str] | bool) -> Any:
@@ -188,11 +200,12 @@ def _span(half_steps: int) -> str:
 TEXT, WHOLE, YES_NO = Kind(Shape.TEXT, "TEXT"), Kind(Shape.WHOLE, "NUMBER"), Kind(Shape.YES_NO)
 BARS = Kind(Shape.WHOLE, "BARS")
 FILE, FOLDER = Kind(Shape.TEXT, "FILE", read=Path), Kind(Shape.TEXT, "FOLDER", read=Path)
-KEY, KEYS = Kind(Shape.TEXT, "KEY", Key.parse), Kind(Shape.TEXTS, "KEY", parse_keys)
+KEY = Kind(Shape.TEXT, "KEY", Key.parse, english=NoteNames.english_key)
+KEYS = Kind(Shape.TEXTS, "KEY", parse_keys, english=NoteNames.english_key)
 METER = Kind(Shape.TEXT, "METER", Meter.parse)
 TEMPO, TEMPOS = Kind(Shape.TEMPO, "BPM"), Kind(Shape.TEMPOS, "BPM")
 SPAN = Kind(Shape.TEXT, "SPAN", hand_span, _span)
-RANGE = Kind(Shape.TEXT, "LOW-HIGH", hand_range)
+RANGE = Kind(Shape.TEXT, "LOW-HIGH", hand_range, english=NoteNames.english)
 START = choice(Start, (EVERY,))._replace(
     read=starts,
     spoken={

@@ -22,6 +22,7 @@ from tracks.drill.kinds import Kind
 from tracks.hands.options import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths
 from tracks.model import AudioFormat, PaperSize, Texture
 from tracks.theory.errors import read
+from tracks.theory.note_names import NoteNames
 
 
 class Group(Enum):
@@ -186,6 +187,12 @@ OPTIONS: Sequence[Option] = (
     Option(
         "written-in", kinds.KEY,
         "The key that the chord symbols are written in, to transpose them to the keys asked for.",
+        Group.HANDS, _BOTH,
+    ),
+    Option(
+        "note-names", kinds.choice(NoteNames),
+        "The names that you write and read: English; British, with crotchets and semitones; or German, "
+        "with H, Es and c-Moll. File names and JSON stay English.",
         Group.HANDS, _BOTH,
     ),
     Option(
@@ -355,6 +362,9 @@ def remarks_on(given: Mapping[str, object]) -> Iterator[tuple[str, str]]:
                 yield name, f"{name} {word} is now called {option.kind.once[word]}"
 
 
-def meaning(name: str, value: object) -> Any:
-    """Return what is meant by the value of an option; raise RequestError at the option where nothing is."""
-    return read(name, partial(kinds.meaning, BY_NAME[name].kind), value)
+def meaning(name: str, value: object, names: NoteNames = NoteNames.ENGLISH) -> Any:
+    """Return what is meant by the value of an option, with notes and keys in whosever names.
+
+    Raises RequestError at the option where nothing is meant.
+    """
+    return read(name, partial(kinds.meaning, BY_NAME[name].kind, names=names), value)

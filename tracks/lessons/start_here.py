@@ -69,7 +69,7 @@ def _rows(folder: Path) -> list[_Row]:
 def _to_practice(drill: Drill, rows: Sequence[_Row], at: Sequence[Standing]) -> ToPractice:
     least, most = min(standing.next for standing in at), max(standing.next for standing in at)
     today = f"{least}" if least == most else f"{least} to {most}"
-    beat = beat_name(drill.meter)
+    beat = beat_name(drill)
     whole = [row for row in rows if row["key"] is None or "keys" in row]
     return ToPractice(
         title=title_of(drill),
@@ -104,8 +104,9 @@ def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:
     today = [row for row in rungs if row["bpm"] == bpm]
     sheets = [row for row in rows if row["mix"] is None]
     rest = [row for row in rows if row not in today and row not in sheets]
+    name = drill.note_names.printed(at.key.sign)
     return InKey(
-        key=f"{at.key.sign}, at {bpm}" if today else at.key.sign,
+        key=f"{name}, at {bpm}" if today else name,
         sheets=tuple(_link(drill, row) for row in sheets),
         today=tuple(_link(drill, row) for row in _in_order(today)),
         rest=tuple(_link(drill, row, in_full=True) for row in _in_order(rest)),

@@ -4,7 +4,8 @@ Conventions
 - A page repeats its music as long as it is played, so it holds one time through; only where the times differ
   (a melody, turns) are all of them written out.
 - Turns are the page's own business: it is given the music throughout, and who is silent when is chosen there.
-- The words are those of the voiced drill: the same chords, calls and moves that `show` tells.
+- The words are those of the voiced drill: the same chords, calls and moves that `show` tells. They are given
+  in English names, which the page's script puts into its reader's language; what is drawn stays as printed.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -17,12 +18,14 @@ from tracks.export.page.html import to_html
 from tracks.export.page.page import Page, PageChord, PageHand, PageKey
 from tracks.hands.motion import matching
 from tracks.model import NO_HEADING, Hand, Heading, Piece, Role, VoicedChord
+from tracks.notation.score import Score
 from tracks.notation.words import for_paper
 from tracks.pack.folder import PackFile
 from tracks.pack.sheets import played_sheet
 from tracks.practice.arrange import unrolled, with_drills_feel
 from tracks.practice.naming import page_path
 from tracks.practice.played import Played
+from tracks.theory.note_names import NoteNames
 
 
 def page_file(
@@ -65,6 +68,7 @@ def page(drill: Drill, every: Sequence[Played], heading: Heading = NO_HEADING) -
         turn=drill.bars_in_turn,
         keys=tuple(_key(played) for played in written),
         heading=heading,
+        language="de" if drill.note_names is NoteNames.GERMAN else "",
     )
 
 
@@ -85,9 +89,12 @@ def _written_out(played: Played, repeats: int) -> Played:
 
 
 def _key(played: Played) -> PageKey:
-    made, in_key = played_sheet(played), played.in_key
-    chords = _chords(made.rows, in_key)
-    return PageKey(in_key.key.name, in_key.key.sign, made.score, chords, tuple(_pieces(played)))
+    names, in_key = played.drill.note_names, played.in_key
+    in_english = replace(played.drill, note_names=NoteNames.ENGLISH)
+    made = played_sheet(Played(in_english, played.style, in_key))
+    score = replace(made.score, numerals=tuple(map(names.printed, made.score.numerals)), names=names)
+    chords = _chords(made.rows, score, in_key)
+    return PageKey(in_key.key.name, in_key.key.sign, score, chords, tuple(_pieces(played)))
 
 
 def _pieces(played: Played) -> Iterator[Piece]:
@@ -100,7 +107,9 @@ def _pieces(played: Played) -> Iterator[Piece]:
         yield replace(with_drills_feel(played.written(bpm), drill, style, bpm), bpm=bpm)
 
 
-def _chords(rows: tuple[tuple[str, str, str, str, str], ...], in_key: DrillInKey) -> tuple[PageChord, ...]:
+def _chords(
+    rows: tuple[tuple[str, str, str, str, str], ...], score: Score, in_key: DrillInKey
+) -> tuple[PageChord, ...]:
     told = record(in_key)["chords"]
     calls = [chord.get("call") or "" for chord in told] if isinstance(told, list) else []
     before = _heard_before(in_key.chords)
@@ -117,8 +126,8 @@ def _chords(rows: tuple[tuple[str, str, str, str, str], ...], in_key: DrillInKey
             right=_hand(old.right if old else None, voiced.right),
             left=_hand(old.left if old else None, voiced.left),
         )
-        for old, voiced, call, (place, symbol, numeral, say, moves) in zip(
-            before, in_key.chords, calls, rows, strict=True
+        for old, voiced, call, (place, _, _, say, moves), symbol, numeral in zip(
+            before, in_key.chords, calls, rows, score.symbols, score.numerals, strict=True
         )
     )
 

@@ -13,7 +13,7 @@ from tracks.progression.written import Progression, Writing, read, writing_of
 from tracks.theory.chord import parse_symbol
 from tracks.theory.errors import RequestError, listed
 from tracks.theory.key import Key
-from tracks.theory.other_names import chord_meant
+from tracks.theory.note_names import NoteNames, chord_meant, fix, is_german
 from tracks.theory.pitch import Tone
 
 _BETWEEN = re.compile(r"[-–—,;.>→]+")
@@ -36,7 +36,7 @@ def slip(word: str, words: Sequence[str]) -> RequestError | None:
             return RequestError(f"put spaces between chords, nothing else, like {example}")
         return RequestError(f"chord letters are capitals: write {example} (m makes a chord minor, like Cm)")
     if any(map(_elsewhere, words)):
-        return RequestError(f"{word!r} is no chord", f"here that is {' '.join(map(_here, words[:_SHOWN]))}")
+        return RequestError(f"{word!r} is no chord", fix(_here(words[:_SHOWN]), *words))
     if re.fullmatch("[1-7]{2,}", word):
         return RequestError(f"{word!r} is no chord", f"put spaces between: {' '.join(word)}")
     if len(words) == 1 and len(word) > 3 and word.replace("-", "").isalpha() and word[0] not in "ABCDEFGIViv":
@@ -59,8 +59,10 @@ def _elsewhere(word: str) -> str:
         return chord_meant(word)
 
 
-def _here(word: str) -> str:
-    return _elsewhere(word) or word
+def _here(words: Sequence[str]) -> str:
+    """Return chords in our words, all of them German where one is: then B is B flat too."""
+    here = [_elsewhere(word) or word for word in words]
+    return NoteNames.GERMAN.english(" ".join(words)) if any(map(is_german, words)) else " ".join(here)
 
 
 def remarks(progression: Progression, keys: Sequence[Key]) -> tuple[str, ...]:

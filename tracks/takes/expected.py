@@ -23,7 +23,7 @@ from tracks.style import Style
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.numeral_name import numeral_name
-from tracks.theory.pitch import Pitch
+from tracks.theory.pitch import Pitch, signs
 
 RIGHT, LEFT = "right", "left"
 HANDS: Mapping[str, tuple[str, ...]] = {"both": (RIGHT, LEFT), RIGHT: (RIGHT,), LEFT: (LEFT,)}
@@ -69,6 +69,10 @@ class Asked:
     hands: str = "both"
     pickup: float = 0.0
     """Felt beats before the first downbeat."""
+
+    def printed(self, text: str) -> str:
+        """Return English text, ASCII or with signs, as the drill has its names printed."""
+        return self.drill.note_names.printed(signs(text))
 
     def of_hands(self, hands: str) -> "Asked":
         """Return what is asked of `both` hands, or of the `right` or `left` alone."""

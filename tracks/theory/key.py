@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from tracks.theory.errors import RequestError, near_names
-from tracks.theory.other_names import key_meant
+from tracks.theory.note_names import fix, key_meant
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
 
@@ -60,12 +60,8 @@ class Key:
         match = _KEY.fullmatch(ascii_accidentals(text.strip()))
         if not match:
             meant = key_meant(text)
-            fix = (
-                f"here that is {meant}"
-                if meant
-                else "write one like Eb, F# minor or c (a small letter is minor)"
-            )
-            raise RequestError(f"{text!r} is no key", fix)
+            usual = "write one like Eb, F# minor or c (a small letter is minor)"
+            raise RequestError(f"{text!r} is no key", fix(meant, text) if meant else usual)
         letter, accidentals, word = match.groups()
         written = accidentals.strip(" -").lower()
         minor = word.lower() in ("m", "min", "minor") if word else letter.islower()
@@ -93,12 +89,6 @@ class Key:
     def sign(self) -> str:
         """The name as people read it: E♭ major."""
         return f"{self.tonic.sign} {self.mode.value}"
-
-    @property
-    def short_name(self) -> str:
-        """The shortest text that `parse` reads as this key: `Eb`, and `c` for C minor."""
-        name = self.tonic.name
-        return name[0].lower() + name[1:] if self.is_minor else name
 
     @property
     def folder(self) -> str:
@@ -199,7 +189,7 @@ def _single(text: str) -> Key:
                 f"{text!r} is no set of keys", f"the sets are {', '.join(KEY_SETS)}"
             ) from fault
         near = _near_set(text)
-        if not near:
+        if not near or _KEY.fullmatch(ascii_accidentals(text.strip())):
             raise
         raise RequestError(f"{text!r} is no key and no set of keys", f"did you mean {near}?") from fault
 
