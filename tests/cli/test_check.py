@@ -1,6 +1,7 @@
 """`rungwise check`, from outside: takes written as MIDI files, and what is said of them."""
 
 import json
+import shlex
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
@@ -303,3 +304,27 @@ def test_what_cannot_be_written_is_refused_and_nothing_is(
     assert run(["check", take, PROGRESSION, "--report", "marks.html", *arguments]) == 2
     assert capsys.readouterr().err.startswith(f"rungwise: {place}: ")
     assert set(Path().iterdir()) == before
+
+
+def test_the_next_rung_is_of_the_same_music(capsys: pytest.CaptureFixture[str]) -> None:
+    hands = ("--start", "first", "--left", "shells", "--texture", "over-bass")
+    printed(capsys, "make", PROGRESSION, "-k", "Eb", *hands, "--style", "ballad", "--name", "week-6")
+    take = next(Path("out/week-6").glob("Eb-major/*_060_*hands-together.mid"))
+
+    told = checked(capsys, str(take), "--drill", "out/week-6")
+    printed(capsys, *shlex.split(told["next"]["command"])[1:], "--name", "week-7")
+
+    asked, again = (manifest_drill(Path("out") / name) for name in ("week-6", "week-7"))
+    assert {name for name, value in asked.items() if again[name] != value} == {"name", "tempos"}
+
+
+def manifest_drill(pack: Path) -> dict[str, object]:
+    drill: dict[str, object] = json.loads((pack / "manifest.json").read_text())["drill"]
+    return drill
+
+
+def test_a_mistyped_pack_is_corrected(capsys: pytest.CaptureFixture[str]) -> None:
+    printed(capsys, "make", PROGRESSION, "-k", "Eb", "--name", "Week-6", "--tempo", "60")
+
+    assert run(("check", record(shown(capsys)), "--drill", "out/week6")) == 2
+    assert capsys.readouterr().err == "rungwise: --drill: out/week6 is not there; did you mean Week-6?\n"

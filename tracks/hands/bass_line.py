@@ -72,7 +72,8 @@ def _places(at: ChordAt, chord: Chord, right_lowest: Pitch | None) -> tuple[Plac
     if not fitting:
         raise RequestError(
             f"bar {at.bar}: the bass {chord.bass} has no room between {LOWEST} and the right hand's lowest "
-            f"note {right_lowest}; raise the low end of the right hand's range"
+            f"note {right_lowest}",
+            "raise the low end of the right hand's range",
         )
     return fitting
 

@@ -74,7 +74,8 @@ def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, *, is_first: boo
     if is_doubled and chord.bass_is_foreign:
         raise RequestError(
             f"bar {at.bar}: {_name(chord)} has a bass, {chord.bass}, that is no tone of its chord; "
-            "hands together, nothing can play it; choose the texture over-bass"
+            "hands together, nothing can play it",
+            "choose the texture over-bass",
         )
     lowest = chord.bass if is_doubled and chord.pinned else None
     if is_first and lowest is None:
@@ -92,7 +93,8 @@ def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, *, is_first: boo
     first = ", its lowest note in C4 to B4," if is_first else ""
     raise RequestError(
         f"bar {at.bar}: {_name(chord)}{on}{first} does not fit the right hand's range "
-        f"{options.low} to {options.high} within {options.hand} half steps; widen the range or the hand"
+        f"{options.low} to {options.high} within {options.hand} half steps",
+        "widen the range or the hand",
     )
 
 

@@ -106,8 +106,8 @@ def _positions(
     if not found:
         raise RequestError(
             f"bar {at.bar}: {chord.numeral or chord.symbol} does not fit in four parts between {LOWEST} and "
-            f"{options.high}, the right hand from {options.low} within {options.hand} half steps; widen the "
-            "range or the hand"
+            f"{options.high}, the right hand from {options.low} within {options.hand} half steps",
+            "widen the range or the hand",
         )
     return tuple(found)
 
@@ -151,7 +151,8 @@ def _first(
     if not any(position.keys[1] in FIRST_LOWEST for position in begins):
         raise RequestError(
             f"bar {at.bar}: {chord.numeral or chord.symbol}, its right hand beginning in C4 to B4, does not "
-            f"fit in the range {options.low} to {options.high}; widen the range"
+            f"fit in the range {options.low} to {options.high}",
+            "widen the range",
         )
     if options.start is None:
         return begins

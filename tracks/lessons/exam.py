@@ -33,7 +33,7 @@ class Draw:
         return {
             "name": f"{self.number:02d}-{self.requirement.name}",
             "progression": self.requirement.progression,
-            "keys": [self.key.name],
+            "keys": [self.requirement.note_names.printed(self.key.name)],
             **self.requirement.fields,
             **self.way,
             "tempos": [self.requirement.goal],

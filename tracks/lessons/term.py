@@ -69,7 +69,7 @@ class Task:
         return {
             "name": self.name,
             "progression": self.requirement.progression,
-            "keys": [key.name for key in self.keys],
+            "keys": [self.requirement.note_names.printed(key.name) for key in self.keys],
             **self.requirement.fields,
             **self.way,
             "tempos": list(self.tempos),

@@ -162,7 +162,7 @@ def evaluate(
         len(tries),
         which + 1,
         found,
-        round(median(offsets) * 1000, 1) if offsets else None,
+        _ms(median(offsets)) if offsets else None,
         loudness_spread(best),
         costly(chords, found, tolerances),
     )
@@ -267,10 +267,15 @@ def _chords(
             ChordReport(
                 chord,
                 tuple(best.heard[place] for place in own),
-                None if late is None else round(late * 1000, 1),
-                round(max(spreads) * 1000, 1) if spreads else None,
+                None if late is None else _ms(late),
+                _ms(max(spreads)) if spreads else None,
                 round(max((*shifts, 0.0)), 3),
-                round(median(offsets[each] for each in timed) * 1000, 1) if offsets and timed else None,
+                _ms(median(offsets[each] for each in timed)) if offsets and timed else None,
             )
         )
     return tuple(reports)
+
+
+def _ms(seconds: float) -> float:
+    """Return milliseconds to a tenth, and nothing as a plain 0."""
+    return round(seconds * 1000, 1) + 0.0

@@ -9,8 +9,9 @@ Conventions
 
 from tracks.theory.chord import Chord
 from tracks.theory.chord_kinds import BY_NAME
+from tracks.theory.degree import parse_degree
 from tracks.theory.key import Key, Mode
-from tracks.theory.numeral import parse_degree, parse_numeral
+from tracks.theory.numeral import parse_numeral
 from tracks.theory.pitch import Interval, Tone
 
 _MOST_ACCIDENTALS = 7

@@ -14,6 +14,7 @@ from importlib.resources import files
 from urllib.parse import quote
 
 from tracks.model import Heading
+from tracks.notation.days import with_weekday
 
 NAME = "start-here.html"
 
@@ -84,7 +85,7 @@ def _header(heading: Heading, title: str) -> Iterator[str]:
     yield f"<header>\n<h1>{escape(title)}</h1>"
     rows = [("For", escape(heading.student))] if heading.student else []
     rows += [
-        (word, f'<time datetime="{day.isoformat()}">{day:%A}, {day:%B} {day.day}, {day.year}</time>')
+        (word, f'<time datetime="{day.isoformat()}">{with_weekday(day)}</time>')
         for word, day in (("Lesson", heading.date), ("Due", heading.due))
         if day
     ]
