@@ -55,7 +55,7 @@ def test_up_to_seven_are_all_signatures() -> None:
         ("up to 9 sharps", "a signature has at most 7"),
         ("fourths from H", "'H' is no key"),
         ("H", "'H' is no key; write B major, or say"),
-        ("C,G,F", "several keys; name each by itself"),
+        ("C,G,F", "several keys; write keys = "),
         ("all keys", "the sets are all, all-major, all-minor, all-30"),
         ("every key", "the sets are all, all-major, all-minor, all-30"),
     ],

@@ -9,7 +9,7 @@ from tracks.notation.words import for_paper
 from tracks.theory.chord import parse_symbol
 from tracks.theory.chord_kinds import BY_SPELLING
 from tracks.theory.key import KEY_SETS, Key
-from tracks.theory.note_names import NoteNames
+from tracks.theory.note_names import NoteNames, chord_meant, key_meant
 from tracks.theory.pitch import signs
 
 GERMAN, BRITISH, ENGLISH = NoteNames.GERMAN, NoteNames.BRITISH, NoteNames.ENGLISH
@@ -118,3 +118,26 @@ def test_british_terms() -> None:
         "up a semitone, down a tone; 12 semitones"
     )
     assert BRITISH.printed("B♭ half-diminished") == "B♭ half-diminished"
+
+
+# What is written elsewhere, in a text that is English
+
+
+@pytest.mark.parametrize(
+    ("german", "ours"),
+    [
+        ("H", "B major"), ("B-Dur", "Bb major"), ("h-Moll", "B minor"), ("fis", "F# minor"),
+        ("As", "Ab major"),
+        ("Cis dur", "C# major"), ("Ces-Dur", "Cb major"), ("sol", "G"), ("Q", ""), ("Hund", ""),
+    ],
+)  # fmt: skip
+def test_keys_of_other_countries(german: str, ours: str) -> None:
+    assert key_meant(german) == ours
+
+
+@pytest.mark.parametrize(
+    ("word", "ours"),
+    [("H7", "B7"), ("Cis7", "C#7"), ("Esm", "Ebm"), ("Sol7", "G7"), ("lam", "Am"), ("C", ""), ("Dove", "")],
+)
+def test_chords_of_other_countries(word: str, ours: str) -> None:
+    assert chord_meant(word) == ours

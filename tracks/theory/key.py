@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass
 from enum import Enum
 
-from tracks.theory.errors import RequestError, near_names
+from tracks.theory.errors import RequestError, each_by_itself, near_names
 from tracks.theory.note_names import fix, key_meant
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
@@ -139,6 +139,7 @@ _UP_TO = re.compile(r"up to (\d) (sharp|flat|accidental)s?(?: (major|minor))?", 
 _ROUND = re.compile(
     r"(?:circle of )?(fifths|fourths|semitones)(?: (major|minor))?(?: from (.+))?", re.IGNORECASE
 )
+_CHORDS = re.compile(r"[#b]*[IViv]+[\do+]*([\s,-]+[#b]*[IViv]+[\do+]*)*")
 _STEPS = {"fifths": 7, "fourths": 5, "semitones": 1}
 """How many semitones above the last each key of a cycle lies; all three come round through twelve keys."""
 
@@ -183,7 +184,11 @@ def _single(text: str) -> Key:
         return Key.parse(text)
     except RequestError as fault:
         if "," in text or _all_keys(text.split()):
-            raise RequestError(f"{text!r} is several keys", "name each by itself") from fault
+            words = filter(None, re.split(r"\s*,\s*" if "," in text else r"\s+", text.strip()))
+            raise RequestError(f"{text!r} is several keys", each_by_itself("keys", words)) from fault
+        if _CHORDS.fullmatch(text.strip()):
+            fix = 'a key is a letter like Eb, and chords go first: rungwise show "I IV V" --key Eb'
+            raise RequestError(f"{text!r} is chords, not a key", fix) from fault
         if text.lower().startswith(("all", "every")):
             raise RequestError(
                 f"{text!r} is no set of keys", f"the sets are {', '.join(KEY_SETS)}"

@@ -50,12 +50,12 @@ AMERICAN_VALUES = {british: american for american, british in _BRITISH_VALUES.it
 """British names of note values, and the American ones."""
 _BRITISH = {"half step": "semitone", "whole step": "tone", "the eighths": "the quavers"}
 
-_FIXED_DO = {
+FIXED_DO = {
     "do": "C", "ut": "C", "re": "D", "ré": "D", "mi": "E", "fa": "F", "sol": "G", "la": "A", "si": "B",
     "ti": "B",
 }  # fmt: skip
 
-_FIXED_WORD = re.compile("|".join(_FIXED_DO), re.IGNORECASE)
+_FIXED_WORD = re.compile("|".join(FIXED_DO), re.IGNORECASE)
 
 
 class NoteNames(Enum):
@@ -97,7 +97,7 @@ class NoteNames(Enum):
 
 def key_meant(text: str) -> str:
     """Return a German or fixed-do name of a key in English: `Es-Dur` is `Eb major`; "" where it is none."""
-    return _FIXED_DO.get(text.strip().lower(), "") or _german_key(text)
+    return FIXED_DO.get(text.strip().lower(), "") or _german_key(text)
 
 
 def fix(meant: str, *words: str) -> str:
@@ -118,7 +118,7 @@ def chord_meant(text: str) -> str:
     """Return a chord symbol in English where its root is German or fixed do (`H7`, `Sol7`), else ""."""
     fixed = _FIXED_WORD.match(text)
     if fixed and re.fullmatch(r"m?[^A-Za-z]*", text[fixed.end() :]):
-        return _FIXED_DO[fixed[0].lower()] + text[fixed.end() :]
+        return FIXED_DO[fixed[0].lower()] + text[fixed.end() :]
     english = NoteNames.GERMAN.english(text)
     return english if english != text and not text.startswith("B") else ""
 

@@ -30,6 +30,7 @@ _NOTE_VALUES = _AMERICAN | {
 _TEMPO = re.compile(
     rf"(?:(dotted[- ])?({'|'.join(_NOTE_VALUES)})\s*=\s*)?(-?\d{{1,9}}(?:\.\d{{1,9}})?)\s*(?:bpm)?"
 )
+_LADDER = re.compile(r"(\d{1,9})\s*(?:-|\N{EN DASH}|to|\.\.)\s*(\d{1,9})(?:\s*bpm)?")
 
 
 def check_bpm(bpm: int) -> int:
@@ -46,8 +47,15 @@ def parse_bpm(text: str, meter: Meter) -> int:
     of felt beats in this meter.
     """
     match = _TEMPO.fullmatch(text.strip().lower())
-    if not match and "," in text:
-        raise RequestError(f"{text!r} is several tempos", "name each by itself")
+    if not match and (ends := _LADDER.fullmatch(text.strip())):
+        raise RequestError(f"{text!r} is no tempo", f"for a ladder write from = {ends[1]}, to = {ends[2]}")
+    if (
+        not match
+        and len(several := re.findall(r"[^\s,;]+", text)) > 1
+        and all(map(_TEMPO.fullmatch, several))
+    ):
+        tempos = ", ".join(each if each.isdecimal() else f'"{each}"' for each in several)
+        raise RequestError(f"{text!r} is several tempos", f"write tempos = [{tempos}]")
     if not match:
         raise RequestError(
             f"{text!r} is no tempo", "write felt beats a minute like 72, or half=60, dotted-quarter=60"
