@@ -10,7 +10,7 @@ from itertools import combinations, pairwise, product
 
 import pytest
 
-from tracks.hands.close_position import third_of, tone_sets
+from tracks.hands.close_position import Reduction, third_of, tone_sets
 from tracks.hands.options import Sevenths, Start, VoicingOptions
 from tracks.hands.voicing import VoiceLeading, voice
 from tracks.model import ChordAt, Texture
@@ -114,7 +114,7 @@ def positions(at: ChordAt, asked: VoicingOptions, is_first: bool, is_last: bool)
     smoothest = asked.sevenths is Sevenths.SMOOTHEST and not is_final_tonic
     rooted = asked.texture is Texture.DOUBLED
     found = []
-    for tones in tone_sets(chord, count, smoothest, lowest, rooted):
+    for tones in tone_sets(chord, Reduction(count, smoothest, lowest, rooted)):
         keys = [m for m in range(asked.low.midi, asked.high.midi + 1) if m % 12 in {t.chroma for t in tones}]
         for chosen in combinations(keys, len(tones)):
             close = chosen[-1] - chosen[0] < 12

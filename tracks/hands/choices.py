@@ -11,7 +11,7 @@ Conventions
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tracks.hands.close_position import Shape, is_large, shapes, third_of, tone_sets, within
+from tracks.hands.close_position import Reduction, Shape, is_large, shapes, third_of, tone_sets, within
 from tracks.hands.cost import Candidate
 from tracks.hands.options import OCTAVE, Sevenths, Start, VoicingOptions
 from tracks.model import ChordAt, Texture
@@ -85,7 +85,7 @@ def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, *, is_first: boo
     smoothest = options.sevenths is Sevenths.SMOOTHEST and not is_final_tonic
     guided = options.has_left_pairs and not rooted
     for count in _counts(chord, options, lowest, rooted):
-        found = within(shapes(chord, count, smoothest, lowest, rooted, guided), options.hand)
+        found = within(shapes(chord, Reduction(count, smoothest, lowest, rooted, guided)), options.hand)
         fitting = _fitting(chord, found, options, is_first)
         if fitting:
             return Choice(chord, found, fitting)
@@ -104,7 +104,7 @@ def _counts(chord: Chord, options: VoicingOptions, lowest: Tone | None, rooted: 
         return (4,)
     if not is_large(chord):
         return (3,)
-    needs_more = lowest and lowest not in tone_sets(chord, 3, rooted=False)[0]
+    needs_more = lowest and lowest not in tone_sets(chord, Reduction(3, rooted=False))[0]
     return (4, 3) if rooted or needs_more else (3,)
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations_with_replacement
 
-from tracks.hands.close_position import third_of, tone_sets
+from tracks.hands.close_position import Reduction, third_of, tone_sets
 from tracks.hands.part_writing import Rule
 from tracks.hands.tendency import dissonances, is_augmented_sixth, is_diminished, leading_tones, own_tones
 from tracks.theory.chord import Chord
@@ -40,9 +40,9 @@ def uppers(chord: Chord, key: Key, neighbors: Sequence[Chord] = ()) -> tuple[Upp
     a seventh chord likewise. A larger chord is reduced as `tone_sets` says.
     """
     if chord.bass_is_foreign:
-        plain = Upper(tone_sets(chord, 3, rooted=False)[0])
+        plain = Upper(tone_sets(chord, Reduction(3, rooted=False))[0])
         return (plain,) if len(chord.tones) > 2 else _doubled_pair(chord)
-    (needed, *_) = tone_sets(chord, 4, lowest=chord.bass)
+    (needed, *_) = tone_sets(chord, Reduction(4, lowest=chord.bass))
     fifth = chord.factor(5)
     is_spare = chord.bass == chord.root and fifth == chord.root.up(_PERFECT_FIFTH)
     may_lack = {fifth} if is_spare else set()
