@@ -26,7 +26,7 @@ from tracks.hands.options import VoicingOptions
 from tracks.hands.part_writing import link
 from tracks.model import Changes, ChordAt, Texture
 from tracks.progression.changes import realize
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch

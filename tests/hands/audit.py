@@ -12,7 +12,7 @@ from tracks.hands.options import Sevenths, Start, VoicingOptions
 from tracks.model import Changes, Texture, VoicedChord
 from tracks.progression.changes import realize
 from tracks.progression.library import LIBRARY, Entry
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter

@@ -16,7 +16,7 @@ from tracks.hands.part_writing import Broken, Position, broken_between, licenses
 from tracks.model import ChordAt, Texture
 from tracks.progression.changes import realize
 from tracks.progression.library import LIBRARY, Entry
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.chord import Chord
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key, Mode
