@@ -190,10 +190,6 @@ def _check_only(lessons: list["Lesson"], only: list[str] | None) -> None:
             raise RequestError(f"no drill is called {name!r}", correction(name, names), "--only")
 
 
-def _is_long(step: "Step") -> bool:
-    return bool(step.wanted.drill.is_heard or step.wanted.drill.sheet)
-
-
 def _print_commands(lessons: list["Lesson"], out: Path, allowed: list[Path]) -> None:
     """Print a command for every drill; each makes that drill whatever runs beside it."""
     from tracks.drill.typed import line
