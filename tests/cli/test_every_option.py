@@ -86,6 +86,7 @@ TRIED = {
     "key-cycle": Tried(True, "key_cycle", True, {"keys": ["C", "G"]}),
     "sheet": Tried(True, "sheet", True),
     "large-print": Tried(True, "large_print", True, {"sheet": True}),
+    "explain": Tried(True, "explain", True, {"sheet": True, "style": "improvise"}),
     "paper": Tried("letter", "paper", PaperSize.LETTER, {"sheet": True}),
     "page": Tried(True, "page", True),
     "stems": Tried(True, "stems", True),

@@ -129,6 +129,7 @@ class Drill:
     short_names: bool = False
     sheet: bool = False
     large_print: bool = False
+    explain: bool = False
     paper: PaperSize = PaperSize.A4
     page: bool = False
     audio: AudioFormat | None = None
@@ -215,6 +216,9 @@ class Drill:
              "an MP3 begins late, and stems begin at bar one", "choose wav, flac or ogg"),
             ("large-print", self.large_print and not self.sheet, "it is the sheet's size",
              "ask for the sheet too"),
+            ("explain", self.explain and not self.sheet, "it is told on the sheet", "ask for the sheet too"),
+            ("explain", self.explain and self.form is Form.MELODY_OUT, "the melody is left out",
+             "choose another form"),
             ("short-names", not 1 <= self.number <= MOST_TOLD_SHORTLY,
              f"they tell {MOST_TOLD_SHORTLY} drills of a lesson apart", "put the rest into a second lesson"),
             ("range", self.high.midi - self.low.midi < OCTAVE,

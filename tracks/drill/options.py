@@ -287,6 +287,12 @@ OPTIONS: Sequence[Option] = (
         Group.FILES,
     ),
     Option(
+        "explain", kinds.YES_NO,
+        "Tell on the sheet, under every note of an improvised tune, what it does: chord tone, passing tone, "
+        "approach.",
+        Group.FILES,
+    ),
+    Option(
         "paper", kinds.choice(PaperSize), "The size of paper to print on.",
         Group.FILES, usual="letter where your locale prints on it, else a4",
     ),
@@ -323,6 +329,11 @@ OPTIONS: Sequence[Option] = (
     ),
 )  # fmt: skip
 """Every option of a drill, in the order of help. A level's weeks have their own tempos, mixes and climbs."""
+
+TUNES = "improvise"
+"""The style whose tunes are told."""
+WHICH_TUNE = ("level", "seed", "repeats", "form", "turn")
+"""The options that say which of them it is."""
 
 BY_NAME: Mapping[str, Option] = {option.name: option for option in (PROGRESSION, *OPTIONS)}
 _ONCE: Mapping[str, Option] = {option.once: option for option in OPTIONS if option.once}

@@ -137,9 +137,11 @@ def _fill(measure: Element, score: Score, bar: Bar, tick: Time) -> None:
         for voiced, numeral in zip(score.chords, score.numerals, strict=True)
         if bar.start <= voiced.at.start < bar.start + bar.length
     ]
-    if bar.turn:
+    for at, said in (*([(bar.start, bar.turn)] if bar.turn else ()), *bar.figures):
         words = SubElement(measure, "direction", placement="above")
-        SubElement(SubElement(words, "direction-type"), "words").text = bar.turn
+        SubElement(SubElement(words, "direction-type"), "words").text = said
+        if at > bar.start:
+            SubElement(words, "offset").text = str((at - bar.start) // tick)
         SubElement(words, "staff").text = "1"
     first = True
     for staff, layers in enumerate(bar.staves):
@@ -185,6 +187,10 @@ def _notes(
             SubElement(note, "beam", number=str(number)).text = kind
         finger = event.fingers[place] if event.fingers else None
         _notations(note, ties, ends if not place else [], finger, staff)
+        if event.mark and not place:
+            lyric = SubElement(note, "lyric", placement="below")
+            SubElement(lyric, "syllabic").text = "single"
+            SubElement(lyric, "text").text = event.mark
         yield note
 
 

@@ -48,7 +48,7 @@ class Sheet:
     `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. A row is bar, chord
     symbol, numeral, what to say in up to three lines (the chord, what the right hand holds, the call of what
     moves), what moves. Without a `goal` there are no boxes and no log. `caution` is what a student must read,
-    `heading` what a teacher wrote over the lesson.
+    `heading` what a teacher wrote over the lesson. `legend` tells what the marks under the notes mean.
     """
 
     title: str
@@ -61,6 +61,7 @@ class Sheet:
     score: Score
     caution: str
     heading: Heading = NO_HEADING
+    legend: str = ""
 
 
 def pdf(sheets: Sequence[Sheet], large: bool = False, paper: PaperSize = PaperSize.A4) -> bytes:
@@ -106,6 +107,7 @@ def _plain(sheet: Sheet, large: bool) -> dict[str, object]:
         "ladder": [sheet.rungs[start : start + row] for start in range(0, len(sheet.rungs), row)],
         "hands": sheet.hands,
         "rows": sheet.rows,
+        "legend": sheet.legend,
         "systems": [_system(system, sheet.score) for system in systems(sheet.score, _WIDTHS[large])],
     }
 

@@ -19,9 +19,11 @@ from tracks.export.sheet import Goal, Sheet, pdf, png, svg
 from tracks.extras import need
 from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
 from tracks.notation.aloud import value_name
+from tracks.notation.explained import explained, legend
 from tracks.notation.score import LISTEN, YOUR_TURN, held_parts, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import PackFile
+from tracks.practice.explaining import check_explains, whys
 from tracks.practice.forms import turns_taken
 from tracks.practice.naming import sheet_path
 from tracks.practice.played import Played
@@ -54,11 +56,11 @@ def sheet_files(drill: Drill, every: Iterable[Played], heading: Heading = NO_HEA
 
 def pages(
     file: Path,
-    charted: Sequence[tuple[Drill, DrillInKey]],
+    sheets: Sequence[Sheet],
     large: bool = False,
     paper: PaperSize = PaperSize.A4,
 ) -> dict[Path, bytes]:
-    """Return the sheets of charts as a file's ending asks: each file's place and content.
+    """Return sheets as a file's ending asks: each file's place and content.
 
     A picture holds one page, so where there are more, `sheet.png` is followed by `sheet-2.png` and so on.
     Raises RequestError for an ending that is none of a sheet's, for several keys in one MusicXML file, and
@@ -71,9 +73,9 @@ def pages(
         need("sheets", "sheet")
     if not file.parent.is_dir():
         raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
-    if ending == ".musicxml" and len(charted) > 1:
+    if ending == ".musicxml" and len(sheets) > 1:
         raise RequestError(f"{file}: a MusicXML file holds one key", "ask for one, or for a .pdf", "sheet")
-    contents = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large, paper)
+    contents = _WRITERS[ending](sheets, large, paper)
     return {
         file if number == 1 else file.with_stem(f"{file.stem}-{number}"): content
         for number, content in enumerate(contents, start=1)
@@ -110,7 +112,16 @@ def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
     taken, starts = turns_taken(written, drill)
     turns = {start: YOUR_TURN if yours else LISTEN for start, yours in starts.items()}
     made = _sheet(drill, played.in_key, taken.parts, played.style, turns)
+    if drill.explain:
+        check_explains(played.style, written)
+        told = explained(made.score, whys(taken))
+        made = replace(made, score=told, legend=legend(told))
     return replace(made, hands=_hands(written.parts), heading=heading)
+
+
+def tune_sheet(played: Played) -> Sheet:
+    """Return the sheet of a tune to read, without a goal or boxes: no tempo was asked for it."""
+    return replace(played_sheet(played), goal=None, rungs=())
 
 
 def _sheet(
