@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from tracks.hands.both import VoicedHands, voice_in_keys
-from tracks.hands.close_position import third_of
 from tracks.hands.options import Sevenths, Start, VoicingOptions
 from tracks.model import Changes, Texture, VoicedChord
 from tracks.progression.changes import realize
@@ -70,7 +69,7 @@ def _is_seventh(chord: VoicedChord) -> bool:
 
 
 def _lacks_third(chord: VoicedChord) -> bool:
-    third = third_of(chord.at.chord) if chord.at.chord else None
+    third = chord.at.chord.third_or_suspension if chord.at.chord else None
     heard = {pitch.tone.chroma for pitch in chord.right.pitches} if chord.right else set()
     return third is not None and third.chroma not in heard
 

@@ -11,7 +11,7 @@ Conventions
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tracks.hands.close_position import Reduction, Shape, is_large, shapes, third_of, tone_sets, within
+from tracks.hands.close_position import Reduction, Shape, is_large, shapes, tone_sets, within
 from tracks.hands.cost import Candidate
 from tracks.hands.options import OCTAVE, Sevenths, Start, VoicingOptions
 from tracks.model import ChordAt, Texture
@@ -127,7 +127,7 @@ def _fitting(
 
 def start_tone(at: ChordAt, chord: Chord, start: Start) -> Tone:
     """Return the tone that the right hand starts on; raise RequestError where the chord has none such."""
-    tones = {Start.ROOT: chord.root, Start.FIRST: third_of(chord), Start.SECOND: chord.factor(5)}
+    tones = {Start.ROOT: chord.root, Start.FIRST: chord.third_or_suspension, Start.SECOND: chord.factor(5)}
     tone = tones[start]
     if tone is None:
         missing = "third" if start is Start.FIRST else "fifth"

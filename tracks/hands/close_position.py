@@ -18,8 +18,6 @@ from functools import lru_cache
 from tracks.theory.chord import Chord
 from tracks.theory.pitch import Interval, Tone
 
-_DIMINISHED_THIRD = Interval.parse("d3")
-_MINOR_THIRD, _DIMINISHED_FIFTH = Interval.parse("m3"), Interval.parse("d5")
 _PERFECT_FIFTH, _ELEVENTH = Interval.parse("P5"), Interval.parse("P11")
 _FRENCH = "Fr"
 _THREE = 3
@@ -57,14 +55,9 @@ class Reduction:
     guided: bool = False
 
 
-def third_of(chord: Chord) -> Tone | None:
-    """Return the chord's third, or the suspended fourth or second that stands for it."""
-    return chord.factor(3) or chord.factor(4) or chord.factor(2)
-
-
 def is_large(chord: Chord) -> bool:
     """Return whether a chord has more tones than a seventh or sixth chord has: a ninth, an eleventh."""
-    return len(chord.intervals) > _THREE and bool(_seventh_of(chord) and _color_of(chord))
+    return len(chord.intervals) > _THREE and bool(chord.seventh_or_sixth and _color_of(chord))
 
 
 def tone_sets(chord: Chord, asked: Reduction) -> tuple[tuple[Tone, ...], ...]:
@@ -74,8 +67,8 @@ def tone_sets(chord: Chord, asked: Reduction) -> tuple[tuple[Tone, ...], ...]:
     """
     sets = [_kept(_order_of_need(chord, asked), asked.count, asked.lowest)]
     if asked.smoothest and not asked.guided and _may_lose_its_third(chord, asked.count):
-        root, seventh = chord.root, _seventh_of(chord)
-        for third_or_fifth in (third_of(chord), chord.factor(5)):
+        root, seventh = chord.root, chord.seventh_or_sixth
+        for third_or_fifth in (chord.third_or_suspension, chord.factor(5)):
             more = [tone for tone in (root, seventh, third_or_fifth) if tone]
             if asked.lowest is None or asked.lowest in more:
                 sets.append(_kept(more, asked.count, None))
@@ -95,8 +88,8 @@ def _kept(order: Sequence[Tone], count: int, lowest: Tone | None) -> tuple[Tone,
 
 
 def _may_lose_its_third(chord: Chord, count: int) -> bool:
-    is_augmented_sixth = chord.numeral.startswith(_FRENCH) or _DIMINISHED_THIRD in chord.intervals
-    is_seventh = _seventh_of(chord) is not None and not _color_of(chord)
+    is_augmented_sixth = chord.is_french_sixth or chord.is_italian_or_german_sixth
+    is_seventh = chord.seventh_or_sixth is not None and not _color_of(chord)
     return count == _THREE and is_seventh and not is_augmented_sixth and not _has_altered_fifth(chord)
 
 
@@ -108,12 +101,12 @@ def _order_of_need(chord: Chord, asked: Reduction) -> list[Tone]:
     the tone that names it (b3 the German, 2 the French), a larger chord its third, its seventh and its
     highest tone; an altered fifth names a chord, and the root goes before it.
     """
-    root, third, fifth = chord.factor(1), third_of(chord), chord.factor(5)
-    seventh, more = _seventh_of(chord), _color_of(chord)
+    root, third, fifth = chord.factor(1), chord.third_or_suspension, chord.factor(5)
+    seventh, more = chord.seventh_or_sixth, _color_of(chord)
     order: list[Tone | None]
-    if chord.numeral.startswith(_FRENCH):
+    if chord.is_french_sixth:
         order = [third, fifth, root, seventh]
-    elif _DIMINISHED_THIRD in chord.intervals:
+    elif chord.is_italian_or_german_sixth:
         order = [root, third, seventh, fifth]
     elif seventh is None:
         altered = _has_altered_fifth(chord)
@@ -122,20 +115,16 @@ def _order_of_need(chord: Chord, asked: Reduction) -> list[Tone]:
         order = [third, seventh, fifth, *([root, *more] if asked.rooted else [*more, root])]
     elif more or asked.guided:
         order = [third, seventh, *([root, *more, fifth] if asked.rooted else [*more, fifth, root])]
-    elif _is_diminished(chord):
+    elif chord.is_diminished:
         order = [fifth, seventh, root, third]
     else:
         order = [third, seventh, root, fifth]
     return [tone for tone in order if tone is not None]
 
 
-def _seventh_of(chord: Chord) -> Tone | None:
-    return chord.factor(7) or chord.factor(6)
-
-
 def _color_of(chord: Chord) -> list[Tone]:
     """Return the tones above a seventh chord's, the highest first, one that nobody plays last."""
-    plain = (chord.factor(1), third_of(chord), chord.factor(5), _seventh_of(chord))
+    plain = (chord.factor(1), chord.third_or_suspension, chord.factor(5), chord.seventh_or_sixth)
     more = [tone for tone in reversed(chord.tones) if tone not in plain]
     seldom = unplayed_eleventh(chord)
     return sorted(more, key=lambda tone: tone == seldom)
@@ -150,11 +139,7 @@ def unplayed_eleventh(chord: Chord) -> Tone | None:
 def _has_altered_fifth(chord: Chord) -> bool:
     """Return whether the fifth is not perfect, but for that of a half-diminished or diminished seventh."""
     is_altered = chord.factor(5) not in (None, chord.root.up(_PERFECT_FIFTH))
-    return is_altered and not (_is_diminished(chord) and not _color_of(chord))
-
-
-def _is_diminished(chord: Chord) -> bool:
-    return {_MINOR_THIRD, _DIMINISHED_FIFTH} <= set(chord.intervals)
+    return is_altered and not (chord.is_diminished and not _color_of(chord))
 
 
 def _sounding_apart(tones: Sequence[Tone]) -> tuple[Tone, ...]:
@@ -172,7 +157,7 @@ def shapes(chord: Chord, asked: Reduction) -> tuple[Shape, ...]:
     """
     if asked.lowest is not None:
         asked = replace(asked, lowest=Tone(asked.lowest.fifths - chord.root.fifths))
-    is_french = chord.numeral.startswith(_FRENCH)
+    is_french = chord.is_french_sixth
     bass = (chord.bass.chroma - chord.root.chroma) % 12
     return _shapes(chord.intervals, bass, is_french, asked)
 
@@ -183,7 +168,7 @@ def _shapes(
 ) -> tuple[Shape, ...]:
     """Return the same of a chord on C, which stands for every root."""
     chord = Chord(Tone(0), intervals, Tone(0), numeral=_FRENCH if is_french else "")
-    third, lowest = third_of(chord), asked.lowest
+    third, lowest = chord.third_or_suspension, asked.lowest
     found = []
     for tones in tone_sets(chord, asked):
         without_third = third is not None and third not in tones

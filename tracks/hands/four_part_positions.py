@@ -22,10 +22,9 @@ from tracks.model import ChordAt
 from tracks.theory.chord import Chord
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
-from tracks.theory.pitch import Interval, Pitch, Tone
+from tracks.theory.pitch import Pitch, Tone
 
 _OCTAVE = 12
-_LEADING_TONE = Interval.parse("M7")
 _SHAPES = count()
 
 
@@ -72,7 +71,7 @@ def is_perfect_ending(sounding: Sequence[ChordAt]) -> bool:
     return (
         (tonic.root, tonic.bass) == (key.tonic, key.tonic)
         and (dominant.root, dominant.bass) == (key.degree(5), key.degree(5))
-        and dominant.factor(3) == key.tonic.up(_LEADING_TONE)
+        and dominant.factor(3) == key.leading_tone
     )
 
 
