@@ -3,6 +3,7 @@
 Conventions
 - A page repeats its music as long as it is played, so it holds one time through; only where the times differ
   (a melody, turns) are all of them written out.
+- A page goes round and round, so no ending is on it but the last chord, held.
 - Turns are the page's own business: it is given the music throughout, and who is silent when is chosen there.
 - The words are those of the voiced drill: the same chords, calls and moves that `show` tells.
 """
@@ -11,7 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from tracks.drill.drill import Drill, Form
+from tracks.drill.drill import Drill, Ending, Form
 from tracks.drill.in_key import DrillInKey, record
 from tracks.export.page.html import to_html
 from tracks.export.page.page import Page, PageChord, PageHand, PageKey
@@ -76,12 +77,12 @@ def _times_differ(drill: Drill, played: Played) -> bool:
 
 
 def _written_out(played: Played, repeats: int) -> Played:
-    """Return the same drill played once, over changes that hold so many times through."""
-    if played.drill.repeats == 1:
+    """Return the drill played once, over changes that hold so many times through, and without an ending."""
+    once = replace(played.drill, repeats=1, ending=Ending.PLAIN)
+    if played.drill == once:
         return played
     in_key = played.in_key
     changes, chords = unrolled(in_key.changes, in_key.chords, repeats)
-    once = replace(played.drill, repeats=1)
     return Played(once, played.style, replace(in_key, changes=changes, chords=chords))
 
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from tracks.drill.drill import Drill, Form
+from tracks.drill.drill import Drill, Ending, Form
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
@@ -182,9 +182,18 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
         told.append(_form(drill))
     if drill.repeats > 1:
         told.append(f"{drill.repeats} times")
+    if style and drill.ending is not Ending.PLAIN:
+        told.append(_ENDINGS[drill.ending])
     if in_key.own_shape:
         told.append(OWN_SHAPE)
     return " · ".join(told)
+
+
+_ENDINGS = {
+    Ending.RITARDANDO: "ritardando into the last chord",
+    Ending.TAG: "tag: the last cadence once more",
+    Ending.STOP: "the last bar in stop time, the last chord short",
+}
 
 
 def _form(drill: Drill) -> str:
