@@ -14,7 +14,7 @@ import pytest
 
 from tracks.cli.main import run
 from tracks.cli.summary import show_command
-from tracks.drill.drill import BuildUp, Climb, Drill, Form, Left, Mix, Sevenths, Start
+from tracks.drill.drill import BuildUp, Climb, Drill, Ending, Form, Left, Mix, Sevenths, Start
 from tracks.drill.kinds import shaped
 from tracks.drill.options import BY_NAME, OPTIONS, PROGRESSION, Option, former, of_command
 from tracks.drill.record import drill_from_record, drill_record
@@ -81,6 +81,7 @@ TRIED = {
     "repeats": Tried(2, "repeats", 2),
     "form": Tried("echo", "form", Form.ECHO),
     "turn": Tried(4, "turn", 4, {"form": "call-and-response", "repeats": 2}),
+    "ending": Tried("ritardando", "ending", Ending.RITARDANDO),
     "climb": Tried("each-mix", "climb", Climb.EACH_MIX),
     "build-up": Tried("backwards", "build_up", BuildUp.BACKWARDS),
     "key-cycle": Tried(True, "key_cycle", True, {"keys": ["C", "G"]}),

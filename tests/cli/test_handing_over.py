@@ -381,6 +381,47 @@ def test_the_same_bytes_whatever_the_number_of_workers(desk: Path, built: Build)
     assert files(desk / "one") == files(desk / "many")
 
 
+RICH = """[defaults]
+tempos = [290, 300]
+count-in = 0
+click = false
+mixes = ["hands-together"]
+sheet = true
+[[drill]]
+name = "cycle"
+progression = "I V7"
+keys = ["C", "G"]
+audio = "mp3"
+stems = true
+audio-stems = "wav"
+key-cycle = true
+[[drill]]
+name = "climb"
+progression = "i V7"
+keys = "a"
+audio = "ogg"
+style = "swing"
+climb = "hands-in-turn"
+page = true
+[[drill]]
+name = "still"
+progression = "I IV"
+"""
+
+
+def test_sound_and_sheets_are_the_same_bytes_whatever_the_number_of_workers(desk: Path, built: Build) -> None:
+    (desk / "rich.toml").write_text(RICH)
+    built("rich.toml", "--zip", "--jobs", "1", "--out", "one")
+    built("rich.toml", "--zip", "--jobs", "2", "--out", "many")
+
+    made = files(desk / "one")
+    assert made == files(desk / "many")
+    for path in ("cycle/key-cycle/cycle_all-keys_290_3-hands-together.mp3", "cycle/cycle_all-keys.pdf"):
+        assert f"rich/{path}" in made
+    assert any("/stems/" in path and path.endswith(".wav") for path in made)
+    assert "rich/climb/climb.html" in made
+
+
 def test_every_drill_is_listed_as_a_command_that_stands_alone(desk: Path, built: Build) -> None:
     built("a-term", "--out", "at once")
     lines = built("a-term", "--list", "--out", "one by one").splitlines()

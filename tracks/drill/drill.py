@@ -70,6 +70,15 @@ class Form(Enum):
     MELODY_OUT = "melody-out"
 
 
+class Ending(Enum):
+    """How the music ends: its last chord held, slower into it, the last cadence again, or in stop time."""
+
+    PLAIN = "plain"
+    RITARDANDO = "ritardando"
+    TAG = "tag"
+    STOP = "stop"
+
+
 class BuildUp(Enum):
     """From which end a progression is built up, a chord at a time."""
 
@@ -140,6 +149,7 @@ class Drill:
     spread: bool = _USUAL.spread
     form: Form = Form.PLAIN
     turn: int | None = None
+    ending: Ending = Ending.PLAIN
     number: int = 1
     band: str | None = None
 

@@ -17,7 +17,7 @@ from functools import partial
 from typing import Any, NamedTuple
 
 from tracks.drill import kinds, ladder
-from tracks.drill.drill import TURNS, BuildUp, Climb, Drill, Form
+from tracks.drill.drill import TURNS, BuildUp, Climb, Drill, Ending, Form
 from tracks.drill.kinds import Kind
 from tracks.hands.options import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths
 from tracks.model import AudioFormat, PaperSize, Texture
@@ -260,6 +260,16 @@ OPTIONS: Sequence[Option] = (
     Option(
         "turn", kinds.WHOLE._replace(metavar="|".join(map(str, TURNS))),
         "Bars in a turn of call-and-response or echo.", Group.TEMPOS, usual="2",
+    ),
+    Option(
+        "ending",
+        kinds.choice(Ending)._replace(
+            spoken=dict.fromkeys(("rit", "rit.", "rall", "rallentando", "slower"), Ending.RITARDANDO.value)
+        ),
+        "How it ends: on the last chord, held; with a ritardando into it; or, where a band plays, with a tag "
+        "(the last cadence again) or a stop (the last bar in stop time, the last chord short). The practice "
+        "page goes round and has none.",
+        Group.TEMPOS,
     ),
     Option(
         "climb", kinds.choice(Climb),

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from tracks.hands.close_position import Reduction, Shape, is_large, shapes, tone_sets, within
 from tracks.hands.cost import Candidate
 from tracks.hands.options import OCTAVE, Sevenths, Start, VoicingOptions
+from tracks.hands.search import numbered
 from tracks.model import ChordAt, Texture
 from tracks.theory.chord import Chord
 from tracks.theory.errors import RequestError
@@ -49,14 +50,12 @@ class Row:
 def row_of(chords: Sequence[ChordAt], options: VoicingOptions) -> Row:
     """Return what may be chosen for the chords; silence is none of them."""
     sounding = [(at, at.chord) for at in chords if at.chord]
-    numbers: dict[int, int] = {}
-    choices: list[Choice] = []
-    for at, chord in sounding:
-        if at.written not in numbers:
-            numbers[at.written] = len(choices)
-            is_last = at.written == sounding[-1][0].written
-            choices.append(_choice(at, chord, options, is_first=not choices, is_last=is_last))
-    return Row(tuple(choices), tuple(numbers[at.written] for at, _ in sounding))
+    order, firsts = numbered([at.written for at, _ in sounding])
+    choices = tuple(
+        _choice(*sounding[place], options, is_first=place == 0, is_last=order[place] == order[-1])
+        for place in firsts
+    )
+    return Row(choices, tuple(order))
 
 
 def candidates(shapes: Sequence[Shape], root: Tone, low: int, high: int) -> tuple[Candidate, ...]:

@@ -18,6 +18,7 @@ from tracks.hands.choices import FIRST_LOWEST, start_tone
 from tracks.hands.doubling import Upper, uppers
 from tracks.hands.options import VoicingOptions
 from tracks.hands.part_writing import Broken, Position, moved
+from tracks.hands.search import numbered
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
 from tracks.theory.errors import RequestError
@@ -45,22 +46,19 @@ class Choice:
 def choices(chords: Sequence[ChordAt], options: VoicingOptions) -> tuple[list[int], list[Choice]]:
     """Return which choice each chord that sounds is, and the choices."""
     sounding = [(at, at.chord) for at in chords if at.chord]
-    numbers: dict[int, int] = {}
+    order, firsts = numbered([at.written for at, _ in sounding])
     neighbors: dict[int, list[Chord]] = {at.written: [] for at, _ in sounding}
     for (before, old), (after, new) in pairwise(sounding):
         neighbors[before.written].append(new)
         neighbors[after.written].append(old)
     found: list[Choice] = []
-    for at, chord in sounding:
-        if at.written not in numbers:
-            numbers[at.written] = len(found)
-            positions = _positions(at, chord, options, neighbors[at.written])
-            first = _first(at, chord, options, positions) if not found else positions
-            found.append(Choice(at, chord, first, is_first=not found))
+    for at, chord in (sounding[place] for place in firsts):
+        positions = _positions(at, chord, options, neighbors[at.written])
+        first = _first(at, chord, options, positions) if not found else positions
+        found.append(Choice(at, chord, first, is_first=not found))
     if is_perfect_ending([at for at, _ in sounding]):
-        last = numbers[sounding[-1][0].written]
-        found[last] = replace(found[last], ends=True)
-    return [numbers[at.written] for at, _ in sounding], found
+        found[order[-1]] = replace(found[order[-1]], ends=True)
+    return order, found
 
 
 def is_perfect_ending(sounding: Sequence[ChordAt]) -> bool:

@@ -20,7 +20,7 @@ from functools import cache
 
 from tracks.hands.bass_line import HIGHEST, LOWEST, is_broken
 from tracks.hands.motion import size
-from tracks.hands.search import cheapest
+from tracks.hands.search import cheapest, numbered
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
 from tracks.theory.pitch import Pitch, Tone
@@ -114,15 +114,9 @@ def _pairs_below(chord: Chord, dropped: int, tone: Tone, hand: int) -> list[_Pai
 def _smoothest(
     chords: Sequence[ChordAt], options: Sequence[list[_Pair] | None]
 ) -> tuple[tuple[Pitch, ...] | None, ...]:
-    numbers: dict[int, int] = {}
-    choices: list[list[_Pair]] = []
-    order = []
-    for at, pairs in zip(chords, options, strict=True):
-        if pairs is not None:
-            if at.written not in numbers:
-                numbers[at.written] = len(choices)
-                choices.append(pairs)
-            order.append(numbers[at.written])
+    sounding = [(at.written, pairs) for at, pairs in zip(chords, options, strict=True) if pairs is not None]
+    order, firsts = numbered([written for written, _ in sounding])
+    choices = [sounding[place][1] for place in firsts]
     measure = cache(size)
 
     def step(earlier: int, option: int, later: int) -> list[int]:
@@ -136,10 +130,8 @@ def _smoothest(
     own = [[_own_cost(pair) for pair in pairs] for pairs in choices]
     picks = cheapest(order, own, step)[1] if choices else ()
     made = [_pitches(pairs[pick]) for pairs, pick in zip(choices, picks, strict=True)]
-    return tuple(
-        made[numbers[at.written]] if pairs is not None else None
-        for at, pairs in zip(chords, options, strict=True)
-    )
+    turn = iter(order)
+    return tuple(None if pairs is None else made[next(turn)] for pairs in options)
 
 
 def _own_cost(pair: _Pair) -> int:
