@@ -125,4 +125,4 @@ def test_a_fault_is_told_in_the_names_asked_for(capsys: pytest.CaptureFixture[st
     assert run(("show", "I", "--key", "Gis-Dur", *GERMAN)) == 2
     assert capsys.readouterr().err == "rungwise: --key: Gis-Dur has 8 sharps; write As-Dur\n"
     assert run(("show", "I", "--key", "B H", *GERMAN)) == 2
-    assert "'B H' is several keys; name each by itself" in capsys.readouterr().err
+    assert "'B H' is several keys; write --key B --key H" in capsys.readouterr().err

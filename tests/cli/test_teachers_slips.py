@@ -299,7 +299,7 @@ def test_a_slip_at_the_prompt(typed: str, told: str, capsys: pytest.CaptureFixtu
     import shlex
 
     assert run(shlex.split(typed)) == 2
-    _check(capsys.readouterr(), told)
+    _check(*capsys.readouterr(), told)
 
 
 @pytest.mark.parametrize(("text", "told"), IN_A_LESSON, ids=lambda value: value[-40:])
@@ -310,7 +310,7 @@ def test_a_slip_in_a_lesson(text: str, told: str, capsys: pytest.CaptureFixture[
     assert run(("build", "tuesday.toml")) == 2
     said = capsys.readouterr()
     assert "tuesday.toml" in said.err
-    _check(said, told)
+    _check(*said, told)
 
 
 @pytest.mark.parametrize(("text", "told"), IN_A_LEVEL, ids=lambda value: value[-40:])
@@ -319,14 +319,14 @@ def test_a_slip_in_a_level(text: str, told: str, capsys: pytest.CaptureFixture[s
     Path("grade.toml").write_text(text, encoding="utf-8")
 
     assert run(("term", "grade.toml")) == 2
-    _check(capsys.readouterr(), told)
+    _check(*capsys.readouterr(), told)
 
 
-def _check(said: "pytest.CaptureResult[str]", told: str) -> None:
-    assert told in said.err
-    assert said.err.startswith("rungwise: ")
-    assert said.err.count("\n") == 1
-    assert said.out == ""
+def _check(out: str, err: str, told: str) -> None:
+    assert told in err
+    assert err.startswith("rungwise: ")
+    assert err.count("\n") == 1
+    assert out == ""
     assert not Path("out").exists()
 
 
