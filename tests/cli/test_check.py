@@ -276,6 +276,20 @@ def test_pictures_a_page_and_progress_are_written_beside_the_words(
     ]
 
 
+def test_a_take_that_is_only_too_slow_for_the_goal_has_reached_its_own_tempo(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    take = record(shown(capsys))
+
+    told = printed(
+        capsys, "check", take, PROGRESSION, "--progress", ".", "--student", "Wren", "--needs", "100",
+        "--date", "2026-03-02",
+    )  # fmt: skip
+
+    assert "Not ready yet: the tempo, 72 of 100" in told
+    assert Path("progress.csv").read_text().endswith("2026-03-02,Wren,I-vi-IV-V7-I,Eb major,doubled,72,yes\n")
+
+
 @pytest.mark.parametrize(
     ("arguments", "place"),
     [
