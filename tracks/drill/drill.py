@@ -24,11 +24,12 @@ from tracks.hands.options import Sevenths as Sevenths
 from tracks.hands.options import Start as Start
 from tracks.model import AudioFormat, PaperSize, Role, Texture
 from tracks.progression.lead_sheet import LeadSheet
-from tracks.progression.text import headline
+from tracks.progression.music import headline
 from tracks.theory.errors import RequestError, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.names import check_portable
+from tracks.theory.note_names import NoteNames
 from tracks.theory.pitch import Pitch
 from tracks.theory.tempo import check_bpm
 
@@ -152,6 +153,7 @@ class Drill:
     ending: Ending = Ending.PLAIN
     number: int = 1
     band: str | None = None
+    note_names: NoteNames = NoteNames.ENGLISH
 
     def __post_init__(self) -> None:
         check_name(self.name)
