@@ -8,6 +8,7 @@ from typing import Any
 
 import mido
 import pytest
+from prompt import printed
 
 from tracks.cli.main import run
 
@@ -21,17 +22,7 @@ Chord = tuple[float, list[int]]
 """When, in seconds, and the keys struck."""
 
 
-@pytest.fixture(autouse=True)
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
-
-
-def printed(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert run(arguments) == 0
-    captured = capsys.readouterr()
-    assert captured.err == ""
-    return captured.out
+pytestmark = pytest.mark.usefixtures("desk")
 
 
 def shown(capsys: pytest.CaptureFixture[str], key: str = "Eb") -> list[Chord]:

@@ -37,12 +37,11 @@ Build = Callable[..., str]
 
 
 @pytest.fixture
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
+def desk(desk: Path) -> Path:
     for term in ("a-term", "b-term"):
-        (tmp_path / term).mkdir()
-        (tmp_path / term / "week-01.toml").write_text(LESSON, encoding="utf-8")
-    return tmp_path
+        (desk / term).mkdir()
+        (desk / term / "week-01.toml").write_text(LESSON, encoding="utf-8")
+    return desk
 
 
 @pytest.fixture
