@@ -26,7 +26,6 @@ from tracks.theory.pitch import Pitch
 _NAMESPACE = "http://www.music-encoding.org/ns/mei"
 _XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 _ACCIDENTALS = {-2: "ff", -1: "f", 0: "n", 1: "s", 2: "x"}
-_EIGHTH = QUARTER // 2
 
 SPACE = "\N{NO-BREAK SPACE}" * 2
 """What keeps a symbol apart from the next; the engraver spaces the words, and this is taken off again."""
