@@ -13,7 +13,7 @@ from tracks.hands.both import voice_hands
 from tracks.hands.options import Sevenths, VoicingOptions
 from tracks.model import Texture
 from tracks.progression.changes import realize
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
@@ -94,10 +94,8 @@ def measured() -> Iterator[Row]:
 def main() -> None:
     """Print the table."""
     for row in measured():
-        ratio = row.whole / row.half
-        print(
-            f"{row.name}: {row.words // 2:,} in {row.half:.2f} s, {row.words:,} in {row.whole:.2f} s: {ratio:.1f}"
-        )
+        sizes = f"{row.words // 2:,} in {row.half:.2f} s, {row.words:,} in {row.whole:.2f} s"
+        print(f"{row.name}: {sizes}: {row.whole / row.half:.1f}")
 
 
 if __name__ == "__main__":
