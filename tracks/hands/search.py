@@ -14,7 +14,7 @@ only the few best of them gives a total to beat; the second drops only what cann
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from heapq import nsmallest
 from itertools import pairwise
 from math import inf
@@ -98,11 +98,16 @@ class _Row:
         for now in range(len(self.own)):
             most = limit - self.rest[now]
             keep = [place for place, earlier in enumerate(front) if self.last_met.get(earlier, now) > now]
+            meets = [front.index(earlier) for earlier in self.earlier[now]]
+            known: dict[State, Sequence[int]] = {}  # many states took alike what this choice meets
             best: dict[State, int] = {}
             came_from: dict[State, State] = {}
             for state, total in totals.items():
                 kept = tuple([state[place] for place in keep])
-                for option, cost in enumerate(self._costs(now, dict(zip(front, state, strict=True)))):
+                met = tuple([state[place] for place in meets])
+                if met not in known:
+                    known[met] = self._costs(now, met)
+                for option, cost in enumerate(known[met]):
                     if total + cost <= most:
                         after = (*kept, option)
                         if after not in best or total + cost < best[after]:
@@ -113,13 +118,13 @@ class _Row:
             front = (*[front[place] for place in keep], now)
         return _walk_back(totals, trail)
 
-    def _costs(self, now: int, taken: Mapping[int, int] | Sequence[int]) -> Sequence[int]:
-        """Return the cost of each option of the choice, after the options taken earlier."""
+    def _costs(self, now: int, met: State) -> Sequence[int]:
+        """Return the cost of each option of the choice, after the options taken of those that it meets."""
         costs = self.own[now]
-        for earlier in self.earlier[now]:
+        for earlier, option in zip(self.earlier[now], met, strict=True):
             for times, step in zip(self.meetings[earlier, now], self.steps, strict=True):
                 if times:
-                    steps = step(earlier, taken[earlier], now)
+                    steps = step(earlier, option, now)
                     costs = [cost + times * one for cost, one in zip(costs, steps, strict=True)]
         return costs
 
