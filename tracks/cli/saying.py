@@ -4,14 +4,14 @@ Convention: words of a progression, a title, a path or a style come from anywher
 is shown as a code: nothing steers a terminal.
 """
 
+import sys
 from collections.abc import Iterable
-
-import typer
 
 
 def say(words: str = "", beside: bool = False) -> None:
     """Print words, which may be several lines; `beside` the answer they go to the error stream."""
-    typer.echo(printable(words), err=beside)
+    # The parser's own way to print takes an ASCII output for UTF-8.
+    print(printable(words), file=sys.stderr if beside else sys.stdout)
 
 
 def say_remarks(remarks: Iterable[str], about: str = "") -> None:

@@ -18,7 +18,7 @@ from collections.abc import Callable, Hashable, Sequence
 from heapq import nsmallest
 from itertools import pairwise
 from math import inf
-from operator import itemgetter
+from operator import add
 
 Step = Callable[[int, int, int], Sequence[int]]
 """From (earlier choice, its option, later choice) to the cost of each option of the later choice."""
@@ -54,8 +54,8 @@ def cheapest(
     equal totals the option that stands first is taken.
     """
     row = _Row(order, own, (step, back or step), least)
-    guessed, _ = row.search(limit=inf, width=_FEW) if limit is None else (limit, ())
-    return row.search(guessed)
+    guessed, _ = row.search(limit=inf, width=_FEW)
+    return row.search(guessed if limit is None else min(guessed, limit))
 
 
 class _Row:
@@ -86,6 +86,18 @@ class _Row:
             self.rest[later - 1] += sum(times) * least(earlier, later)
         for now in reversed(range(len(own) - 1)):
             self.rest[now] += self.rest[now + 1]
+        self.known: dict[tuple[int, int, int], list[int]] = {}
+        is_plain = all(later == earlier + 1 for earlier, later in self.meetings)
+        self.ahead = [] if is_plain else self._ahead()
+
+    def _ahead(self) -> list[list[int]]:
+        """Return for each option what is still to pay at least once it is taken, the row alone considered."""
+        ahead = [[0] * len(costs) for costs in self.own]
+        for now in reversed(range(len(self.own) - 1)):
+            after = [own + rest for own, rest in zip(self.own[now + 1], ahead[now + 1], strict=True)]
+            for option in range(len(self.own[now])):
+                ahead[now][option] = min(map(add, after, self._steps(now, option, now + 1)))
+        return ahead
 
     def search(self, limit: float, width: int | None = None) -> tuple[int, tuple[int, ...]]:
         """Return the least total and its options; some way must come to the limit or below it.
@@ -100,6 +112,7 @@ class _Row:
             keep = [place for place, earlier in enumerate(front) if self.last_met.get(earlier, now) > now]
             meets = [front.index(earlier) for earlier in self.earlier[now]]
             known: dict[State, Sequence[int]] = {}  # many states took alike what this choice meets
+            ahead = self.ahead[now] if self.ahead else ()
             best: dict[State, int] = {}
             came_from: dict[State, State] = {}
             for state, total in totals.items():
@@ -108,12 +121,19 @@ class _Row:
                 if met not in known:
                     known[met] = self._costs(now, met)
                 for option, cost in enumerate(known[met]):
-                    if total + cost <= most:
+                    if total + cost <= (limit - ahead[option] if ahead else most):
                         after = (*kept, option)
                         if after not in best or total + cost < best[after]:
                             best[after] = total + cost
                             came_from[after] = state
-            totals = best if width is None else dict(nsmallest(width, best.items(), key=itemgetter(1)))
+            if width is None:
+                totals = best
+            else:
+                totals = dict(
+                    nsmallest(
+                        width, best.items(), key=lambda item: item[1] + (ahead[item[0][-1]] if ahead else 0)
+                    )
+                )
             trail.append(came_from)
             front = (*[front[place] for place in keep], now)
         return _walk_back(totals, trail)
@@ -122,11 +142,22 @@ class _Row:
         """Return the cost of each option of the choice, after the options taken of those that it meets."""
         costs = self.own[now]
         for earlier, option in zip(self.earlier[now], met, strict=True):
-            for times, step in zip(self.meetings[earlier, now], self.steps, strict=True):
-                if times:
-                    steps = step(earlier, option, now)
-                    costs = [cost + times * one for cost, one in zip(costs, steps, strict=True)]
+            costs = list(map(add, costs, self._steps(earlier, option, now)))
         return costs
+
+    def _steps(self, earlier: int, option: int, now: int) -> Sequence[int]:
+        """Return what it costs in all to go between an option taken earlier and each option of the choice."""
+        known = self.known.get((earlier, option, now))
+        if known is None:
+            known = [0] * len(self.own[now])
+            for times, step in zip(self.meetings.get((earlier, now), (0, 0)), self.steps, strict=True):
+                if times:
+                    known = [
+                        cost + times * one
+                        for cost, one in zip(known, step(earlier, option, now), strict=True)
+                    ]
+            self.known[earlier, option, now] = known
+        return known
 
 
 def _walk_back(totals: dict[State, int], trail: list[dict[State, State]]) -> tuple[int, tuple[int, ...]]:
