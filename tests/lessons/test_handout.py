@@ -49,9 +49,18 @@ def test_a_plan_has_a_box_for_every_task_of_every_week() -> None:
     assert [len(rows) for rows in boxes] == [len(week.tasks) for week in weeks]
     assert {row[0] for rows in boxes for row in rows} == {BOX}
     assert boxes[0][0][1:] == (
-        "Cadences: I ♭VII I (new)", "C, G, D, A major", "48, 51", "from root position, over bass",
+        "Cadences: I ♭VII I (new)", "C, G, D, A major", "48, 52", "from root position, over bass",
     )  # fmt: skip
     assert boxes[0][1][1:] == ("Songs (new)", "C major", "48, 52", "–")
+
+
+def test_a_plan_says_which_keys_stay_short_of_the_goal_and_why() -> None:
+    short = term_plan(LEVEL, term(LEVEL, 1))
+    (table,) = tables(short, "What", "How", "Keys", "Gets to")
+
+    assert table.rows
+    assert "does not come back often enough" in text(short)
+    assert "Short of the goal" not in text(term_plan(LEVEL, term(LEVEL, 20)))
 
 
 def test_a_plan_says_whose_it_is_and_which_days_its_weeks_begin() -> None:
