@@ -61,7 +61,9 @@ def test_every_key_climbs_from_the_first_tempo_to_a_rung_above_the_goal(level: L
 def test_every_way_reaches_the_goal_before_the_exam_or_is_told(level: Level, weeks: int) -> None:
     (requirement,) = level.requirements
     plan = term(level, weeks)
-    told = {(key, each.way["start"]): each.reached for each in short_of_goal(level, plan) for key in each.keys}
+    told = {
+        (key, each.way["start"]): each.reached for each in short_of_goal(level, plan) for key in each.keys
+    }
     for key, way in product(requirement.keys, WAYS):
         met = [task.tempos[-1] for _, task in tasks_of(level, weeks, key) if task.way == way]
         if not met or max(met) < requirement.goal:

@@ -28,8 +28,8 @@ from tracks.theory.note_names import NoteNames
 
 _SPACING = (
     "A new key comes again after one, three and seven weeks, and all come together in the last. Each time "
-    "begins at the tempo where the last one ended; the last ones, one for each way to play it, go a little above "
-    "the goal. Climb only when a tempo is easy and even: a week more on a rung is no loss."
+    "begins at the tempo where the last one ended; the last ones, one for each way to play it, go a little "
+    "above the goal. Climb only when a tempo is easy and even: a week more on a rung is no loss."
 )
 _HANDS = (
     "What is new is played with the right hand, the left, then both; what comes again with the track, then "

@@ -5,9 +5,9 @@ Conventions
 - New keys come in the order in which the requirement lists them, over the first three weeks in five.
 - A key comes again one, three and seven weeks after it was new, then every seventh week, and once more in
   the last week with every other: the gaps double, as spaced revision has them (convention).
-- Each meeting begins at the tempo where the last one ended and climbs on, in another of the requirement's ways
-  each time. The last meetings, one for every way, all reach the goal, and one rung above it, to have something
-  in hand. Where a key has too few for that, it still climbs in two; `short_of_goal` tells what is left.
+- Each meeting begins at the tempo where the last one ended and climbs on, in another of the requirement's
+  ways each time. The last meetings, one for every way, all reach the goal, and one rung above it, to have
+  something in hand. Where a key has too few for that it still climbs in two; `short_of_goal` tells the rest.
 - A key that the student has played before is no new one: it is *kept* up from week 1, on from the slowest
   tempo that was reached in such a key.
 - Hands go first alone, then with the track, then against it: a key's first meeting has the hands in turn,
@@ -192,7 +192,7 @@ def _climbs(meetings: int, ways: int) -> int:
 
 
 def _tempos(first: int, goal: int, meeting: int, climbs: int) -> tuple[int, ...]:
-    """Return a meeting's share of the ladder, from where the one before ended; at the goal a rung above too."""
+    """Return a meeting's share of the ladder, from where the one before ended, at the goal one more."""
     rungs = ladder.by_rungs(first, goal, _RUNGS_A_MEETING * climbs) if first < goal else (goal,)
     place = min(meeting, climbs - 1)
     start, end = place * len(rungs) // climbs, (place + 1) * len(rungs) // climbs
