@@ -106,7 +106,7 @@ def test_a_call_sheet_calls_in_the_order_in_which_takes_are_marked() -> None:
     for number, (item, row, each) in enumerate(zip(called.items, marks.rows, lesson.drills, strict=True), 1):
         assert each.drill.name.startswith(f"{number:02d}-")  # by which `check` takes them in order
         (key,) = each.drill.keys
-        assert item.text.startswith(f"{key.sign}: ")
+        assert item.text.startswith(f"{key.sign}, ")
         assert row[:2] == (str(number), key.sign)
         assert f"= {each.drill.tempos[-1]}" in item.under[0]
 
@@ -118,8 +118,9 @@ def test_every_box_of_a_call_sheet_is_a_mark_of_the_total() -> None:
 
     (total,) = map(int, re.findall(r"Total, of (\d+): _", sheet))
     parts = [int(each) for each in re.findall(r"____ of (\d+)", sheet)]
-    assert total == sheet.count(BOX) == sum(parts)
-    assert len(parts) == len(drawn)
+    draws, together = parts[: len(drawn)], parts[len(drawn) :]
+    assert total == sheet.count(BOX) == sum(draws) == sum(together)
+    assert len(together) == len(LEVEL.requirements)
     order = [sheet.index(word) for word in ("Remarks on the whole", "Examiner: _", "Signature: _")]
     assert all(one < other for one, other in pairwise(order))
     assert "Student: Tilda Brook" in sheet
@@ -130,10 +131,10 @@ def test_what_is_called_names_chords_once_and_says_how_it_begins() -> None:
 
     sheet = call_sheet(LEVEL, 3, list(zip(drawn, lesson_of(drawn).drills, strict=True)))
 
-    items = {item.text.partition(": ")[2]: item for item in items_of(sheet)}
+    items = {item.text.partition(", ")[2]: item for item in items_of(sheet)}
     assert len(items) == 2
     for words in items:
-        assert words in ("Cadences (I ♭VII I)", "Songs (I V vi IV)")
+        assert words in ("Cadences: I ♭VII I", "Songs (I V vi IV)")
     assert all(item.under[1].startswith("begins on ") for item in items.values())
 
 

@@ -161,7 +161,7 @@ def _say_what_is_asked(planned: "Planned") -> None:
     for lesson, steps in planned:
         for step in steps:
             if step.reason:
-                every.append(estimate.estimate(step.wanted.drill))
+                every.append(estimate.estimate(step.wanted.drill, step.wanted.style))
                 place = f"{lesson.name}.toml, drill {step.wanted.drill.name}"
                 read(place, estimate.check, every[-1])
     asked = estimate.total(every)

@@ -5,6 +5,7 @@ Conventions
 - A draw has a box for each thing that is listened for; each ticked box is a mark.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import timedelta
 from pathlib import PurePath
@@ -78,12 +79,13 @@ def call_sheet(level: Level, seed: int, drawn: Sequence[tuple[Draw, LessonDrill]
         )
         for draw, _ in drawn
     )
-    blocks = (
+    blocks: tuple[Block, ...] = (
         Words(_CALLING),
         Words(CAUTION),
         Items(tuple(_item(*each) for each in drawn)),
         Heading("Marks"),
         Table(("No.", "Key", "What", "Mark", "Remarks"), marks),
+        *_subtotals([draw for draw, _ in drawn]),
         Fields(((f"Total, of {_MARKS * len(drawn)}", ""),)),
         Table(("Remarks on the whole",), (("",),) * 3),
         Fields((("Examiner", ""), ("Signature", ""))),
@@ -177,6 +179,14 @@ def _way(way: Mapping[str, object]) -> Iterator[str]:
 # An exam.
 
 
+def _subtotals(draws: Iterable[Draw]) -> Iterator[Table]:
+    """Yield the marks of each requirement together, where one is drawn more than once beside others."""
+    counts = Counter(_called(draw.requirement) for draw in draws)
+    if 1 < len(counts) < counts.total():
+        rows = tuple((called, f"____ of {_MARKS * count}") for called, count in sorted(counts.items()))
+        yield Table(("Together", "Mark"), rows)
+
+
 def _item(draw: Draw, made: LessonDrill) -> Item:
     from tracks.drill.in_key import first_position, in_each_key
 
@@ -188,12 +198,12 @@ def _item(draw: Draw, made: LessonDrill) -> Item:
         f"begins on {' '.join(printed(for_paper(pitch.name)) for pitch in right.pitches)}: " if right else ""
     )
     symbols = [printed(for_paper(v.at.chord.symbol)) if v.at.chord else "N.C." for v in in_key.chords]
-    music, given = progression_of(drill), _given(draw.requirement)
+    music, called = progression_of(drill), _called(draw.requirement)
     position = INVERSIONS[first_position(drill, in_key)]
     texture, style = drill.texture.value.replace("-", " "), made.style_name.replace("-", " ")
-    what = f"{_title(given)} ({music})" if given and music else music or _title(given)
+    what = f"{called} ({music})" if music and music not in called else called
     return Item(
-        f"{printed(draw.key.sign)}: {what}",
+        f"{printed(draw.key.sign)}, {what}",
         (
             f"{texture}, {style} style, from {position}, at {beat_name(drill)} = {drill.tempos[-1]}",
             f"{begins}{' '.join(symbols)}",

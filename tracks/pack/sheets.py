@@ -11,13 +11,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from tracks.drill.drill import Drill, Ending, Form
+from tracks.drill.drill import Climb, Drill, Ending, Form, Mix
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Goal, Row, Sheet, pdf, png, svg
 from tracks.extras import need
-from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
+from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, Texture, VoicedChord
 from tracks.notation.aloud import value_name
 from tracks.notation.explained import explained, legend
 from tracks.notation.score import LISTEN, YOUR_TURN, Score, held_parts, score
@@ -115,7 +115,7 @@ def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
         check_explains(played.style, written)
         told = explained(made.score, whys(taken))
         made = replace(made, score=told, legend=legend(told))
-    return replace(made, hands=_hands(written.parts), heading=heading)
+    return replace(made, hands=_practiced(_hands(written.parts), drill), heading=heading)
 
 
 def tune_sheet(played: Played) -> Sheet:
@@ -173,9 +173,11 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
         told = [in_words] if in_words else []
     else:
         told = [f"{progression} ({in_words})" if in_words else progression]
-    told += [str(drill.meter), drill.texture.value.replace("-", " ")]
+    told += [str(drill.meter), _hands_in_words(drill, style)]
     if style:
         told.append(f"style {style.info.name}, level {drill.level}")
+        if drill.band:
+            told.append(band_name(drill))
         if style.info.feel and style.info.feel.swing != 1 and drill.feel is not False:
             told.append(names.printed("swing the eighths"))
     if drill.form is not Form.PLAIN:
@@ -187,6 +189,23 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
     if in_key.own_shape:
         told.append(OWN_SHAPE)
     return " · ".join(told)
+
+
+def has_tune(style: Style) -> bool:
+    """Return whether a style gives the player's right hand a tune in the place of chords."""
+    return Role.MELODY in style.info.roles and Role.RIGHT not in style.info.roles
+
+
+def band_name(drill: Drill) -> str:
+    """Return what a tune is played over: `over a swing band`, "" without a band."""
+    return f"over a {drill.band.replace('-', ' ')} band" if drill.band else ""
+
+
+def _hands_in_words(drill: Drill, style: Style | None) -> str:
+    if style and has_tune(style):
+        under = "the bass" if drill.texture is Texture.OVER_BASS else "chords"
+        return f"the tune in the right hand, {under} in the left"
+    return drill.texture.value.replace("-", " ")
 
 
 _ENDINGS = {
@@ -220,6 +239,21 @@ def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
     playing = (role for role in (Role.RIGHT, Role.MELODY, Role.LEFT) if _plays(role, parts))
     hands = [role.value.capitalize() for role in playing]
     return (*hands, "Hands together") if len(hands) > 1 else tuple(hands)
+
+
+_PRACTICED_BY = (
+    (("Right hand", "Melody"), {Mix.RIGHT_ALONE, Mix.YOU_PLAY_RIGHT}),
+    (("Left hand",), {Mix.LEFT_ALONE, Mix.YOU_PLAY_LEFT}),
+    (("Hands together",), {Mix.HANDS_TOGETHER, Mix.PANNED_APART}),
+)
+
+
+def _practiced(hands: tuple[str, ...], drill: Drill) -> tuple[str, ...]:
+    """Return the hands that a drill has a track for, all of them where it names no mixes."""
+    if not drill.mixes or drill.climb is Climb.HANDS_IN_TURN:
+        return hands
+    asked = [name for names, mixes in _PRACTICED_BY if mixes & set(drill.mixes) for name in names]
+    return tuple(hand for hand in hands if hand in asked) or hands
 
 
 def _row(place: int, written: Score, in_key: DrillInKey, parts: tuple[Part, ...]) -> Row:

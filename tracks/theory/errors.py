@@ -83,7 +83,8 @@ def read(place: str, parse_text: Callable[[_Given], _Meant], text: _Given) -> _M
 
 def read_all(parse: Callable[[_Given], _Meant], every: Iterable[_Given]) -> list[_Meant]:
     """Return what each means; all are read before the faults of any are raised, so that all are told."""
-    found, faults = [], []
+    found: list[_Meant] = []
+    faults: list[RequestError] = []
     for given in every:
         try:
             found.append(parse(given))
