@@ -18,7 +18,7 @@ from tracks.melody.context import HarmonicContext
 from tracks.melody.rhythm import Slot
 from tracks.theory.pitch import Pitch
 
-FOURTH, THIRD, STEP = 5, 4, 2
+TRITONE, FOURTH, THIRD, STEP = 6, 5, 4, 2
 _SUNG = frozenset((0, 1, 2, 3, 4, 5, 7, 8, 9, 12))
 _MOST_REPEATS = 4
 _BLUES_FIFTH = "blues fifth"

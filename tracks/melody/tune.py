@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from tracks.hands.line_fingering import LineHand, line_fingers
-from tracks.melody.levels import BLUES, weights
+from tracks.melody.levels import BLUES, has_device, weights
 from tracks.melody.line import sing
 from tracks.melody.rhythm import Slot, slots
 from tracks.melody.rules import Choice, may_follow
@@ -19,22 +19,36 @@ if TYPE_CHECKING:
     from tracks.theory.pitch import Pitch
 
 _LOUDNESS, _SWELL = 84, 10
+_TRIES = 20
 
 
 def improvise(brief: Brief, rng: "Random") -> tuple[Note, ...]:
     """Return a tune over the brief's chords at its level, fingered and explained; the right hand's."""
+    places, line = _with_device(brief, rng)
+    whys = explanations(line, places, brief.level)
+    return tuple(
+        Note(slot.start, slot.length, choice.pitch, _strength(brief, slot), finger, why)
+        for slot, choice, finger, why in zip(places, line, _fingered(places, line), whys, strict=True)
+    )
+
+
+def _with_device(brief: Brief, rng: "Random") -> tuple[Sequence[Slot], Sequence[Choice]]:
+    """Return a tune that does what its level is about; where few notes leave no room for it, the last try."""
+    for _ in range(_TRIES):
+        places, line = _sung(brief, rng)
+        if has_device(line, places, brief.level):
+            break
+    return places, line
+
+
+def _sung(brief: Brief, rng: "Random") -> tuple[Sequence[Slot], Sequence[Choice]]:
     places = slots(brief, rng)
     blues = brief.level == BLUES
 
     def allowed(line: Sequence[Choice], choice: Choice, place: int) -> bool:
         return may_follow(line, choice, place, places, blues)
 
-    line = sing(places, weights(brief.level, places, rng), allowed, rng)
-    whys = explanations(line, places, brief.level)
-    return tuple(
-        Note(slot.start, slot.length, choice.pitch, _strength(brief, slot), finger, why)
-        for slot, choice, finger, why in zip(places, line, _fingered(places, line), whys, strict=True)
-    )
+    return places, sing(places, weights(brief.level, places, rng), allowed, rng)
 
 
 def _strength(brief: Brief, slot: Slot) -> int:
