@@ -173,10 +173,18 @@ class KeyFrom:
 
 @dataclass(frozen=True, slots=True)
 class TempoFrom:
-    """The tempo, in felt beats a minute, that holds from a moment on."""
+    """The tempo, in felt beats a minute, that holds from a moment on; no whole one where it slows down."""
 
     start: Time
-    bpm: int
+    bpm: float
+
+
+@dataclass(frozen=True, slots=True)
+class PaceFrom:
+    """The share of the tempo that is played from a moment on: 1 as chosen, less while it slows down."""
+
+    start: Time
+    share: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,7 +256,7 @@ class Piece:
     """A finished arrangement. `bpm` is felt beats a minute, None until a rung of the ladder is chosen.
 
     `music_from` is where bar 1 begins: after the count-in, or after a pickup. `tempos` are later changes
-    of tempo, in order of time and after 0, in a piece that climbs.
+    of tempo, in order of time and after 0. `paces` are those that any tempo will have, before one is chosen.
     """
 
     title: str
@@ -260,6 +268,7 @@ class Piece:
     markers: tuple[Marker, ...]
     bpm: int | None = None
     tempos: tuple[TempoFrom, ...] = ()
+    paces: tuple[PaceFrom, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

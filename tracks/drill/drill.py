@@ -24,11 +24,12 @@ from tracks.hands.options import Sevenths as Sevenths
 from tracks.hands.options import Start as Start
 from tracks.model import AudioFormat, PaperSize, Role, Texture
 from tracks.progression.lead_sheet import LeadSheet
-from tracks.progression.text import headline
+from tracks.progression.music import headline
 from tracks.theory.errors import RequestError, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.names import check_portable
+from tracks.theory.note_names import NoteNames
 from tracks.theory.pitch import Pitch
 from tracks.theory.tempo import check_bpm
 
@@ -68,6 +69,15 @@ class Form(Enum):
     TRADING_FOURS = "trading-fours"
     ECHO = "echo"
     MELODY_OUT = "melody-out"
+
+
+class Ending(Enum):
+    """How the music ends: its last chord held, slower into it, the last cadence again, or in stop time."""
+
+    PLAIN = "plain"
+    RITARDANDO = "ritardando"
+    TAG = "tag"
+    STOP = "stop"
 
 
 class BuildUp(Enum):
@@ -140,8 +150,10 @@ class Drill:
     spread: bool = _USUAL.spread
     form: Form = Form.PLAIN
     turn: int | None = None
+    ending: Ending = Ending.PLAIN
     number: int = 1
     band: str | None = None
+    note_names: NoteNames = NoteNames.ENGLISH
 
     def __post_init__(self) -> None:
         check_name(self.name)
