@@ -21,7 +21,7 @@ from tracks.melody.guide import guide_line
 from tracks.melody.line import Liked, Weights
 from tracks.melody.motif import motif_choices
 from tracks.melody.rhythm import Slot
-from tracks.melody.rules import FOURTH, STEP, TRITONE, Choice, Kind, may_follow
+from tracks.melody.rules import FOURTH, STEP, TRITONE, Choice, Kind, comes_back, may_follow
 from tracks.theory.pitch import Pitch
 
 if TYPE_CHECKING:
@@ -96,18 +96,15 @@ def has_device(line: Sequence[Choice], slots: Sequence[Slot], level: int) -> boo
     if level == APPROACHES:
         return any(_is_heard_to_lead(*each) for each in zip(line, slots, strict=True))
     if level == MOTIFS and any(slot.again is not None or slot.motif not in ("", "state") for slot in slots):
-        return Kind.STEP in kinds and any(_comes_back(line, place, slots) for place in range(len(line)))
+        return Kind.STEP in kinds and any(
+            choice.motif or comes_back(line, place, slots) for place, choice in enumerate(line)
+        )
     return level == CHORD_TONES or Kind.STEP in kinds
 
 
 def _is_heard_to_lead(choice: Choice, slot: Slot) -> bool:
     """Return whether a note leads to a chord tone from outside the scale."""
     return choice.kind in (Kind.APPROACH, Kind.ENCLOSURE) and choice.midi % 12 not in slot.context.chromas
-
-
-def _comes_back(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> bool:
-    again = slots[place].again
-    return bool(line[place].motif) or (again is not None and line[again].pitch == line[place].pitch)
 
 
 def is_bluesy(slots: Sequence[Slot]) -> bool:

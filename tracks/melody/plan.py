@@ -124,9 +124,8 @@ def _new(
         again = phrase.first if riff and place == riff else None
         early = place > 0 and again is None and rng.random() < likes.early
         onsets = kept[other]
-        motif = (
-            "" if brief.level != _LEVEL_OF_MOTIFS or other or again is not None else _part(fresh, place, rng)
-        )
+        plays_motif = brief.level == _LEVEL_OF_MOTIFS and not other and again is None
+        motif = _part(fresh, place, rng) if plays_motif else ""
         if early:
             onsets = (-brief.meter.division, *onsets[1:])
         made.append(_Rhythm(onsets, early, motif, again))
@@ -167,24 +166,21 @@ def _bars(
     made = []
     for place in range(phrase.bars):
         number = phrase.first + place
-        rhythm = rhythms[number]
-        start = brief.pickup + number * brief.meter.bar
-        onsets = (*(pickup if place == 0 else ()), *rhythm.onsets)
-        last = place == phrase.bars - 1
+        rhythm, start = rhythms[number], brief.pickup + number * brief.meter.bar
         made.append(
             Bar(
-                number,
-                start,
-                min(start + brief.meter.bar, brief.length),
-                tuple(start + onset for onset in onsets),
-                start + (room if last else brief.meter.bar),
-                place / phrase.bars,
-                1 / phrase.bars,
-                shape,
-                1.0 if phrase.climax else _CEILING,
-                rhythm.early,
-                rhythm.motif,
-                rhythm.again,
+                number=number,
+                start=start,
+                end=min(start + brief.meter.bar, brief.length),
+                onsets=tuple(start + onset for onset in (*(pickup if not place else ()), *rhythm.onsets)),
+                until=start + (room if place == phrase.bars - 1 else brief.meter.bar),
+                place=place / phrase.bars,
+                share=1 / phrase.bars,
+                shape=shape,
+                ceiling=1.0 if phrase.climax else _CEILING,
+                early=rhythm.early,
+                motif=rhythm.motif,
+                again=rhythm.again,
             )
         )
     return made

@@ -77,6 +77,12 @@ def may_follow(
     return any(each.midi != choice.midi for each in line[-_MOST_REPEATS:]) or len(line) < _MOST_REPEATS
 
 
+def comes_back(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> bool:
+    """Return whether a note of a line is the one that its place should bring back."""
+    again = slots[place].again
+    return again is not None and line[again].pitch == line[place].pitch
+
+
 def _fits_early(choice: Choice, under: HarmonicContext) -> bool:
     """Return whether a note may begin under the chord before its own: in its scale, not as its seventh."""
     chroma = choice.midi % 12

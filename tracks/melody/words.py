@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from tracks.melody.levels import GUIDE_TONES
 from tracks.melody.rhythm import Slot
-from tracks.melody.rules import STEP, Choice, Kind
+from tracks.melody.rules import STEP, Choice, Kind, comes_back
 from tracks.model import Why
 
 LEADS_IN, CADENCE, MOTIF = "leads in", "cadence", "motif"
@@ -40,21 +40,15 @@ def _figure(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> str:
         return LEADS_IN
     if _closes(line, place, slots):
         return CADENCE
-    if slot.again is not None and _returns(line, place, slots) and _beside_one(line, place, slots):
+    if slot.again is not None and comes_back(line, place, slots) and _beside_one(line, place, slots):
         return f"as in bar {slots[slot.again].number + 1}"
     return MOTIF if slot.motif == "state" else ""
-
-
-def _returns(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> bool:
-    """Return whether a note is the one that it should bring back."""
-    again = slots[place].again
-    return again is not None and line[again].pitch == line[place].pitch
 
 
 def _beside_one(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> bool:
     """Return whether a note beside it in its bar comes back too: one note alone is no figure."""
     near = (n for n in (place - 1, place + 1) if 0 <= n < len(line))
-    return any(slots[n].number == slots[place].number and _returns(line, n, slots) for n in near)
+    return any(slots[n].number == slots[place].number and comes_back(line, n, slots) for n in near)
 
 
 def _closes(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> bool:
