@@ -3,8 +3,8 @@
 Conventions
 - Positions are felt beats, times seconds. `late_s` is positive where a group comes after the take's beat.
 - The beat is the line t = a + P b with the least sum of absolute differences, so that a few notes far off do
-  not bend it. Where a curve, + Q b^2, leaves little more than half of those differences, it is that curve:
-  the tempo drifts. That is asked for from six groups on.
+  not bend it. Where a curve, + Q b^2, leaves less of those differences than chance would let it,
+  it is that curve: the tempo drifts. That is asked for from six groups on.
 - A *hesitation* is a shift of the beat by more than a quarter of it that stays: after it the beat goes on
   from there. A group that comes late once, and after which all is as before, is only late. A shift the other
   way is a *rush*.
@@ -28,8 +28,8 @@ _ROUNDS = 25
 _FINEST_S = 0.002
 _MOST_UNLIKE_CLICK = 0.08
 """How far the tempos of take and click may differ: mir_eval 0.8.2's tolerance in tempo.detection."""
-_CURVED = 0.6
-"""What share of a line's differences a curve may leave to be called a drift (our judgment)."""
+_BY_CHANCE = 4
+"""A curve takes about one point's share off a line's differences by chance; four times that is a drift."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +146,8 @@ def _fit(points: Sequence[Point], sections: Sequence[int], usual: float) -> tupl
     if len(points) - sections[-1] < _FEWEST_FOR_DRIFT:
         return line, line
     curve, off_curve = _fitted(points, sections, usual, drift=True)
-    return (curve if off_curve < _CURVED * off else line), curve
+    curved = off_curve < (1 - _BY_CHANCE / len(points)) * off
+    return (curve if curved else line), curve
 
 
 def _fitted(
