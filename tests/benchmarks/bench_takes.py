@@ -3,8 +3,8 @@
 Run by hand: `python tests/benchmarks/bench_takes.py`. The ratios hold from machine to machine, the seconds do
 not.
 
-- Drills of two hundred chords, played over and over with the student's faults of `tests/takes/player.py`, until
-  there are 10,000, 20,000 and 40,000 notes: the alignment, and the whole evaluation.
+- Drills of two hundred chords, played over and over with the faults of `tests/takes/player.py`, until there
+  are 10,000, 20,000 and 40,000 notes: the alignment, and the whole evaluation.
 - The worst for a banded search: melodies of which no two bars are alike, and a pattern of 16 notes over and
   over, where a player may be anywhere.
 - The human performance, some faults put in, against parangonar's matchers.
@@ -13,13 +13,15 @@ not.
 import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from pathlib import Path
 from random import Random
 from statistics import median
+from typing import Any
 
 sys.path += [str(Path(__file__).parents[1] / room) for room in ("takes", "published")]
 
-from human_performance import MATCHERS, with_faults
+from human_performance import MATCHERS, Scored, with_faults
 from player import STUDENT, perform
 
 from tracks.drill.request import request_of
@@ -83,13 +85,18 @@ def rows() -> Iterator[tuple[str, Sequence[float]]]:
             take, _ = perform(asked, STUDENT, 1, bpm=80)
             played = clusters([(note.onset_s, note.midi) for note in take.notes])
             groups = [notes_of(note.pitch.midi for note in group.notes) for group in asked.groups]
-            aligned.append(seconds(lambda played=played, groups=groups: align(played, groups)))  # type: ignore[misc]
-            evaluated.append(seconds(lambda take=take, asked=asked: evaluate(take, asked)))  # type: ignore[misc]
+            aligned.append(seconds(partial(align, played, groups)))
+            evaluated.append(seconds(partial(evaluate, take, asked)))
         yield f"{style}, aligned", aligned
         yield f"{style}, marked", evaluated
     for name, pattern in (("melody by chance", None), ("pattern of 16", 16)):
         takes = [melody(size, pattern) for size in SIZES]
-        yield f"{name}, aligned", [seconds(lambda take=take: align(*take)) for take in takes]  # type: ignore[misc]
+        yield f"{name}, aligned", [seconds(partial(align, *take)) for take in takes]
+
+
+def _each(match: Callable[[Any, Any], object], cases: Sequence[Scored]) -> None:
+    for case in cases:
+        match(case.score, case.played)
 
 
 def _main() -> None:
@@ -98,11 +105,11 @@ def _main() -> None:
         growth = spent[-1] / spent[0] / (SIZES[-1] / SIZES[0])
         print(f"{name:28}" + "".join(f"{each:8.2f}s" for each in spent) + f"   {growth:.2f}")
     cases = [with_faults(seed) for seed in range(10)]
-    ours = None
-    for name, match in MATCHERS.items():
-        spent = sum(_once(lambda: [match(case.score, case.played) for case in cases]) for _ in range(1))
-        ours = ours or spent
-        print(f"{name:28}{spent / len(cases):8.3f}s for the human performance, {spent / ours:.1f} times ours")
+    took = {name: _once(partial(_each, match, cases)) for name, match in MATCHERS.items()}
+    for name, whole in took.items():
+        print(
+            f"{name:28}{whole / len(cases):8.3f}s a human performance, {whole / took['ours']:.1f} times ours"
+        )
 
 
 if __name__ == "__main__":

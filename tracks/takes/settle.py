@@ -22,7 +22,7 @@ _AROUND = 2
 _PACE = 8
 """Steps on either side that tell the pace of a zone."""
 _MOST_IN_ZONE = 120
-GROUPS_BACK = 5
+GROUPS_BACK = 8
 """How many groups on the next one that is played may lie: the others were left out."""
 _CLUSTERS_BACK = 8
 _UNTIMELY = 0.4
@@ -64,7 +64,8 @@ def settled(
             beat_s=seconds_a_beat(played, beats, around),
         )
         small = max(len(zone.groups), len(zone.clusters)) <= _MOST_IN_ZONE
-        found += _Settling(played, groups, beats, zone).steps() if small else _each_once(steps[start:end])
+        once = _each_once(steps[start:end])
+        found += _Settling(played, groups, beats, zone).steps(once) if small else once
     return found + list(steps[upto:])
 
 
@@ -153,21 +154,38 @@ class _Settling:
         gaps = [later - before for before, later in pairwise(beats[zone.groups.start : zone.groups.stop])]
         self._gap_s = zone.beat_s * (median(gaps) if gaps else 1.0)
         self._at: dict[tuple[int, int], _Node] = {}
+        self._limit = 0.0
 
-    def steps(self) -> list[Step]:
-        """Return the steps."""
+    def steps(self, known: Sequence[Step]) -> list[Step]:
+        """Return the cheapest steps, `known` where none are cheaper."""
         zone = self._zone
+        self._limit = self._price(known)
         for after in range(zone.clusters.start + 1, zone.clusters.stop + 1):
             for group in zone.groups:
                 for first in self._firsts(after, group):
                     self._reach(first, after, group)
-        end = Step(zone.groups.stop, zone.clusters.stop, zone.clusters.stop)
-        last = min(self._ways_to(end, zone.after), key=lambda way: way[0])[1]
+        price, last = self._cheapest_to(self._end(), zone.after)
+        if price >= self._limit:
+            return list(known)
         steps = []
         while last:
             steps.append(last.step)
             last = last.origin
         return steps[::-1]
+
+    def _end(self) -> Step:
+        """Return what comes after the zone's last group and cluster."""
+        return Step(self._zone.groups.stop, self._zone.clusters.stop, self._zone.clusters.stop)
+
+    def _price(self, steps: Sequence[Step]) -> float:
+        """Return the cost of some steps through the zone."""
+        group, cluster, before = self._zone.groups.start, self._zone.clusters.start, self._zone.before
+        total = 0.0
+        for step in steps:
+            price = cost(merged(self._played, step.first, step.after), self._groups[step.group])
+            total += price + self._skipped(group, cluster, step) + self._untimely(before, step)
+            group, cluster, before = step.group + 1, step.after, step
+        return total + self._skipped(group, cluster, self._end()) + self._untimely(before, self._zone.after)
 
     def _for_none(self, cluster: int) -> int:
         """Return the cost of a cluster that was played for no group, or was struck twice."""
@@ -189,19 +207,25 @@ class _Settling:
     def _reach(self, first: int, after: int, group: int) -> None:
         price = cost(merged(self._played, first, after), self._groups[group])
         step = Step(group, first, after, cost=price)
-        best, origin = min(self._ways_to(step, step), key=lambda way: way[0])
+        if price > self._limit:
+            return
+        best, origin = self._cheapest_to(step, step)
+        if best + price > self._limit:
+            return
         known = self._at.get((after, group))
         if known is None or best + price < known.price:
             self._at[after, group] = _Node(step, best + price, origin)
 
-    def _ways_to(self, step: Step, timed: Step | None) -> Iterator[tuple[float, "_Node | None"]]:
-        """Yield what every way to a step costs, from the zone's beginning or from a node."""
+    def _cheapest_to(self, step: Step, timed: Step | None) -> tuple[float, "_Node | None"]:
+        """Return the cheapest way to a step, from the zone's beginning or from a node, and its cost."""
         zone = self._zone
         skipped = self._skipped(zone.groups.start, zone.clusters.start, step)
-        yield skipped + self._untimely(zone.before, timed), None
+        best, origin = skipped + self._untimely(zone.before, timed), None
         for node in self._before(step) if timed is step else self._at.values():
             price = node.price + self._skipped(node.step.group + 1, node.step.after, step)
-            yield price + self._untimely(node.step, timed), node
+            if price < best and (price := price + self._untimely(node.step, timed)) < best:
+                best, origin = price, node
+        return best, origin
 
     def _before(self, step: Step) -> Iterator["_Node"]:
         """Yield the nodes from which a step may follow."""
