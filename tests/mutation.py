@@ -38,6 +38,7 @@ MODULES: dict[str, tuple[str, ...]] = {
     "tracks.hands.motion": ("tests/hands/test_motion.py", "tests/hands/test_hands.py"),
     "tracks.export.midi": ("tests/export/test_midi.py", "tests/published/test_midi_standard.py"),
     "tracks.hands.smoothest": ("tests/hands/test_voicing.py", "tests/hands/test_hands.py"),
+    "tracks.theory.degree": ("tests/theory/test_numeral.py",),
     "tracks.theory.numeral": ("tests/theory/test_numeral.py", "tests/published/test_numerals.py"),
 }
 """Every module that is tried, and the tests that must notice."""

@@ -59,15 +59,28 @@ class PaperSize(Enum):
 
 
 @dataclass(frozen=True, slots=True)
+class Why:
+    """What a note does in a melody, in a teacher's words: `passing, G to A`.
+
+    `mark` says as much as fits under the note: `pass`. `figure` is what the note is part of, where it is
+    part of something: `motif, a step higher`, `as in bar 1`, `cadence`.
+    """
+
+    does: str
+    mark: str
+    figure: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
-    """One note of a pitched part; `finger` is 1 (thumb) to 5, `why` says what it does in a melody."""
+    """One note of a pitched part; `finger` is 1 (thumb) to 5, `why` tells what it does in a melody."""
 
     start: Time
     length: Time
     pitch: Pitch
     velocity: int = 80
     finger: int | None = None
-    why: str = ""
+    why: Why | None = None
 
     def __post_init__(self) -> None:
         if self.start < 0 or self.length <= 0:
@@ -95,7 +108,7 @@ class Hit:
 
     def __post_init__(self) -> None:
         if self.start < 0:
-            raise RequestError(f"a stroke at {self.start} ticks; it needs a start from 0")
+            raise RequestError(f"a stroke at {self.start} ticks", "it needs a start from 0")
         if not 35 <= self.key <= 81:
             raise RequestError(f"percussion key {self.key} is outside General MIDI 1's 35 to 81")
         if not 1 <= self.velocity <= 127:
@@ -160,10 +173,18 @@ class KeyFrom:
 
 @dataclass(frozen=True, slots=True)
 class TempoFrom:
-    """The tempo, in felt beats a minute, that holds from a moment on."""
+    """The tempo, in felt beats a minute, that holds from a moment on; no whole one where it slows down."""
 
     start: Time
-    bpm: int
+    bpm: float
+
+
+@dataclass(frozen=True, slots=True)
+class PaceFrom:
+    """The share of the tempo that is played from a moment on: 1 as chosen, less while it slows down."""
+
+    start: Time
+    share: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,7 +256,7 @@ class Piece:
     """A finished arrangement. `bpm` is felt beats a minute, None until a rung of the ladder is chosen.
 
     `music_from` is where bar 1 begins: after the count-in, or after a pickup. `tempos` are later changes
-    of tempo, in order of time and after 0, in a piece that climbs.
+    of tempo, in order of time and after 0. `paces` are those that any tempo will have, before one is chosen.
     """
 
     title: str
@@ -247,6 +268,7 @@ class Piece:
     markers: tuple[Marker, ...]
     bpm: int | None = None
     tempos: tuple[TempoFrom, ...] = ()
+    paces: tuple[PaceFrom, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

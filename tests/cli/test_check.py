@@ -1,12 +1,14 @@
 """`rungwise check`, from outside: takes written as MIDI files, and what is said of them."""
 
 import json
+import shlex
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
 import mido
 import pytest
+from prompt import printed
 
 from tracks.cli.main import run
 
@@ -20,17 +22,7 @@ Chord = tuple[float, list[int]]
 """When, in seconds, and the keys struck."""
 
 
-@pytest.fixture(autouse=True)
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
-
-
-def printed(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert run(arguments) == 0
-    captured = capsys.readouterr()
-    assert captured.err == ""
-    return captured.out
+pytestmark = pytest.mark.usefixtures("desk")
 
 
 def shown(capsys: pytest.CaptureFixture[str], key: str = "Eb") -> list[Chord]:
@@ -284,6 +276,20 @@ def test_pictures_a_page_and_progress_are_written_beside_the_words(
     ]
 
 
+def test_a_take_that_is_only_too_slow_for_the_goal_has_reached_its_own_tempo(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    take = record(shown(capsys))
+
+    told = printed(
+        capsys, "check", take, PROGRESSION, "--progress", ".", "--student", "Wren", "--needs", "100",
+        "--date", "2026-03-02",
+    )  # fmt: skip
+
+    assert "Not ready yet: the tempo, 72 of 100" in told
+    assert Path("progress.csv").read_text().endswith("2026-03-02,Wren,I-vi-IV-V7-I,Eb major,doubled,72,yes\n")
+
+
 @pytest.mark.parametrize(
     ("arguments", "place"),
     [
@@ -303,3 +309,27 @@ def test_what_cannot_be_written_is_refused_and_nothing_is(
     assert run(["check", take, PROGRESSION, "--report", "marks.html", *arguments]) == 2
     assert capsys.readouterr().err.startswith(f"rungwise: {place}: ")
     assert set(Path().iterdir()) == before
+
+
+def test_the_next_rung_is_of_the_same_music(capsys: pytest.CaptureFixture[str]) -> None:
+    hands = ("--start", "first", "--left", "shells", "--texture", "over-bass")
+    printed(capsys, "make", PROGRESSION, "-k", "Eb", *hands, "--style", "ballad", "--name", "week-6")
+    take = next(Path("out/week-6").glob("Eb-major/*_060_*hands-together.mid"))
+
+    told = checked(capsys, str(take), "--drill", "out/week-6")
+    printed(capsys, *shlex.split(told["next"]["command"])[1:], "--name", "week-7")
+
+    asked, again = (manifest_drill(Path("out") / name) for name in ("week-6", "week-7"))
+    assert {name for name, value in asked.items() if again[name] != value} == {"name", "tempos"}
+
+
+def manifest_drill(pack: Path) -> dict[str, object]:
+    drill: dict[str, object] = json.loads((pack / "manifest.json").read_text())["drill"]
+    return drill
+
+
+def test_a_mistyped_pack_is_corrected(capsys: pytest.CaptureFixture[str]) -> None:
+    printed(capsys, "make", PROGRESSION, "-k", "Eb", "--name", "Week-6", "--tempo", "60")
+
+    assert run(("check", record(shown(capsys)), "--drill", "out/week6")) == 2
+    assert capsys.readouterr().err == "rungwise: --drill: out/week6 is not there; did you mean Week-6?\n"

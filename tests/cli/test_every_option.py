@@ -14,11 +14,12 @@ import pytest
 
 from tracks.cli.main import run
 from tracks.cli.summary import show_command
-from tracks.drill.drill import BuildUp, Climb, Drill, Form, Left, Mix, Sevenths, Start
+from tracks.drill.drill import BuildUp, Climb, Drill, Ending, Form, Left, Mix, Sevenths, Start
 from tracks.drill.kinds import shaped
 from tracks.drill.options import BY_NAME, OPTIONS, PROGRESSION, Option, former, of_command
 from tracks.drill.record import drill_from_record, drill_record
 from tracks.drill.request import Request, request_of
+from tracks.drill.typed import typed, typed_for
 from tracks.lessons.lesson import lesson_text, read_lesson_text
 from tracks.lessons.level import read_level
 from tracks.model import NO_HEADING, AudioFormat, PaperSize, Role, Texture
@@ -80,11 +81,13 @@ TRIED = {
     "repeats": Tried(2, "repeats", 2),
     "form": Tried("echo", "form", Form.ECHO),
     "turn": Tried(4, "turn", 4, {"form": "call-and-response", "repeats": 2}),
+    "ending": Tried("ritardando", "ending", Ending.RITARDANDO),
     "climb": Tried("each-mix", "climb", Climb.EACH_MIX),
     "build-up": Tried("backwards", "build_up", BuildUp.BACKWARDS),
     "key-cycle": Tried(True, "key_cycle", True, {"keys": ["C", "G"]}),
     "sheet": Tried(True, "sheet", True),
     "large-print": Tried(True, "large_print", True, {"sheet": True}),
+    "explain": Tried(True, "explain", True, {"sheet": True, "style": "improvise"}),
     "paper": Tried("letter", "paper", PaperSize.LETTER, {"sheet": True}),
     "page": Tried(True, "page", True),
     "stems": Tried(True, "stems", True),
@@ -113,18 +116,7 @@ def request_to_try(name: str) -> Request:
 
 def at_prompt(options: Mapping[str, object]) -> list[str]:
     """Return options as they are typed."""
-    words = []
-    for name, value in options.items():
-        flag = BY_NAME[name].at_prompt
-        if isinstance(value, bool):
-            words += [f"--{flag}" if value else f"--no-{flag}"]
-        else:
-            words += [
-                w
-                for each in (value if isinstance(value, list) else [value])
-                for w in (f"--{flag}", str(each))
-            ]
-    return words
+    return [word for name, value in options.items() for word in typed(BY_NAME[name], value)]
 
 
 @pytest.fixture
@@ -247,6 +239,15 @@ def test_the_command_that_shows_a_drill_says_what_was_asked(name: str, asked: Ca
 
     assert words[0] == "rungwise"
     assert getattr(asked(*words[1:]), tried.field) == tried.means
+
+
+@pytest.mark.parametrize("name", ["range", *(option.name for option in OPTIONS if option.drill_field)])
+def test_what_a_drill_has_otherwise_is_typed_and_means_the_same(name: str, asked: Caught) -> None:
+    tried, (drill,) = TRIED[name], request_to_try(name).drills()
+
+    keys = typed(BY_NAME["keys"], [key.name for key in drill.keys])
+
+    assert getattr(asked("make", tried.of, *keys, *typed_for(drill, OPTIONS)), tried.field) == tried.means
 
 
 @pytest.mark.parametrize("name", TRIED)

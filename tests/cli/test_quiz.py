@@ -48,7 +48,7 @@ def test_answers_stand_only_on_the_last_page(
     capsys: pytest.CaptureFixture[str],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("tracks.quiz.files.has_pdf", lambda: False)
+    monkeypatch.setattr("tracks.pack.papers.has_pdf", lambda: False)
     folder = made(tmp_path, "-n", "8", "--skill", skill, "--level", str(level), "--json")
     told = [signs(question["answer"]) for question in json.loads(capsys.readouterr().out)["questions"]]
     questions, answers = plain(folder)
@@ -102,7 +102,7 @@ def test_a_name_in_any_script_is_no_failure(tmp_path: Path) -> None:
 def test_without_the_extra_the_paper_is_plain_text_and_that_is_said(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("tracks.quiz.files.has_pdf", lambda: False)
+    monkeypatch.setattr("tracks.pack.papers.has_pdf", lambda: False)
     folder = made(tmp_path, "-n", "2")
 
     said = capsys.readouterr()

@@ -1,11 +1,14 @@
 """`build`, `new`, `term` and `exam`, as a teacher types them."""
 
 import json
+import re
 import zipfile
 from pathlib import Path
 
 import mido
 import pytest
+from prompt import complaint, printed
+from pypdf import PdfReader
 
 from tracks.cli.main import run
 
@@ -20,24 +23,7 @@ mixes = "hands-together"
 """
 
 
-@pytest.fixture(autouse=True)
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
-
-
-def printed(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert run(arguments) == 0
-    captured = capsys.readouterr()
-    assert captured.err == ""
-    return captured.out
-
-
-def complaint(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert run(arguments) == 2
-    captured = capsys.readouterr()
-    assert captured.err.count("\n") == 1
-    return captured.err
+pytestmark = pytest.mark.usefixtures("desk")
 
 
 # build
@@ -151,15 +137,14 @@ def test_a_level_becomes_a_term_of_lessons_that_build(desk: Path, capsys: pytest
 
     text = printed(capsys, "term", "level.toml", "--weeks", "4", "--out", "spring")
 
-    assert "read spring/plan.md" in text
+    assert "print spring/plan.pdf" in text
     assert sorted(path.name for path in (desk / "spring").iterdir()) == [
-        "plan.md", "week-01.toml", "week-02.toml", "week-03.toml", "week-04.toml",
+        "plan.pdf", "plan.txt", "week-01.toml", "week-02.toml", "week-03.toml", "week-04.toml",
     ]  # fmt: skip
-    plan = (desk / "spring" / "plan.md").read_text(encoding="utf-8")
-    assert "# Lamplighter, second lamp: a term of 4 weeks" in plan
-    assert "| 1 | C major" in plan
-    assert "- [ ] new: minor in A minor" in plan
-    assert "stop at pain" in plan
+    plan = (desk / "spring" / "plan.txt").read_text(encoding="utf-8")
+    assert plan.startswith("Lamplighter, second lamp: a term of 4 weeks\n")
+    assert "Minor (new)" in plan
+    assert "stop at pain" in " ".join(plan.split())
     assert "0 as they should be" in printed(capsys, "build", "spring", "--dry-run")
     assert "is there already" in complaint(capsys, "term", "level.toml", "--out", "spring")
 
@@ -171,16 +156,48 @@ def test_a_level_becomes_a_mock_exam_with_its_call_sheet(
 
     printed(capsys, "exam", "level.toml", "--seed", "7", "--draws", "1")
 
-    sheet = (desk / "exam" / "exam-7.md").read_text(encoding="utf-8")
+    assert sorted(path.name for path in (desk / "exam").iterdir()) == [
+        "exam-7.pdf", "exam-7.toml", "exam-7.txt",
+    ]  # fmt: skip
+    sheet = (desk / "exam" / "exam-7.txt").read_text(encoding="utf-8")
     assert "mock exam 7" in sheet
-    assert [line[:3] for line in sheet.splitlines() if " at " in line and "**" in line] == [
-        "1. ",
-        "2. ",
-        "3. ",
-        "4. ",
-    ]
+    assert re.findall(r"^ (\d)\. ", sheet, re.MULTILINE) == ["1", "2", "3", "4"]
     assert "begins on" in sheet
     assert "4 made" in printed(capsys, "build", "exam/exam-7.toml")
+
+
+@pytest.mark.parametrize(
+    ("words", "size"),
+    [((), 595), (("--paper", "letter"), 612)],
+    ids=["the level's", "as asked"],
+)
+def test_papers_are_printed_on_the_levels_paper_unless_another_is_asked_for(
+    desk: Path, capsys: pytest.CaptureFixture[str], words: tuple[str, ...], size: int
+) -> None:
+    level = '[defaults]\nsheet = true\npaper = "a4"\nminimum-tempo = 60\n[[requirement]]\n'
+    (desk / "level.toml").write_text(level + 'progressions = "I V7 I"\nkeys = "C"\n')
+
+    printed(capsys, "term", "level.toml", "--out", "t", *words)
+    printed(capsys, "exam", "level.toml", "--out", "t", *words)
+
+    for name in ("plan.pdf", "exam-1.pdf"):
+        assert round(PdfReader(desk / "t" / name).pages[0].mediabox.width) == size
+
+
+def test_without_the_extra_papers_are_plain_text_and_that_is_said(
+    desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tracks.pack.papers.has_pdf", lambda: False)
+    printed(capsys, "new", "--level")
+
+    for words, name in ((("term", "level.toml", "--out", "t"), "plan"), (("exam", "level.toml"), "exam-1")):
+        assert run(words) == 0
+        said = capsys.readouterr()
+        assert (
+            said.err == f'Remark: the paper is {name}.txt only; for a PDF: pip install "rungwise[sheets]"\n'
+        )
+        assert f"{name}.txt" in said.out
+    assert not list(desk.rglob("*.pdf"))
 
 
 # make

@@ -13,6 +13,7 @@ from tracks.export.paper import (
     BOX,
     NEW_PAGE,
     WIDTH,
+    Fields,
     Heading,
     Item,
     Items,
@@ -34,6 +35,7 @@ PAPER = Paper(
         Heading("Log"),
         Table(("Day", "Minutes"), (("", ""), ("", ""))),
         Table(("Week", "Keys"), (("1", "E♭ major"), ("2", f"{BOX} F♯ minor"))),
+        Fields((("Heard by", "Mr. Oakes"), ("Signature", ""))),
         PageBreak(),
         Heading("Answers"),
         Items((Item("up"), Item("down"))),
@@ -134,3 +136,26 @@ def test_plain_text_is_never_wider_than_a_screen_and_loses_no_word(words: list[s
     letters = re.sub(r"\s", "", "".join(word * 3 for word in words))
     written = re.sub(r"\s", "", plain.partition("Date: ")[2])
     assert sorted(letters) == sorted(re.sub(r"\d\.|_", "", written))
+
+
+CELLS = st.text("ab ", min_size=1, max_size=60).filter(str.strip)
+
+
+@given(st.lists(st.tuples(CELLS, CELLS, st.just("") | CELLS), max_size=3), st.lists(CELLS, max_size=3))
+def test_tables_and_fields_keep_within_a_screen_and_lose_no_letter(
+    rows: list[tuple[str, str, str]], names: list[str]
+) -> None:
+    blocks = (Table(("c", "d", "e"), tuple(rows)), Fields(tuple((name, "") for name in names)))
+    plain = text(Paper("Plan", blocks, student=None, date=None)).partition("====")[2]
+
+    assert all(len(line) <= WIDTH for line in plain.splitlines())
+    letters = "".join(["cde", *(cell for row in rows for cell in row), *names])
+    assert sorted(re.sub(r"\s", "", letters)) == sorted(re.sub(r"[\s_:-]", "", plain))
+
+
+def test_what_is_to_be_filled_in_has_room_to_write() -> None:
+    plain = text(Paper("Marks", (Table(("Key", "Remarks"), (("C", ""),)), Fields((("Signature", ""),)))))
+
+    for line in plain.splitlines()[-4:]:
+        if "_" in line:
+            assert len(line) == WIDTH

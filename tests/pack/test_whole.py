@@ -134,7 +134,7 @@ def test_under_a_limit_on_files_all_is_as_it_was_and_the_file_is_named(
     assert run(["new", str(tmp_path / "level.toml"), "--level"]) == 0
     (tmp_path / "lesson.toml").write_text('[[drill]]\nprogression = "I IV"\ntempos = [60]\n')
     (tmp_path / "plan").mkdir()
-    for place in ("old.toml", "old.svg", "plan/plan.md", "plan/exam-1.md"):
+    for place in ("old.toml", "old.svg", "plan/plan.txt", "plan/exam-1.pdf"):
         (tmp_path / place).write_text("old")
     before = texts(tmp_path)
 

@@ -2,9 +2,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tracks.theory.degree import is_degree, parse_degree, with_figure
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
-from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral, with_figure
+from tracks.theory.numeral import is_numeral, parse_numeral
 from tracks.theory.pitch import signs
 
 

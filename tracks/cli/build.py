@@ -1,6 +1,5 @@
 """`rungwise build`: the packs of lessons, made where they are not as it says, with a page for each."""
 
-import shlex
 from collections.abc import Iterator
 from contextlib import nullcontext
 from pathlib import Path
@@ -191,18 +190,16 @@ def _check_only(lessons: list["Lesson"], only: list[str] | None) -> None:
             raise RequestError(f"no drill is called {name!r}", correction(name, names), "--only")
 
 
-def _is_long(step: "Step") -> bool:
-    return bool(step.wanted.drill.is_heard or step.wanted.drill.sheet)
-
-
 def _print_commands(lessons: list["Lesson"], out: Path, allowed: list[Path]) -> None:
     """Print a command for every drill; each makes that drill whatever runs beside it."""
+    from tracks.drill.typed import line
+
     more = [*(("--out", str(out)) if out != Path("out") else ())]
     more += [word for path in allowed for word in ("--allow-style", str(path))]
     for each in lessons:
         for drill in each.drills:
             words = ["rungwise", "build", str(each.path), "--only", drill.drill.name, *more]
-            say(shlex.join(words))
+            say(line(words))
 
 
 def _row(lesson: "Lesson", step: "Step", made: bool) -> dict[str, object]:

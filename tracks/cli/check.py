@@ -9,7 +9,7 @@ from tracks.cli.saying import say
 from tracks.drill import kinds
 from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option
 from tracks.safety import CAUTION_AT_THE_PIANO
-from tracks.theory.errors import RequestError, read
+from tracks.theory.errors import RequestError, correction, read
 
 if TYPE_CHECKING:
     from tracks.lessons.tolerances import Tolerances
@@ -110,6 +110,13 @@ def candidates_of(given: options.Given, named: str) -> "Candidates":
     path = Path(named)
     if named.endswith((".toml", ".json")) or (path.exists() and not names_a_file(named)):
         return from_path(path, said, load)
+    if path.parent != Path() and path.parent.is_dir() and not names_a_file(named):
+        beside = sorted(each.name for each in path.parent.iterdir())
+        raise RequestError(
+            f"{path} is not there",
+            correction(path.name, beside, "give a pack's folder, or a lesson's .toml file"),
+            "drill",
+        )
     return from_request({**said, PROGRESSION.name: named}, load)
 
 

@@ -44,9 +44,14 @@ SCALES = Option(
     "scales", kinds.YES_NO,
     "Also the scales to improvise on, the guide tones and the notes to pass over.", Group.HANDS,
 )  # fmt: skip
+TUNE = Option(
+    "tune", kinds.YES_NO,
+    "Also the tune that style improvise plays over it, bar by bar, and what each of its notes does.",
+    Group.SOUND,
+)  # fmt: skip
 WRITE_OVER = Option("force", kinds.YES_NO, "Write over files that are there already.", Group.FILES)
 SKILL = Option("skill", kinds.TEXT, "What to train; --skills lists them.", usual="cadences")
-OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, ROMANTEXT, SCALES, SKILL)}
+OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, ROMANTEXT, SCALES, TUNE, SKILL)}
 """The command line's own options by name."""
 
 

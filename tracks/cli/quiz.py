@@ -100,16 +100,15 @@ def quiz(
 
 
 def _remarks(asked: "Quiz", *, said: bool) -> list[str]:
-    from tracks.quiz.files import PLAIN_PAPER, has_pdf
+    from tracks.pack.papers import remarks as on_paper
+    from tracks.quiz.files import PAPER
 
     remarks = []
     if not said and asked.skill.name != "cadences":
         remarks.append(
             f"a level alone is read as before; write --skill {asked.skill.name} --level {asked.number}"
         )
-    if not has_pdf():
-        remarks.append(f'the paper is {PLAIN_PAPER} only; for a PDF: pip install "rungwise[sheets]"')
-    return remarks
+    return [*remarks, *on_paper(PAPER)]
 
 
 def _print_skills(as_json: bool) -> None:
@@ -164,12 +163,13 @@ def _print_json(asked: "Quiz", report: "PackReport") -> None:
 def _print_summary(asked: "Quiz", report: "PackReport") -> None:
     from textwrap import wrap
 
-    from tracks.quiz.files import PAPER, PLAIN_PAPER, has_pdf
+    from tracks.pack.papers import to_print
+    from tracks.quiz.files import PAPER
     from tracks.theory.pitch import signs
 
     count, level = len(asked.questions), asked.level
     answers = ", ".join(map(signs, level.answers))
-    paper = report.folder / (PAPER if has_pdf() else PLAIN_PAPER)
+    paper = report.folder / to_print(PAPER)
     lines = [
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {count} "
         f"question{'s' if count > 1 else ''} on {asked.title}",

@@ -1,18 +1,16 @@
 """What `make` says when a pack is done: what is in it, how to begin, and the command that shows its notes."""
 
-import shlex
 from collections.abc import Iterator, Set
 from typing import TYPE_CHECKING
 
 from tracks.drill.drill import Form, Mix
-from tracks.drill.kinds import Shape
-from tracks.drill.options import of_command
+from tracks.drill.options import BY_NAME, TUNES, WHICH_TUNE, of_command
 from tracks.drill.request import BY_STYLE
+from tracks.drill.typed import line, typed, typed_for
 from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
-    from tracks.drill.options import Option
     from tracks.drill.request import Request
     from tracks.pack.folder import PackReport
 
@@ -30,7 +28,6 @@ _IN_FORM = {
     Form.ECHO: "listen, then play it back in the wait",
     Form.MELODY_OUT: "make up a melody over it",
 }
-_UNSAFE_IN_QUOTES = frozenset('"$`\\!')
 
 
 def summary(request: "Request", drill: "Drill", report: "PackReport", written: Set[str]) -> str:
@@ -49,6 +46,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
         *((f"  page    {drill.name}.html, all keys: open it in a browser",) if drill.page else ()),
         *_what_next(drill, report, mixes),
         f"Notes and fingers: {show_command(request, drill)}",
+        *_tune_line(drill),
         *(() if drill.sheet else ("For a page to print, make it again with --sheet.",)),
         CAUTION_ON_SCREEN,
     )
@@ -64,23 +62,15 @@ def show_command(request: "Request", drill: "Drill") -> str:
             said = option.kind.say(getattr(drill, option.drill_field))
         elif option.name == "start" and drill.start:
             said = drill.start.value
-        words += _words(option, said)
-    return " ".join(map(_quoted, words))
+        words += typed(option, said)
+    return line(words)
 
 
-def _words(option: "Option", said: object) -> Iterator[str]:
-    """Yield what is typed for an option at the prompt."""
-    for value in said if isinstance(said, tuple) else (said,):
-        if option.kind.shape is not Shape.YES_NO and value is not None:
-            yield from (f"--{option.at_prompt}", str(value))
-        elif value is True:
-            yield f"--{option.at_prompt}"
-
-
-def _quoted(word: str) -> str:
-    """Return a word as a shell takes it: in double quotes, which all know, where they are enough."""
-    plain = shlex.quote(word)
-    return plain if plain == word or _UNSAFE_IN_QUOTES & set(word) else f'"{word}"'
+def _tune_line(drill: "Drill") -> Iterator[str]:
+    """Yield how the same command tells what a drill's tune does, where it has one that is told."""
+    if drill.style == TUNES and drill.form is not Form.MELODY_OUT:
+        which = line(("--tune", *typed_for(drill, (BY_NAME[name] for name in WHICH_TUNE))))
+        yield f"What its tune does: the same with {which}"
 
 
 def _passed_over(drill: "Drill", mixes: list[Mix]) -> Iterator[str]:

@@ -24,7 +24,7 @@ from tracks.hands.options import Sevenths as Sevenths
 from tracks.hands.options import Start as Start
 from tracks.model import AudioFormat, PaperSize, Role, Texture
 from tracks.progression.lead_sheet import LeadSheet
-from tracks.progression.text import headline
+from tracks.progression.music import headline
 from tracks.theory.errors import RequestError, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
@@ -68,6 +68,15 @@ class Form(Enum):
     TRADING_FOURS = "trading-fours"
     ECHO = "echo"
     MELODY_OUT = "melody-out"
+
+
+class Ending(Enum):
+    """How the music ends: its last chord held, slower into it, the last cadence again, or in stop time."""
+
+    PLAIN = "plain"
+    RITARDANDO = "ritardando"
+    TAG = "tag"
+    STOP = "stop"
 
 
 class BuildUp(Enum):
@@ -129,6 +138,7 @@ class Drill:
     short_names: bool = False
     sheet: bool = False
     large_print: bool = False
+    explain: bool = False
     paper: PaperSize = PaperSize.A4
     page: bool = False
     audio: AudioFormat | None = None
@@ -139,6 +149,7 @@ class Drill:
     spread: bool = _USUAL.spread
     form: Form = Form.PLAIN
     turn: int | None = None
+    ending: Ending = Ending.PLAIN
     number: int = 1
     band: str | None = None
 
@@ -215,6 +226,9 @@ class Drill:
              "an MP3 begins late, and stems begin at bar one", "choose wav, flac or ogg"),
             ("large-print", self.large_print and not self.sheet, "it is the sheet's size",
              "ask for the sheet too"),
+            ("explain", self.explain and not self.sheet, "it is told on the sheet", "ask for the sheet too"),
+            ("explain", self.explain and self.form is Form.MELODY_OUT, "the melody is left out",
+             "choose another form"),
             ("short-names", not 1 <= self.number <= MOST_TOLD_SHORTLY,
              f"they tell {MOST_TOLD_SHORTLY} drills of a lesson apart", "put the rest into a second lesson"),
             ("range", self.high.midi - self.low.midi < OCTAVE,

@@ -17,7 +17,7 @@ from functools import partial
 from typing import Any, NamedTuple
 
 from tracks.drill import kinds, ladder
-from tracks.drill.drill import TURNS, BuildUp, Climb, Drill, Form
+from tracks.drill.drill import TURNS, BuildUp, Climb, Drill, Ending, Form
 from tracks.drill.kinds import Kind
 from tracks.hands.options import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths
 from tracks.model import AudioFormat, PaperSize, Texture
@@ -262,6 +262,16 @@ OPTIONS: Sequence[Option] = (
         "Bars in a turn of call-and-response or echo.", Group.TEMPOS, usual="2",
     ),
     Option(
+        "ending",
+        kinds.choice(Ending)._replace(
+            spoken=dict.fromkeys(("rit", "rit.", "rall", "rallentando", "slower"), Ending.RITARDANDO.value)
+        ),
+        "How it ends: on the last chord, held; with a ritardando into it; or, where a band plays, with a tag "
+        "(the last cadence again) or a stop (the last bar in stop time, the last chord short). The practice "
+        "page goes round and has none.",
+        Group.TEMPOS,
+    ),
+    Option(
         "climb", kinds.choice(Climb),
         "Also one file that climbs the whole ladder, a count-in before each tempo: a file for each mix, or "
         "one with right, left and both hands in turn at every tempo.",
@@ -284,6 +294,12 @@ OPTIONS: Sequence[Option] = (
     ),
     Option(
         "large-print", kinds.YES_NO, "Set the sheet in large print, for young or low-vision readers.",
+        Group.FILES,
+    ),
+    Option(
+        "explain", kinds.YES_NO,
+        "Tell on the sheet, under every note of an improvised tune, what it does: chord tone, passing tone, "
+        "approach.",
         Group.FILES,
     ),
     Option(
@@ -323,6 +339,11 @@ OPTIONS: Sequence[Option] = (
     ),
 )  # fmt: skip
 """Every option of a drill, in the order of help. A level's weeks have their own tempos, mixes and climbs."""
+
+TUNES = "improvise"
+"""The style whose tunes are told."""
+WHICH_TUNE = ("level", "seed", "repeats", "form", "turn")
+"""The options that say which of them it is."""
 
 BY_NAME: Mapping[str, Option] = {option.name: option for option in (PROGRESSION, *OPTIONS)}
 _ONCE: Mapping[str, Option] = {option.once: option for option in OPTIONS if option.once}

@@ -203,7 +203,7 @@ def key_signature(key: Key) -> bytes:
     return meta(_KEY, key.signature.to_bytes(1, signed=True) + bytes((key.is_minor,)))
 
 
-def _tempo(bpm: int, meter: Meter) -> bytes:
+def _tempo(bpm: float, meter: Meter) -> bytes:
     return micros_per_quarter(bpm, meter).to_bytes(_TEMPO_BYTES)
 
 

@@ -24,7 +24,9 @@ NEW_PAGE = "\f"
 _TEMPLATE = Path(__file__).with_name("paper.typ")
 _NO_BREAK = "\N{NO-BREAK SPACE}"
 _TO_FILL_IN = 12
-"""Columns that plain text leaves to write in."""
+"""Columns that plain text leaves at least to write in."""
+_GAP = 2
+_NARROWEST = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,10 +46,11 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One entry of a list: what it is, and the lines under it, such as choices to tick."""
+    """One entry of a list: what it is, in heavier letters where it is strong, and the lines under it."""
 
     text: str
     under: tuple[str, ...] = ()
+    strong: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,11 +69,18 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class Fields:
+    """A line of fields, each its name and what it says; what says nothing is a line to write on."""
+
+    fields: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PageBreak:
     """What follows begins a new page."""
 
 
-Block: TypeAlias = Heading | Words | Items | Table | PageBreak
+Block: TypeAlias = Heading | Words | Items | Table | Fields | PageBreak
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,9 +109,9 @@ def png(paper: Paper, *, large: bool = False, size: PaperSize = PaperSize.A4) ->
 def text(paper: Paper) -> str:
     """Return a paper as plain text."""
     lines = [*wrap(paper.title, WIDTH), "=" * min(len(paper.title), WIDTH), ""]
-    written = [f"{name}: {said or '_' * _TO_FILL_IN * 2}" for name, said in _fields(paper)]
-    if written:
-        lines += ["   ".join(written), ""]
+    above = _above(paper)
+    if above.fields:
+        lines += [*_lines(above), ""]
     for block in paper.blocks:
         if isinstance(block, PageBreak):
             lines.append(NEW_PAGE)
@@ -110,7 +120,7 @@ def text(paper: Paper) -> str:
     return "\n".join(line.rstrip(" ") for line in lines).rstrip("\n") + "\n"
 
 
-def _lines(block: Heading | Words | Items | Table) -> Iterator[str]:
+def _lines(block: Heading | Words | Items | Table | Fields) -> Iterator[str]:
     match block:
         case Heading(words):
             yield from (words, "-" * min(len(words), WIDTH))
@@ -121,6 +131,8 @@ def _lines(block: Heading | Words | Items | Table) -> Iterator[str]:
                 yield from _entry(number, item)
         case Table(heads, rows):
             yield from _table(heads, rows)
+        case Fields(fields):
+            yield from _fields(fields)
 
 
 def _entry(number: int, item: Item) -> Iterator[str]:
@@ -137,21 +149,42 @@ def _whole_choices(line: str) -> str:
     return "  ".join(filter(None, (before.strip(), *whole)))
 
 
+def _fields(fields: Sequence[tuple[str, str]]) -> list[str]:
+    """Return fields in a line, its room shared by those to fill in; each in its own where they are long."""
+    empty = [name for name, said in fields if not said]
+    taken = sum(len(name) + 2 + len(said) for name, said in fields) + 3 * (len(fields) - 1)
+    room = max((WIDTH - taken) // len(empty), _TO_FILL_IN) if empty else 0
+    written = [f"{name}: {said or '_' * room}" for name, said in fields]
+    line = "   ".join(written)
+    return [line] if len(line) <= WIDTH else [part for each in written for part in wrap(each, WIDTH)]
+
+
 def _table(heads: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> Iterator[str]:
-    """Yield the lines of a table; its last column wraps where the table would be too wide."""
+    """Yield the lines of a table; cells wrap where it would be too wide, the widest column first."""
+    widths = _widths(heads, rows)
+    for row in (heads, tuple("-" * width for width in widths), *rows):
+        cells = [wrap(cell or "_" * width, width) for cell, width in zip(row, widths, strict=True)]
+        for line in range(max(map(len, cells))):
+            parts = (cell[line] if line < len(cell) else "" for cell in cells)
+            yield (" " * _GAP).join(part.ljust(width) for part, width in zip(parts, widths, strict=True))
+
+
+def _widths(heads: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> list[int]:
+    """Return the widths of a table's columns, the last as wide as there is room where it is written in."""
     filled = [tuple(cell or "_" * _TO_FILL_IN for cell in row) for row in rows]
     widths = [max(map(len, column)) for column in zip(heads, *filled, strict=True)]
-    last = max(WIDTH - sum(widths[:-1]) - 2 * (len(widths) - 1), 10)
-    for row in (heads, tuple("-" * min(width, last) for width in widths), *filled):
-        before = "".join(cell.ljust(width + 2) for cell, width in zip(row[:-1], widths, strict=False))
-        for place, part in enumerate(wrap(row[-1], last) or [""]):
-            yield (before if not place else " " * len(before)) + part
+    room = WIDTH - _GAP * (len(widths) - 1)
+    if any(not row[-1] for row in rows):
+        widths[-1] = max(room - sum(widths[:-1]), widths[-1])
+    while sum(widths) > room and max(widths) > _NARROWEST:
+        widths[widths.index(max(widths))] -= 1
+    return widths
 
 
 def _set(paper: Paper, large: bool, size: PaperSize, form: Form) -> list[bytes]:
     data = {
         "title": paper.title,
-        "fields": _fields(paper),
+        "fields": _above(paper).fields,
         "large": large,
         "size": SIZES[size],
         "blocks": _plain(paper.blocks),
@@ -159,10 +192,10 @@ def _set(paper: Paper, large: bool, size: PaperSize, form: Form) -> list[bytes]:
     return typeset(_TEMPLATE, data, form)
 
 
-def _fields(paper: Paper) -> list[tuple[str, str]]:
+def _above(paper: Paper) -> Fields:
     """Return what stands under the title: each field's name and what it says, if anything."""
     both = (("Student", paper.student), ("Date", paper.date))
-    return [(name, said) for name, said in both if said is not None]
+    return Fields(tuple((name, said) for name, said in both if said is not None))
 
 
 def _plain(blocks: Sequence[Block]) -> list[dict[str, object]]:

@@ -11,13 +11,15 @@ Conventions
 
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
-from datetime import date, timedelta
+from datetime import timedelta
 from pathlib import Path
+from typing import NamedTuple
 
 from tracks.export.engrave import BEAT_DEPTH, BEAT_HEIGHT, System, beat_note, systems
 from tracks.export.typeset import SIZES, Form, typeset
 from tracks.model import NO_HEADING, Heading, PaperSize
 from tracks.notation.aloud import described, value_name
+from tracks.notation.days import in_words, weekday
 from tracks.notation.score import Score
 from tracks.theory.meter import Time
 
@@ -28,12 +30,7 @@ _RUNGS_IN_A_ROW = {False: 14, True: 9}
 _TEMPLATE = Path(__file__).with_name("sheet.typ")
 _SCREEN_PPI = 220.0
 _WEEK, _LONGEST_LOG = 7, 14
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June", "July"),
-    *("August", "September", "October", "November", "December"),
-)
-"""In the sheet's language, whatever the system's."""
-_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,14 +42,26 @@ class Goal:
     bpm: int
 
 
+class Row(NamedTuple):
+    """A chord in the table: its bar (and beat), symbol and numeral, what to say, what moves.
+
+    What to `say` has up to three lines: the chord, what the right hand holds, the call of what moves.
+    """
+
+    place: str
+    chord: str
+    numeral: str
+    say: str
+    moves: str
+
+
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """One key's sheet: the score and all the words around it.
 
-    `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. A row is bar, chord
-    symbol, numeral, what to say in up to three lines (the chord, what the right hand holds, the call of what
-    moves), what moves. Without a `goal` there are no boxes and no log. `caution` is what a student must read,
-    `heading` what a teacher wrote over the lesson.
+    `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. Without a `goal` there are
+    no boxes and no log. `caution` is what a student must read, `heading` what a teacher wrote over the
+    lesson. `legend` tells what the marks under the notes mean.
     """
 
     title: str
@@ -61,10 +70,11 @@ class Sheet:
     goal: Goal | None
     rungs: tuple[int, ...]
     hands: tuple[str, ...]
-    rows: tuple[tuple[str, str, str, str, str], ...]
+    rows: tuple[Row, ...]
     score: Score
     caution: str
     heading: Heading = NO_HEADING
+    legend: str = ""
 
 
 def pdf(sheets: Sequence[Sheet], large: bool = False, paper: PaperSize = PaperSize.A4) -> bytes:
@@ -110,6 +120,7 @@ def _plain(sheet: Sheet, large: bool) -> dict[str, object]:
         "ladder": [sheet.rungs[start : start + row] for start in range(0, len(sheet.rungs), row)],
         "hands": sheet.hands,
         "rows": sheet.rows,
+        "legend": sheet.legend,
         "systems": [_system(system, sheet.score) for system in systems(sheet.score, _WIDTHS[large])],
     }
 
@@ -148,20 +159,16 @@ def _above(heading: Heading) -> Iterator[str]:
     if heading.student:
         yield f"for {heading.student}"
     if heading.date:
-        yield _in_words(heading.date)
+        yield in_words(heading.date)
     if heading.due:
-        yield f"due {_in_words(heading.due)}"
-
-
-def _in_words(day: date) -> str:
-    return f"{_MONTHS[day.month - 1]} {day.day}, {day.year}"
+        yield f"due {in_words(heading.due)}"
 
 
 def _log(heading: Heading) -> list[list[str]]:
     """Return the days to fill in, in rows: a week from the lesson's day, or two where it is due so late."""
-    names = list(_WEEKDAYS)
+    names = list(_DAYS)
     if heading.date:
         open_for = (heading.due - heading.date).days if heading.due else _WEEK
         days = [heading.date + timedelta(n) for n in range(min(max(open_for, _WEEK), _LONGEST_LOG))]
-        names = [f"{_WEEKDAYS[day.weekday()]} {day.day}" for day in days]
+        names = [f"{weekday(day)[:3]} {day.day}" for day in days]
     return [names[start : start + _WEEK] for start in range(0, len(names), _WEEK)]

@@ -50,7 +50,7 @@ def _fingers(shape: tuple[int, ...]) -> tuple[int, ...]:
         return (1, _middle(*shape), 5)
     if len(shape) == 3:
         return _four(*shape)
-    raise RequestError(f"a chord of {len(shape) + 1} notes in one hand; fingers are given for 1 to 4")
+    raise RequestError(f"a chord of {len(shape) + 1} notes in one hand", "fingers are given for 1 to 4")
 
 
 def _middle(by_thumb: int, by_little: int) -> int:

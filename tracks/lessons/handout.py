@@ -1,93 +1,185 @@
-"""Handouts: a term's plan and an exam's call sheet, as Markdown to read, print or tick off.
+"""Handouts: a term's plan to tick off, and an exam's call sheet to mark, as papers.
 
 Conventions
-- Whatever a teacher wrote is escaped, so that no title becomes a heading, a list or markup.
 - Keys and notes are shown with their signs; tempos are felt beats a minute.
-
-Source of the escapes: any ASCII punctuation may be escaped by a backslash (CommonMark 0.31.2, 2.4); `&` and
-`<` are written as entities besides, for readers that pass HTML on.
+- A draw has a box for each thing that is listened for; each ticked box is a mark.
 """
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import timedelta
 
+from tracks.drill.drill import Start
+from tracks.drill.request import slug
+from tracks.export.paper import BOX, Block, Fields, Heading, Item, Items, Paper, Table, Words
 from tracks.lessons.exam import Draw
 from tracks.lessons.lesson import LessonDrill
-from tracks.lessons.level import Level
+from tracks.lessons.level import Level, Requirement
 from tracks.lessons.term import Task, Week
+from tracks.model import PaperSize
+from tracks.notation.days import in_words
+from tracks.notation.words import INVERSIONS, for_paper
+from tracks.pack.sheets import beat_name, progression_of
+from tracks.progression.files import names_a_file
+from tracks.progression.library import entry
 from tracks.safety import CAUTION
 from tracks.theory.key import Key
-from tracks.theory.pitch import signs
 
 _SPACING = (
     "A new key comes again after one, three and seven weeks, and all come together in the last. Each time "
     "begins at the tempo where the last one ended; the last goes a little above the goal. Climb only when a "
     "tempo is easy and even: a week more on a rung is no loss."
 )
-_MARKS = re.compile(r"([\\`*_\[\]|~])|^([#>+=:-])|^(\d+)(?=[.)])")
+_HANDS = (
+    "What is new is played with the right hand, the left, then both; what comes again with the track, then "
+    "each hand against it."
+)
+_CALLING = (
+    "Call each once and give a bar of the beat. The student plays alone, then hears the track. Tick what was "
+    "as it should be: the notes, the fingers, a steady beat, and going on whatever happened."
+)
+_LISTENED_FOR = ("notes", "fingers", "beat", "went on")
+_MARKS = len(_LISTENED_FOR)
+_NONE = "\N{EN DASH}"
 
 
-def escaped(text: str) -> str:
-    """Return text as one line of Markdown that reads as it was written, whatever it holds."""
-    line = " ".join(text.split()).replace("&", "&amp;").replace("<", "&lt;")
-    return _MARKS.sub(_with_backslash, line)
-
-
-def _with_backslash(match: re.Match[str]) -> str:
-    return f"{match[3]}\\" if match[3] else f"\\{match[0]}"
-
-
-def term_plan(level: Level, weeks: Sequence[Week]) -> str:
+def term_plan(level: Level, weeks: Sequence[Week]) -> Paper:
     """Return the plan of a term: a table of the weeks, then each with its tasks to tick off."""
-    lines = [f"# {escaped(level.heading.title)}: a term of {len(weeks)} weeks", ""]
-    lines += [escaped(level.heading.notes), ""] if level.heading.notes else []
-    lines += [_SPACING, "", CAUTION, "", "| Week | New keys | Again | Tempos |", "| --- | --- | --- | --- |"]
-    lines += [_row(week) for week in weeks]
+    blocks: list[Block] = [
+        *_notes(level),
+        Words(_SPACING),
+        Words(_HANDS),
+        Words(CAUTION),
+        Heading("The weeks"),
+        Table(("Week", "Tempos", "New keys", "Keys again"), tuple(_row(week) for week in weeks)),
+    ]
     for week in weeks:
-        lines += ["", f"## Week {week.number}", "", *map(_task, week.tasks)]
-        lines += ["", f"Files: `rungwise build week-{week.number:02d}.toml`"]
-    return "\n".join(lines) + "\n"
+        blocks += [Heading(_number(level, week)), _tasks(week)]
+    heading = level.heading
+    day = in_words(heading.date) if heading.date else ""
+    return Paper(f"{heading.title}: a term of {len(weeks)} weeks", tuple(blocks), heading.student, day)
 
 
-def call_sheet(level: Level, seed: int, drawn: Sequence[tuple[Draw, LessonDrill]]) -> str:
-    """Return what an examiner calls, draw by draw, and how each should begin and go on."""
-    from tracks.drill.in_key import first_position, in_each_key
-
-    lines = [f"# {escaped(level.heading.title)}: mock exam {seed}", "", CAUTION, ""]
-    lines += ["Call each once; give a bar of the beat. The student plays alone, then hears the track.", ""]
-    for draw, made in drawn:
-        (in_key,) = in_each_key(made.drill)
-        right = next((voiced.right for voiced in in_key.chords if voiced.right), None)
-        begins = " ".join(pitch.sign for pitch in right.pitches) if right else ""
-        symbols = [v.at.chord.symbol if v.at.chord else "N.C." for v in in_key.chords]
-        lines += [
-            f"{draw.number}. **{draw.key.sign}**, {escaped(signs(draw.requirement.progression))}, "
-            f"{made.drill.texture.value.replace('-', ' ')}, {_STARTS[first_position(made.drill, in_key)]}, "
-            f"at {draw.requirement.goal}, {escaped(made.drill.style)} style",
-            f"   - begins on {begins}; {escaped(signs(' '.join(symbols)))}",
-            "   - notes ☐ fingers ☐ beat ☐ carried on ☐",
-        ]
-    return "\n".join(lines) + "\n"
+def call_sheet(level: Level, seed: int, drawn: Sequence[tuple[Draw, LessonDrill]]) -> Paper:
+    """Return what an examiner calls, draw by draw, how each should begin, and where it is marked."""
+    marks = tuple(
+        (str(draw.number), draw.key.sign, _called(draw.requirement), f"____ of {_MARKS}", "")
+        for draw, _ in drawn
+    )
+    blocks = (
+        Words(_CALLING),
+        Words(CAUTION),
+        Items(tuple(_item(*each) for each in drawn)),
+        Heading("Marks"),
+        Table(("No.", "Key", "What", "Mark", "Remarks"), marks),
+        Fields(((f"Total, of {_MARKS * len(drawn)}", ""),)),
+        Table(("Remarks on the whole",), (("",),) * 3),
+        Fields((("Examiner", ""), ("Signature", ""))),
+    )
+    return Paper(f"{level.heading.title}: mock exam {seed}", blocks, level.heading.student)
 
 
-_STARTS = ("from root position", "from first inversion", "from second inversion", "from third inversion")
+def paper_of(level: Level) -> tuple[PaperSize | None, bool]:
+    """Return the size of paper that a level names, None where it names none, and whether in large print."""
+    said = [requirement.fields for requirement in level.requirements]
+    size = next((str(fields["paper"]) for fields in said if "paper" in fields), None)
+    return (PaperSize(size) if size else None), any(fields.get("large-print") for fields in said)
 
 
-def _row(week: Week) -> str:
+# A term.
+
+
+def _notes(level: Level) -> Iterator[Words]:
+    yield from (Words(line) for line in level.heading.notes.splitlines() if line.strip())
+    if level.heading.due:
+        yield Words(f"To be ready by {in_words(level.heading.due)}.", strong=True)
+
+
+def _row(week: Week) -> tuple[str, ...]:
     new = [key for task in week.tasks if task.is_new for key in task.keys]
     again = [key for task in week.tasks if not task.is_new for key in task.keys]
     tempos = [bpm for task in week.tasks for bpm in task.tempos]
-    speed = f"{min(tempos)} to {max(tempos)}" if tempos else ""
-    return f"| {week.number} | {_keys(new)} | {_keys(again)} | {speed} |"
+    speed = f"{min(tempos)} to {max(tempos)}" if tempos else _NONE
+    return str(week.number), speed, _keys(new) or _NONE, _keys(again) or _NONE
 
 
-def _task(task: Task) -> str:
-    speed = ", ".join(map(str, task.tempos))
-    hands = "right, left, then both" if task.is_new else "with the track, then each hand against it"
-    way = "".join(f", {escaped(str(word))}" for word in task.way.values())
-    when = "new" if task.is_new else "again"
-    return f"- [ ] {when}: {escaped(task.requirement.name)} in {_keys(task.keys)} at {speed}{way}; {hands}"
+def _number(level: Level, week: Week) -> str:
+    first = level.heading.date
+    from_day = f", from {in_words(first + timedelta(days=7 * (week.number - 1)))}" if first else ""
+    return f"Week {week.number}{from_day}"
+
+
+def _tasks(week: Week) -> Block:
+    if not week.tasks:
+        return Words("Nothing is set: play what went well once more.")
+    return Table(("Done", "What", "Keys", "Tempos", "How"), tuple(map(_task, week.tasks)))
+
+
+def _task(task: Task) -> tuple[str, ...]:
+    what = f"{_called(task.requirement)}{' (new)' if task.is_new else ''}"
+    tempos = ", ".join(map(str, task.tempos))
+    return BOX, what, _keys(task.keys), tempos, ", ".join(_way(task.way)) or _NONE
 
 
 def _keys(keys: Iterable[Key]) -> str:
-    return ", ".join(dict.fromkeys(key.sign for key in keys))
+    """Return keys in their order, the mode said once: `C, G major; A, E minor`."""
+    modes: dict[str, list[str]] = {}
+    for key in dict.fromkeys(keys):
+        modes.setdefault(key.mode.value, []).append(for_paper(key.tonic.name))
+    return "; ".join(f"{', '.join(tonics)} {mode}" for mode, tonics in modes.items())
+
+
+def _way(way: Mapping[str, object]) -> Iterator[str]:
+    """Yield in words the way in which a requirement is played, as far as the level says one."""
+    if "start" in way:
+        yield f"from {INVERSIONS[list(Start).index(Start(str(way['start'])))]}"
+    if "texture" in way:
+        yield str(way["texture"]).replace("-", " ")
+    if "style" in way:
+        yield f"{str(way['style']).replace('-', ' ')} style"
+
+
+# An exam.
+
+
+def _item(draw: Draw, made: LessonDrill) -> Item:
+    from tracks.drill.in_key import first_position, in_each_key
+
+    drill = made.drill
+    (in_key,) = in_each_key(drill)
+    right = next((voiced.right for voiced in in_key.chords if voiced.right), None)
+    begins = f"begins on {' '.join(for_paper(pitch.name) for pitch in right.pitches)}: " if right else ""
+    symbols = [for_paper(v.at.chord.symbol) if v.at.chord else "N.C." for v in in_key.chords]
+    music, given = progression_of(drill), _given(draw.requirement)
+    position = INVERSIONS[first_position(drill, in_key)]
+    texture, style = drill.texture.value.replace("-", " "), made.style_name.replace("-", " ")
+    return Item(
+        f"{draw.key.sign}: {f'{_title(given)} ({music})' if given and music else music or _title(given)}",
+        (
+            f"{texture}, {style} style, from {position}, at {beat_name(drill.meter)} = {drill.tempos[-1]}",
+            f"{begins}{' '.join(symbols)}",
+            " ".join(f"{BOX} {each}" for each in _LISTENED_FOR),
+        ),
+        strong=True,
+    )
+
+
+def _called(requirement: Requirement) -> str:
+    """Return what a requirement is called among the others: its name, its chords, or both."""
+    given = _given(requirement)
+    if given == requirement.name or _is_a_name(requirement.progression):
+        return _title(requirement.name)
+    return ": ".join(filter(None, (_title(given), for_paper(requirement.progression))))
+
+
+def _given(requirement: Requirement) -> str:
+    """Return what a level calls a requirement, without the progression that tells it from its like."""
+    return requirement.name.removesuffix(slug(requirement.progression)).rstrip("-")
+
+
+def _is_a_name(progression: str) -> bool:
+    return entry(progression) is not None or names_a_file(progression)
+
+
+def _title(name: str) -> str:
+    words = name.replace("-", " ")
+    return words[:1].upper() + words[1:]

@@ -21,7 +21,6 @@ from typing import Any
 
 from tracks.drill.options import BY_NAME
 from tracks.model import Texture
-from tracks.pack.whole import write_whole
 from tracks.plain_file import read_plain
 from tracks.theory.errors import RequestError, listed, read
 from tracks.theory.key import Key
@@ -101,14 +100,6 @@ def progress_text(rows: Iterable[Played]) -> str:
         ready = "yes" if row.ready else "no"
         lines.writerow((row.date, row.student, row.drill, row.key.name, texture, row.bpm, ready))
     return written.getvalue()
-
-
-def note_progress(path: Path, played: Played) -> None:
-    """Add a row to a progress file, which is made where there is none.
-
-    Raises RequestError where the file cannot be read, and WriteError where the system refuses.
-    """
-    write_whole({path: progress_text((*read_progress(path), played)).encode()}, force=True)
 
 
 def reached(

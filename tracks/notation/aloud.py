@@ -47,7 +47,8 @@ def _bar(score: Score, bar: Bar) -> str:
         for voiced, numeral in zip(score.chords, score.numerals, strict=True)
         if bar.start <= voiced.at.start < bar.start + bar.length
     ]
-    told = [f"Bar {bar.number}", *([bar.turn] if bar.turn else ()), *chords]
+    figures = (figure for _, figure in bar.figures)
+    told = [f"Bar {bar.number}", *([bar.turn] if bar.turn else ()), *chords, *figures]
     staves = (
         f"{name}: {' Second voice: '.join(map(_voice, layers))}"
         for name, layers in zip(_STAVES, bar.staves, strict=True)
@@ -80,6 +81,8 @@ def _note(event: Event) -> Iterator[str]:
     yield from map(_pitch, event.pitches)
     if event.fingers:
         yield f"finger{'s' if len(event.fingers) > 1 else ''} {' '.join(map(str, event.fingers))}"
+    if event.mark:
+        yield f"({event.mark})"
     if event.tied_on:
         yield "tied on"
 

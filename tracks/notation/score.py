@@ -39,7 +39,8 @@ class Event:
     """A chord, a note or (without pitches) a rest; `value` is None for the rest of a whole bar.
 
     `shown` tells for each pitch whether its accidental is written. `tied_on` ties all its notes to the next
-    event of the voice, `tied_in` to the one before. A hidden rest only takes its time.
+    event of the voice, `tied_in` to the one before. A hidden rest only takes its time. `mark` stands under a
+    note of a tune that is explained.
     """
 
     start: Time
@@ -50,13 +51,15 @@ class Event:
     tied_in: bool = False
     tied_on: bool = False
     hidden: bool = False
+    mark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Bar:
     """One bar: for each staff, the upper first, its one or two voices.
 
-    `turn` is said where a turn begins, YOUR_TURN or LISTEN, "" elsewhere.
+    `turn` is said where a turn begins, YOUR_TURN or LISTEN, "" elsewhere. `figures` say what of a tune begins
+    in it, and when.
     """
 
     number: int
@@ -65,6 +68,7 @@ class Bar:
     key: Key
     staves: tuple[tuple[tuple[Event, ...], ...], ...]
     turn: str = ""
+    figures: tuple[tuple[Time, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,9 +13,10 @@ an hour.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from tracks.drill.drill import Climb, Drill, Mix
+from tracks.drill.drill import Climb, Drill, Ending, Mix
 from tracks.model import AudioFormat
-from tracks.progression.text import parse
+from tracks.practice.endings import LONG_TAG
+from tracks.progression.music import parse
 from tracks.progression.written import Progression
 from tracks.theory.errors import RequestError
 from tracks.theory.tempo import seconds
@@ -87,7 +88,8 @@ def estimate(drill: Drill) -> Estimate:
 
 def _tracks(drill: Drill, written: Progression) -> list[tuple[int, float]]:
     """Return how many tracks there are of each length in seconds; the rungs of the ladder come first."""
-    length = written.length * drill.repeats + drill.count_in * drill.meter.bar
+    tag = LONG_TAG * (drill.ending is Ending.TAG)
+    length = written.length * drill.repeats + (drill.count_in + tag) * drill.meter.bar
     keys, mixes = len(drill.keys), len(drill.mixes or tuple(Mix))
     rungs = [seconds(length, bpm, drill.meter) for bpm in drill.tempos]
     found = [(keys * mixes, lasts_s) for lasts_s in rungs]

@@ -11,17 +11,19 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from tracks.drill.drill import Drill, Form
+from tracks.drill.drill import Drill, Ending, Form
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
-from tracks.export.sheet import Goal, Sheet, pdf, png, svg
+from tracks.export.sheet import Goal, Row, Sheet, pdf, png, svg
 from tracks.extras import need
 from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
 from tracks.notation.aloud import value_name
+from tracks.notation.explained import explained, legend
 from tracks.notation.score import LISTEN, YOUR_TURN, held_parts, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
-from tracks.pack.folder import PackFile
+from tracks.pack.folder import NO_RUNG, PackFile
+from tracks.practice.explaining import check_explains, whys
 from tracks.practice.forms import turns_taken
 from tracks.practice.naming import sheet_path
 from tracks.practice.played import Played
@@ -43,22 +45,21 @@ def sheet_files(drill: Drill, every: Iterable[Played], heading: Heading = NO_HEA
     for played in every:
         made = played_sheet(played, heading)
         sheets.append(made)
-        about = {"key": played.key.name, "mix": None, "bpm": None}
+        about = {**NO_RUNG, "key": played.key.name}
         yield PackFile(sheet_path(drill, played.key, "pdf"), pdf([made], large, paper), about)
         edited = musicxml(made.score, drill.tempos[-1])
         yield PackFile(sheet_path(drill, played.key, "musicxml"), edited, about)
     if len(sheets) > 1:
-        about = {"key": None, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large, paper), about)
+        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large, paper), NO_RUNG)
 
 
 def pages(
     file: Path,
-    charted: Sequence[tuple[Drill, DrillInKey]],
+    sheets: Sequence[Sheet],
     large: bool = False,
     paper: PaperSize = PaperSize.A4,
 ) -> dict[Path, bytes]:
-    """Return the sheets of charts as a file's ending asks: each file's place and content.
+    """Return sheets as a file's ending asks: each file's place and content.
 
     A picture holds one page, so where there are more, `sheet.png` is followed by `sheet-2.png` and so on.
     Raises RequestError for an ending that is none of a sheet's, for several keys in one MusicXML file, and
@@ -71,9 +72,9 @@ def pages(
         need("sheets", "sheet")
     if not file.parent.is_dir():
         raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
-    if ending == ".musicxml" and len(charted) > 1:
+    if ending == ".musicxml" and len(sheets) > 1:
         raise RequestError(f"{file}: a MusicXML file holds one key", "ask for one, or for a .pdf", "sheet")
-    contents = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large, paper)
+    contents = _WRITERS[ending](sheets, large, paper)
     return {
         file if number == 1 else file.with_stem(f"{file.stem}-{number}"): content
         for number, content in enumerate(contents, start=1)
@@ -110,7 +111,16 @@ def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
     taken, starts = turns_taken(written, drill)
     turns = {start: YOUR_TURN if yours else LISTEN for start, yours in starts.items()}
     made = _sheet(drill, played.in_key, taken.parts, played.style, turns)
+    if drill.explain:
+        check_explains(played.style, written)
+        told = explained(made.score, whys(taken))
+        made = replace(made, score=told, legend=legend(told))
     return replace(made, hands=_hands(written.parts), heading=heading)
+
+
+def tune_sheet(played: Played) -> Sheet:
+    """Return the sheet of a tune to read, without a goal or boxes: no tempo was asked for it."""
+    return replace(played_sheet(played), goal=None, rungs=())
 
 
 def _sheet(
@@ -143,12 +153,12 @@ def title_of(drill: Drill) -> str:
     """Return a drill's name as a title; a name made from its progression is the progression itself."""
     letters, progression = re.sub(r"[^A-Za-z0-9]", "", drill.name), drill.headline
     if re.sub(r"[^A-Za-z0-9]", "", progression).startswith(letters):
-        return _progression(drill)
+        return progression_of(drill)
     words = re.sub(r"[-_]+", " ", drill.name).strip()
     return words[:1].upper() + words[1:]
 
 
-def _progression(drill: Drill) -> str:
+def progression_of(drill: Drill) -> str:
     """Return what names the progression on paper: its chords as they are printed, or the title of a piece."""
     music = drill.progression
     is_chords = isinstance(music, str) and drill.headline == " ".join(music.split())
@@ -156,7 +166,7 @@ def _progression(drill: Drill) -> str:
 
 
 def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) -> str:
-    progression = _progression(drill)
+    progression = progression_of(drill)
     written_in = in_key.written_in
     in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
     if progression in ("", title):
@@ -172,9 +182,18 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
         told.append(_form(drill))
     if drill.repeats > 1:
         told.append(f"{drill.repeats} times")
+    if style and drill.ending is not Ending.PLAIN:
+        told.append(_ENDINGS[drill.ending])
     if in_key.own_shape:
         told.append(OWN_SHAPE)
     return " · ".join(told)
+
+
+_ENDINGS = {
+    Ending.RITARDANDO: "ritardando into the last chord",
+    Ending.TAG: "tag: the last cadence once more",
+    Ending.STOP: "the last bar in stop time, the last chord short",
+}
 
 
 def _form(drill: Drill) -> str:
@@ -203,9 +222,7 @@ def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
     return (*hands, "Hands together") if len(hands) > 1 else tuple(hands)
 
 
-def _row(
-    voiced: VoicedChord, numeral: str, in_key: DrillInKey, parts: tuple[Part, ...]
-) -> tuple[str, str, str, str, str]:
+def _row(voiced: VoicedChord, numeral: str, in_key: DrillInKey, parts: tuple[Part, ...]) -> Row:
     chord, beat = voiced.at.chord, beat_of(voiced, in_key.changes)
     struck = _struck_lowest(voiced, parts)
     # What comes after the right hand's sentence tells of the charted left hand: true only where it is played.
@@ -217,12 +234,12 @@ def _row(
     right_plays = _plays(Role.RIGHT, parts)
     shape = say_right_hand(voiced, bass) if right_plays else ""
     call = say_call(voiced, right_as_charted=right_plays, left_as_charted=left_as_charted)
-    return (
-        f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
-        for_paper(chord.symbol) if chord else "N.C.",
-        numeral,
-        "\n".join(filter(None, (say(voiced, bass), shape, call))),
-        for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
+    return Row(
+        place=f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
+        chord=for_paper(chord.symbol) if chord else "N.C.",
+        numeral=numeral,
+        say="\n".join(filter(None, (say(voiced, bass), shape, call))),
+        moves=for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
     )
 
 

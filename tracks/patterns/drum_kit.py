@@ -70,3 +70,8 @@ def lead_in_bar(meter: Meter, start: Time) -> tuple[Hit, ...]:
 def last_stroke(start: Time) -> tuple[Hit, ...]:
     """Return the stroke that ends the music: crash cymbal and bass drum together."""
     return Hit(start, BASS_DRUM, 100), Hit(start, CRASH_CYMBAL, 96)
+
+
+def stop_stroke(start: Time) -> tuple[Hit, ...]:
+    """Return the stroke of a stop: bass drum and snare, which do not ring on."""
+    return Hit(start, BASS_DRUM, 100), Hit(start, SNARE, 96)

@@ -49,7 +49,7 @@ def struck(
     hand = hand_of(voiced, role)
     if cell == "x":
         raise RequestError(
-            f"a drum's figure was laid on the {role.value}; write A, B or another of the hand's cells"
+            f"a drum's figure was laid on the {role.value}", "write A, B or another of the hand's cells"
         )
     if hand is None:
         return ()

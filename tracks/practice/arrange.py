@@ -4,33 +4,38 @@ Conventions
 - The piece begins with its pickup at time 0; the count-in, the mix and the tempo come later.
 - Every time through plays the same voicings. The pickup leads in again only where the last bar is short
   by it; where that bar is full there is no room, and the next time begins at bar 1.
-- The last time through, the last chord that sounds is struck once and held to its end. The hands play it
-  as it was drilled; a bass or a melody holds what the style would have begun there; drums end on it with a
-  crash cymbal.
+- The last time through ends as `tracks.practice.endings` says.
 - Parts of the band that the drill leaves out are played and then dropped, so that the others stay the same.
 - Feel comes last, on what is written: by the style's preference where the drill says nothing.
 - One seed gives one source of chance in every key, so a style that thinks in scale steps plays one tune.
 - A marker's text is the chord symbol and the numeral, `Bb7/D | V65`; silence is `N.C.`.
 """
 
-from collections.abc import Iterator
 from dataclasses import replace
 
-from tracks.drill.drill import Drill
+from tracks.drill.drill import Drill, Ending
 from tracks.model import (
     Changes,
     ChordAt,
-    Hand,
     KeyFrom,
     Marker,
-    Note,
     Part,
     Piece,
     Role,
     VoicedChord,
 )
-from tracks.patterns.drum_kit import last_stroke
-from tracks.patterns.laying import velocity
+from tracks.practice.endings import (
+    FOR_BANDS,
+    TEXTS,
+    ended,
+    from_moment,
+    let_go,
+    marked,
+    part_with_tag,
+    slowing,
+    tag,
+    with_tag,
+)
 from tracks.style import Brief, Feel, Style
 from tracks.style.playing import play
 from tracks.theory.errors import RequestError
@@ -74,12 +79,17 @@ def as_written(
         turn=drill.bars_in_turn,
     )
     parts = _played(style, brief, drill.seed)
-    last = next((voiced for voiced in reversed(repeated) if voiced.last), None)
-    if last:
-        parts = tuple(_ended(part, last, brief) for part in parts)
+    again = tag(changes, repeated, length) if drill.ending is Ending.TAG else None
+    if again:
+        parts = tuple(part_with_tag(part, again, changes.meter) for part in parts)
+        repeated, length = with_tag(repeated, again, changes.meter)
+    if any(voiced.last for voiced in repeated):
+        parts = tuple(ended(part, repeated, brief, drill.ending) for part in parts)
     parts = tuple(part for part in parts if part.role not in drill.without)
     for part in parts:
         _check_reach(part, drill)
+    ending = marked(drill.ending, repeated, changes.meter, changes.pickup, again)
+    chord_marks = (Marker(voiced.at.start, marker_text(voiced.at)) for voiced in repeated)
     return Piece(
         title=drill.name,
         meter=changes.meter,
@@ -87,15 +97,18 @@ def as_written(
         length=length,
         music_from=changes.pickup,
         parts=parts,
-        markers=tuple(Marker(voiced.at.start, marker_text(voiced.at)) for voiced in repeated),
+        markers=tuple(sorted((*ending, *chord_marks), key=lambda marker: marker.start)),
+        paces=slowing(repeated, changes.meter) if drill.ending is Ending.RITARDANDO else (),
     )
 
 
 def unrolled(
-    changes: Changes, chords: tuple[VoicedChord, ...], repeats: int
+    changes: Changes, chords: tuple[VoicedChord, ...], repeats: int, ending: Ending = Ending.PLAIN
 ) -> tuple[Changes, tuple[VoicedChord, ...]]:
-    """Return changes and chords with every time through written out, as `arrange` plays them."""
+    """Return changes and chords with every time through written out, and a tag, as `arrange` plays them."""
     repeated, length = _repeated(changes, chords, repeats)
+    if ending is Ending.TAG:
+        repeated, length = with_tag(repeated, tag(changes, repeated, length), changes.meter)
     return replace(changes, chords=tuple(voiced.at for voiced in repeated), length=length), repeated
 
 
@@ -108,19 +121,21 @@ def with_drills_feel(piece: Piece, drill: Drill, style: Style, bpm: int | None =
 
     # Feel moves what is written, so of the brief it needs the times alone.
     times = Brief((), piece.meter, piece.length, drill.texture, drill.level, piece.music_from, bpm)
-    parts = with_feel(piece.parts, feel, drill.seed, times, bpm, _harmonies(piece))
+    harmonies = let_go(_harmonies(piece), piece, drill.ending)
+    parts = with_feel(piece.parts, feel, drill.seed, times, bpm, harmonies)
     return replace(piece, parts=parts)
 
 
 def _harmonies(piece: Piece) -> tuple[tuple[Time, Time], ...]:
     """Return the start and end of each chord that sounds in a piece without a count-in."""
-    ends = (*(marker.start for marker in piece.markers[1:]), piece.length)
-    chords = zip(piece.markers, ends, strict=True)
+    markers = [marker for marker in piece.markers if marker.text not in TEXTS.values()]
+    ends = (*(marker.start for marker in markers[1:]), piece.length)
+    chords = zip(markers, ends, strict=True)
     return tuple((marker.start, end) for marker, end in chords if marker.text != SILENCE)
 
 
 def check_plays(style: Style, drill: Drill) -> None:
-    """Raise RequestError, with what the style plays, where that is not a drill's meter, texture or level."""
+    """Raise RequestError, with what the style plays, where that is not what the drill asks for."""
     info = style.info
     if drill.meter not in info.meters:
         raise RequestError(
@@ -132,6 +147,12 @@ def check_plays(style: Style, drill: Drill) -> None:
         played = ", ".join(texture.value for texture in info.textures)
         raise RequestError(
             f"style {info.name} does not play {drill.texture.value}", f"it plays {played}", "texture"
+        )
+    if drill.ending in FOR_BANDS and not {Role.BASS, Role.DRUMS} & set(info.roles):
+        raise RequestError(
+            f"style {info.name} has no band to play a {drill.ending.value}",
+            "choose ritardando, or a style with bass or drums",
+            "ending",
         )
     if drill.level > len(info.levels):
         count = f"{len(info.levels)} levels" if len(info.levels) > 1 else "one level only"
@@ -153,7 +174,7 @@ def _repeated(
     """Return the chords of every time through, the last that sounds marked, and their length."""
     bar, pickup = changes.meter.bar, changes.pickup
     room_for_pickup = pickup and changes.length % bar == 0
-    again = chords if room_for_pickup else tuple(_from(pickup, chords))
+    again = chords if room_for_pickup else tuple(from_moment(pickup, chords))
     step = changes.length - (0 if room_for_pickup else pickup)
     unrolled = [replace(voiced, last=False) for voiced in chords]
     for time in range(1, repeats):
@@ -167,14 +188,6 @@ def _repeated(
             unrolled[place] = replace(unrolled[place], last=True)
             break
     return tuple(unrolled), changes.length + (repeats - 1) * step
-
-
-def _from(start: Time, chords: tuple[VoicedChord, ...]) -> Iterator[VoicedChord]:
-    for voiced in chords:
-        if voiced.at.start >= start:
-            yield voiced
-        elif voiced.at.end > start:
-            yield replace(voiced, at=replace(voiced.at, start=start, length=voiced.at.end - start))
 
 
 def _played(style: Style, brief: Brief, seed: int) -> tuple[Part, ...]:
@@ -203,30 +216,6 @@ def _keys(chords: tuple[VoicedChord, ...]) -> tuple[KeyFrom, ...]:
     return tuple(keys)
 
 
-def _ended(part: Part, last: VoicedChord, brief: Brief) -> Part:
-    start, end = last.at.start, last.at.end
-    if part.role is Role.DRUMS:
-        before_it = tuple(hit for hit in part.hits if hit.start < start)
-        return replace(part, hits=(*before_it, *last_stroke(start)) if part.hits else ())
-    if not part.notes:
-        return part
-    before = tuple(_cut(note, start) for note in part.notes if note.start < start)
-    begun = sorted((note for note in part.notes if start <= note.start < end), key=lambda note: note.start)
-    strength = max((note.velocity for note in begun[:1]), default=velocity(brief, start))
-    hand = {Role.RIGHT: last.right, Role.LEFT: last.left}.get(part.role)
-    together = [note for note in begun if note.start == begun[0].start]
-    if hand and together and min(note.pitch.midi for note in together) < hand.pitches[0].midi:
-        # A left hand that reaches below its chord ends on that low bass, not on an inversion above it.
-        final = tuple(replace(note, start=start, length=end - start) for note in together)
-    elif hand:
-        final = _struck(hand, start, end - start, strength)
-    else:
-        final = tuple(
-            replace(note, start=start, length=end - start) for note in _first_that_fits(begun, last)
-        )
-    return replace(part, notes=before + final)
-
-
 def _check_reach(part: Part, drill: Drill) -> None:
     """Raise RequestError where a hand would strike a wider chord than the drill's hand holds."""
     if part.role not in (Role.RIGHT, Role.LEFT):
@@ -242,23 +231,3 @@ def _check_reach(part: Part, drill: Drill) -> None:
             "choose an easier level, or a wider hand if it is at ease",
             "hand",
         )
-
-
-def _cut(note: Note, end: Time) -> Note:
-    return note if note.end <= end else replace(note, length=end - note.start)
-
-
-def _struck(hand: Hand, start: Time, length: Time, strength: int) -> tuple[Note, ...]:
-    fingers = hand.fingers or (None,) * len(hand.pitches)
-    return tuple(
-        Note(start, length, pitch, strength, finger)
-        for pitch, finger in zip(hand.pitches, fingers, strict=True)
-    )
-
-
-def _first_that_fits(begun: list[Note], last: VoicedChord) -> list[Note]:
-    """Return the first note begun on the last chord that belongs to it, else the first; none of none."""
-    chord = last.at.chord
-    tones = (*chord.tones, chord.bass) if chord else ()
-    fitting = [note for note in begun if note.pitch.tone in tones]
-    return (fitting or begun)[:1]

@@ -8,14 +8,13 @@ Conventions
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from itertools import pairwise
 from typing import TypeAlias
 
 from tracks.drill.drill import BuildUp
-from tracks.model import KeyFrom, Marker, Part, Pedal, Piece, Role, TempoFrom
-from tracks.practice.mixes import later, on_bar_lines
+from tracks.model import KeyFrom, Marker, PaceFrom, Part, Pedal, Piece, Role, TempoFrom
+from tracks.practice.mixes import changing, later, on_bar_lines
 from tracks.theory.errors import RequestError
-from tracks.theory.meter import Time
+from tracks.theory.meter import Meter, Time
 
 Section: TypeAlias = tuple[str, Piece]
 """What a marker calls it, and the piece, before any earlier section moves it."""
@@ -40,6 +39,7 @@ def in_a_row(sections: Iterable[Section]) -> Piece:
         parts=_joined(pieces),
         markers=tuple(mark for label, piece, at in placed for mark in (Marker(at, label), *piece.markers)),
         tempos=_tempos(placed),
+        paces=_paces(placed),
     )
 
 
@@ -69,13 +69,16 @@ def excerpt(piece: Piece, start: Time, end: Time) -> Piece:
     """
     keys = [key for key in piece.keys if key.start < end]
     held = max(number for number, key in enumerate(keys) if key.start <= start or number == 0)
+    paces = [pace for pace in piece.paces if pace.start < end]
+    going = sum(pace.start <= start for pace in paces)
     return replace(
         piece,
         keys=(KeyFrom(0, keys[held].key), *(KeyFrom(k.start - start, k.key) for k in keys[held + 1 :])),
         length=end - start,
         music_from=(piece.music_from - start) % piece.meter.bar,
-        parts=tuple(_cut(part, start, end, piece.meter.beat // 8) for part in piece.parts),
+        parts=tuple(between(part, start, end, piece.meter) for part in piece.parts),
         markers=tuple(Marker(m.start - start, m.text) for m in piece.markers if start <= m.start < end),
+        paces=tuple(PaceFrom(max(p.start - start, 0), p.share) for p in paces[max(going - 1, 0) :]),
     )
 
 
@@ -83,8 +86,9 @@ def _called(first: int, last: int) -> str:
     return f"Chord {first}" if first == last else f"Chords {first} to {last}"
 
 
-def _cut(part: Part, start: Time, end: Time, least: Time) -> Part:
-    notes = []
+def between(part: Part, start: Time, end: Time, meter: Meter) -> Part:
+    """Return what a part plays from `start` to `end`, moved to time 0, as `excerpt` does."""
+    notes, least = [], meter.beat // 8
     for note in part.notes:
         begins, stops = max(note.start, start), min(note.end, end)
         if stops > begins and (note.start >= start or stops - begins >= least):
@@ -118,8 +122,19 @@ def _keys(placed: Sequence[tuple[str, Piece, Time]]) -> tuple[KeyFrom, ...]:
 
 def _tempos(placed: Sequence[tuple[str, Piece, Time]]) -> tuple[TempoFrom, ...]:
     """Return the changes of tempo after the first; none where no tempo is chosen yet."""
-    tempos = [TempoFrom(start, piece.bpm) for _, piece, start in placed if piece.bpm is not None]
-    return tuple(after for before, after in pairwise(tempos) if before.bpm != after.bpm)
+    told: list[TempoFrom] = []
+    for _, piece, start in placed:
+        told += [TempoFrom(start, piece.bpm), *piece.tempos] if piece.bpm is not None else []
+    return changing(told[0], told[1:]) if told else ()
+
+
+def _paces(placed: Sequence[tuple[str, Piece, Time]]) -> tuple[PaceFrom, ...]:
+    """Return the paces of all, each section beginning at the tempo again; none where none slows down."""
+    paces: list[PaceFrom] = []
+    for _, piece, start in placed:
+        again = [PaceFrom(start, 1.0)] if paces and paces[-1].share != 1 else []
+        paces += [*again, *piece.paces]
+    return tuple(paces)
 
 
 def _joined(pieces: Sequence[Piece]) -> tuple[Part, ...]:

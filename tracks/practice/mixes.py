@@ -10,11 +10,12 @@ The click uses General MIDI 1's two wood blocks; keys 33 and 34, the metronome o
 silent or something else on many pianos.
 """
 
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
 
 from tracks.drill.drill import Mix
-from tracks.model import Hit, KeyFrom, Marker, Note, Part, Pedal, Piece, Role, TempoFrom
+from tracks.model import Hit, KeyFrom, Marker, Note, PaceFrom, Part, Pedal, Piece, Role, TempoFrom
 from tracks.patterns.drum_kit import lead_in_bar
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Meter, Time
@@ -84,8 +85,18 @@ def right_hand(piece: Piece) -> Role:
 
 
 def at_tempo(piece: Piece, bpm: int) -> Piece:
-    """Return the piece at felt beats a minute; raise RequestError outside 20 to 300."""
-    return replace(piece, bpm=check_bpm(bpm))
+    """Return the piece at felt beats a minute, its paces too; raise RequestError outside 20 to 300."""
+    tempos = (TempoFrom(pace.start, bpm * pace.share) for pace in piece.paces)
+    return replace(piece, bpm=check_bpm(bpm), tempos=changing(TempoFrom(0, bpm), tempos), paces=())
+
+
+def changing(first: TempoFrom, tempos: Iterable[TempoFrom]) -> tuple[TempoFrom, ...]:
+    """Return the tempos that are not already held when they begin, after a first one."""
+    told = [first]
+    for tempo in tempos:
+        if tempo.bpm != told[-1].bpm:
+            told.append(tempo)
+    return tuple(told[1:])
 
 
 def later(piece: Piece, by: Time) -> Piece:
@@ -96,9 +107,10 @@ def later(piece: Piece, by: Time) -> Piece:
         keys=(first, *(KeyFrom(key.start + by, key.key) for key in others)),
         length=piece.length + by,
         music_from=piece.music_from + by,
-        parts=tuple(_part_later(part, by) for part in piece.parts),
+        parts=tuple(part_later(part, by) for part in piece.parts),
         markers=tuple(Marker(marker.start + by, marker.text) for marker in piece.markers),
         tempos=tuple(TempoFrom(tempo.start + by, tempo.bpm) for tempo in piece.tempos),
+        paces=tuple(PaceFrom(pace.start + by, pace.share) for pace in piece.paces),
     )
 
 
@@ -109,7 +121,8 @@ def on_bar_lines(piece: Piece) -> Piece:
     return replace(moved, length=moved.length + -moved.length % bar)
 
 
-def _part_later(part: Part, by: Time) -> Part:
+def part_later(part: Part, by: Time) -> Part:
+    """Return the part begun so many ticks later."""
     notes = tuple(Note(n.start + by, n.length, n.pitch, n.velocity, n.finger, n.why) for n in part.notes)
     hits = tuple(Hit(h.start + by, h.key, h.velocity) for h in part.hits)
     pedals = tuple(Pedal(pedal.start + by, pedal.length) for pedal in part.pedals)

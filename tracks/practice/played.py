@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache, cached_property
 
-from tracks.drill.drill import Drill, Form
+from tracks.drill.drill import Drill, Ending, Form
 from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.model import Piece
 from tracks.practice.arrange import as_written, with_drills_feel
@@ -52,8 +52,8 @@ class Played:
 
     @cached_property
     def once(self) -> Arrangement:
-        """The same, played through once and without any form: what is built up chord by chord."""
-        plain = replace(self.drill, repeats=1, form=Form.PLAIN, turn=None)
+        """The same, played through once, without any form or ending: what is built up chord by chord."""
+        plain = replace(self.drill, repeats=1, form=Form.PLAIN, turn=None, ending=Ending.PLAIN)
         return self.arrangement if plain == self.drill else Played(plain, self.style, self.in_key).arrangement
 
     def jobs(self) -> Iterator[Job]:

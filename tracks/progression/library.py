@@ -27,7 +27,7 @@ def search(words: Sequence[str]) -> tuple[Entry, ...]:
     )
     if not found:
         raise RequestError(
-            f"no progression is called or about {' '.join(wanted)!r}; rungwise progressions lists all"
+            f"no progression is called or about {' '.join(wanted)!r}", "rungwise progressions lists all"
         )
     return found
 

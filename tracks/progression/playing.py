@@ -120,8 +120,8 @@ def _check_one_meter(sheet: LeadSheet) -> None:
     for before, bar in pairwise(sheet.bars):
         if bar.meter != meter:
             raise RequestError(
-                f"measure {bar.number} changes the meter from {meter} to {bar.meter} and a drill has one; "
-                f"choose measures of one meter, like bars {sheet.bars[0].number}-{before.number}"
+                f"measure {bar.number} changes the meter from {meter} to {bar.meter} and a drill has one",
+                f"choose measures of one meter, like bars {sheet.bars[0].number}-{before.number}",
             )
 
 

@@ -170,8 +170,8 @@ class _Reader:
         if len(self.bars) + number - following >= MOST_BARS:
             held = len(self.bars) + number - following + 1
             raise RequestError(
-                f"measure {number} would make {held:,} bars, since a measure without a line holds the chord; "
-                f"we take {MOST_BARS:,} at most, so check the number"
+                f"measure {number} would make {held:,} bars, since a measure without a line holds the chord",
+                f"we take {MOST_BARS:,} at most, so check the number",
             )
         for missing in range(following, number):
             self._add_bar(missing, 0)

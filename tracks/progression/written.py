@@ -11,10 +11,11 @@ from enum import Enum
 
 from tracks.theory.analysis import numeral_of
 from tracks.theory.chord import Chord, parse_symbol
+from tracks.theory.degree import is_degree, parse_degree
 from tracks.theory.errors import RequestError, listed
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
-from tracks.theory.numeral import is_degree, is_numeral, parse_degree, parse_numeral
+from tracks.theory.numeral import is_numeral, parse_numeral
 
 MOST_CHORDS = 2000
 _MOST_DIGITS = 9

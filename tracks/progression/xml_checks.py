@@ -68,8 +68,8 @@ def _check(text: str, measure: Element, tag: str) -> None:
         makes_sense = False
     if not makes_sense:
         raise RequestError(
-            f"{_place(measure)}{tag} {one_line(text, 40)!r} is no number from {least:,g} to {most:,g}; "
-            "export the piece again"
+            f"{_place(measure)}{tag} {one_line(text, 40)!r} is no number from {least:,g} to {most:,g}",
+            "export the piece again",
         )
 
 

@@ -94,8 +94,8 @@ def _parsed(text: str) -> Tree.Element:
     tags = text.count("<")
     if tags > MOST_TAGS:
         raise RequestError(
-            f"it has {tags:,} tags, and {MOST_TAGS:,} are the most we read; "
-            "export only the part with the chord symbols"
+            f"it has {tags:,} tags, and {MOST_TAGS:,} are the most we read",
+            "export only the part with the chord symbols",
         )
     try:
         # The declaration goes, for the text is decoded; its room stays, so that columns are the file's.

@@ -10,17 +10,18 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from tracks.export.midi import to_bytes
-from tracks.export.paper import pdf, text
-from tracks.extras import have, need_for
+from tracks.extras import need_for
 from tracks.model import AudioFormat, Piece
-from tracks.pack.folder import PackFile
+from tracks.pack.folder import NO_RUNG, PackFile
+from tracks.pack.papers import paper_files
 from tracks.quiz.paper import quiz_paper
 from tracks.quiz.question import Question
 from tracks.quiz.quiz import Quiz, file_name
 from tracks.quiz.sounding import sounding
 from tracks.style import Style
 
-PAPER, PLAIN_PAPER = "quiz.pdf", "quiz.txt"
+PAPER = "quiz"
+"""What the paper's files are called, without their endings."""
 
 
 def quiz_files(quiz: Quiz, style: Style, soundfont: Path | None = None) -> Iterator[PackFile]:
@@ -36,20 +37,13 @@ def quiz_files(quiz: Quiz, style: Style, soundfont: Path | None = None) -> Itera
         recorded = _recorded(quiz, pieces, quiz.audio, soundfont)
         for question, content in zip(quiz.questions, recorded, strict=True):
             yield PackFile(file_name(question, quiz.audio.value), content, _row(quiz, question))
-    about = {"key": None, "mix": None, "bpm": None, "question": None}
-    paper = quiz_paper(quiz)
-    if has_pdf():
-        yield PackFile(PAPER, pdf(paper, large=quiz.large_print, size=quiz.paper), about)
-    yield PackFile(PLAIN_PAPER, text(paper).encode("utf-8"), about)
-
-
-def has_pdf() -> bool:
-    """Return whether the paper is set as a PDF too."""
-    return have("sheets")
+    about = {**NO_RUNG, "question": None}
+    for name, content in paper_files(PAPER, quiz_paper(quiz), large=quiz.large_print, size=quiz.paper):
+        yield PackFile(name, content, about)
 
 
 def _row(quiz: Quiz, question: Question) -> dict[str, object]:
-    return {"key": None, "mix": None, "bpm": quiz.bpm, "question": question.number}
+    return {**NO_RUNG, "bpm": quiz.bpm, "question": question.number}
 
 
 def _recorded(

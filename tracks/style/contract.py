@@ -116,7 +116,9 @@ class StyleInfo:
         if self.feel and self.feel.swing is None and not self.follows_tempo:
             raise RequestError(f"style {self.name}: a swing that follows the tempo needs follows_tempo=True")
         if Role.CLICK in self.roles:
-            raise RequestError(f"style {self.name}: the click belongs to practice; leave it out of the roles")
+            raise RequestError(
+                f"style {self.name}: the click belongs to practice", "leave it out of the roles"
+            )
 
 
 @dataclass(frozen=True, slots=True)

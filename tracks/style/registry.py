@@ -157,7 +157,7 @@ def _plain(name: str) -> str:
 def _from_offers(name: str, offers: list["EntryPoint"]) -> Style:
     if len(offers) > 1:
         packages = " and ".join(sorted(_distribution(offer) for offer in offers))
-        raise RequestError(f"style {name} is offered by {packages}; uninstall all but one")
+        raise RequestError(f"style {name} is offered by {packages}", "uninstall all but one")
     offer = offers[0]
     ours = OURS in _places(_top(offer))
     try:
@@ -169,7 +169,7 @@ def _from_offers(name: str, offers: list["EntryPoint"]) -> Style:
     if style.info.name != name:
         source = _source(name, offer)
         raise RequestError(
-            f"{source} calls itself {style.info.name}; its entry point must have the same name"
+            f"{source} calls itself {style.info.name}", "its entry point must have the same name"
         )
     return style if ours else from_elsewhere(style)
 
@@ -200,7 +200,7 @@ def _from_file(path: Path) -> Style:
         del sys.modules[module.__name__]
         raise RequestError(_broken(source, error)) from error
     if not hasattr(module, "STYLE"):
-        raise RequestError(f"{source} has no STYLE; end it with STYLE = Style(StyleInfo(...), play)")
+        raise RequestError(f"{source} has no STYLE", "end it with STYLE = Style(StyleInfo(...), play)")
     return from_elsewhere(_checked(module.STYLE, lambda: source))
 
 
@@ -208,9 +208,9 @@ def _checked(found: object, source: Callable[[], str]) -> Style:
     """Return the style found; `source` says whose it is, and is asked only where something is wrong."""
     fix = "write Style(StyleInfo(...), play)"
     if not isinstance(found, Style):
-        raise RequestError(f"{source()} is no tracks.style.Style but a {type(found).__name__}; {fix}")
+        raise RequestError(f"{source()} is no tracks.style.Style but a {type(found).__name__}", fix)
     if not isinstance(found.info, StyleInfo) or not callable(found.play):
-        raise RequestError(f"{source()} needs a StyleInfo and a function that plays; {fix}")
+        raise RequestError(f"{source()} needs a StyleInfo and a function that plays", fix)
     return found
 
 

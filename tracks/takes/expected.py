@@ -11,6 +11,7 @@ Conventions
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
+from math import inf
 
 from tracks.drill.drill import Drill
 from tracks.drill.in_key import DrillInKey, beat_of, in_each_key
@@ -69,6 +70,8 @@ class Asked:
     hands: str = "both"
     pickup: float = 0.0
     """Felt beats before the first downbeat."""
+    steady_to: float = inf
+    """The last position at which time is kept: from there on a ritardando is heard note by note alone."""
 
     def of_hands(self, hands: str) -> "Asked":
         """Return what is asked of `both` hands, or of the `right` or `left` alone."""
@@ -92,7 +95,7 @@ def _asked(drill: Drill, style: Style, in_key: DrillInKey) -> Asked:
     played = Played(drill, style, in_key)
     bpm = drill.tempos[-1]
     piece = played.written(bpm)
-    chords = unrolled(in_key.changes, in_key.chords, drill.repeats)[1]
+    chords = unrolled(in_key.changes, in_key.chords, drill.repeats, drill.ending)[1]
     roles = {right_hand(piece): RIGHT, Role.LEFT: LEFT}
     notes = [(note, roles[part.role]) for part in piece.parts if part.role in roles for note in part.notes]
     notes.sort(key=lambda each: (each[0].start, each[0].pitch.midi))
@@ -107,7 +110,9 @@ def _asked(drill: Drill, style: Style, in_key: DrillInKey) -> Asked:
     named = tuple(
         AskedChord(each.at.bar, beat_of(each, in_key.changes), _name(each), each) for each in chords
     )
-    return Asked(drill, in_key.key, meter, tuple(groups), named, pickup=in_key.changes.pickup / meter.beat)
+    pickup = in_key.changes.pickup / meter.beat
+    steady_to = piece.paces[0].start / meter.beat if piece.paces else inf
+    return Asked(drill, in_key.key, meter, tuple(groups), named, pickup=pickup, steady_to=steady_to)
 
 
 def _swing(drill: Drill, style: Style, bpm: int) -> float:

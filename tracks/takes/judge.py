@@ -4,6 +4,7 @@ Conventions
 - Milliseconds in `_ms`, seconds in `_s`; tempos are felt beats a minute. Late is positive, early negative.
 - Lateness is against the take's own steady beat (`tracks.takes.timing`), so that a constant latency and the
   choice of tempo are in it nowhere. `latency_ms` is the constant distance from a click, None without one.
+- What is played in a ritardando counts by its notes alone: how far to slow down is taste.
 - Of several tries the best counts: the fewest wrong notes, then restarts, then hesitation, then the last.
 - A *change* is one chord to the next; it costs the time by which the second comes late, and its notes.
 
@@ -148,7 +149,7 @@ def evaluate(
         raise RequestError(
             "nothing in the take is what was asked", "name the drill and the key that it is of"
         )
-    timed = [(each, *_timed(each)) for each in tries]
+    timed = [(each, *_timed(each, asked)) for each in tries]
     which = min(range(len(tries)), key=lambda place: (*_rank(timed[place][0], timed[place][2]), -place))
     best, places, found = timed[which]
     offsets = _against_click(take, asked, best, places, found, click)
@@ -162,7 +163,7 @@ def evaluate(
         len(tries),
         which + 1,
         found,
-        round(median(offsets) * 1000, 1) if offsets else None,
+        _ms(median(offsets)) if offsets else None,
         loudness_spread(best),
         costly(chords, found, tolerances),
     )
@@ -222,9 +223,13 @@ def _rank(each: Try, found: Timing | None) -> tuple[float, ...]:
     return each.faults, len(each.restarts), max((*found.shifts_s, 0.0) if found else (0.0,))
 
 
-def _timed(each: Try) -> tuple[list[int], Timing | None]:
-    """Return the places of the groups that were played, and the beat that they make."""
-    places = [place for place, heard in enumerate(each.heard) if heard.onset_s is not None]
+def _timed(each: Try, asked: Asked) -> tuple[list[int], Timing | None]:
+    """Return the places of the groups that were played in time, and the beat that they make."""
+    places = [
+        place
+        for place, heard in enumerate(each.heard)
+        if heard.onset_s is not None and heard.group.beat <= asked.steady_to
+    ]
     return places, timing(_points(each, places)) if len(places) > 1 else None
 
 
@@ -267,10 +272,15 @@ def _chords(
             ChordReport(
                 chord,
                 tuple(best.heard[place] for place in own),
-                None if late is None else round(late * 1000, 1),
-                round(max(spreads) * 1000, 1) if spreads else None,
+                None if late is None else _ms(late),
+                _ms(max(spreads)) if spreads else None,
                 round(max((*shifts, 0.0)), 3),
-                round(median(offsets[each] for each in timed) * 1000, 1) if offsets and timed else None,
+                _ms(median(offsets[each] for each in timed)) if offsets and timed else None,
             )
         )
     return tuple(reports)
+
+
+def _ms(seconds: float) -> float:
+    """Return milliseconds to a tenth, and nothing as a plain 0."""
+    return round(seconds * 1000, 1) + 0.0

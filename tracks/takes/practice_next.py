@@ -7,10 +7,11 @@ Conventions
 - A command is None where the music is a file that the drill no longer names.
 """
 
-import shlex
 from dataclasses import dataclass
 
 from tracks.drill.drill import Drill, Mix
+from tracks.drill.options import BY_NAME
+from tracks.drill.typed import line, typed_for
 from tracks.takes.expected import RIGHT, Asked
 from tracks.takes.judge import Change, Report
 from tracks.theory.tempo import FASTEST, MARKS, SLOWEST
@@ -20,6 +21,14 @@ _SLOWER = 0.8
 _AS_GOOD_AS = 1.02
 """A tempo this little short of a rung has reached it."""
 _MENDING_REPEATS = 4
+_MUSIC = tuple(
+    BY_NAME[name]
+    for name in (
+        "start", "sevenths", "range", "hand", "left", "spread", "style", "band", "level", "feel",
+        "without", "seed", "count-in", "click",
+    )
+)  # fmt: skip
+"""What makes the music of a drill. A next step is of one tempo and plain: form and files are not here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +90,8 @@ def _rung_below(drill: Drill, bpm: float) -> int:
 
 
 def _command(progression: str, asked: Asked, *rest: str) -> str:
+    """Return the command that makes the drill's music in the take's key, with its hands, style and click."""
     drill = asked.drill
-    words = ["rungwise", "make", progression, "--key", asked.key.name, "--texture", drill.texture.value]
-    if drill.style != "block":
-        words += ["--style", drill.style]
-    if str(drill.meter) != "4/4":
-        words += ["--meter", str(drill.meter)]
-    return shlex.join((*words, *rest))
+    words = ("rungwise", "make", progression, "--key", asked.key.name, "--texture", drill.texture.value)
+    meter = () if str(drill.meter) == "4/4" else ("--meter", str(drill.meter))
+    return line((*words, *typed_for(drill, _MUSIC), *meter, *rest))

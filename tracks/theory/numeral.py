@@ -1,4 +1,4 @@
-"""Roman numerals and bare scale degrees, read in a key.
+"""Roman numerals, read in a key.
 
 Conventions
 - Numerals follow the RomanText format: the case is the third's, the figure 7 is the key's own seventh
@@ -11,10 +11,6 @@ Conventions
 - In brackets: `[add9]` adds the key's own ninth, `[no3]` leaves the third out, `[sus4]` puts the fourth in
   its place, `[b5]` alters a tone that is there or adds one counted in the root's major scale, `[maj7]` is a
   major seventh. Where the bass is left out, the next tone of the chord above it is the bass.
-- A bare degree is the chord of that degree as practiced: in major 1 2 3 4 5 6 7 are I ii iii IV V vi viio,
-  in minor i iio III iv V VI viio: so 3 is the natural III and 7 the viio of the leading tone, while b7 is
-  the subtonic VII, and b3 and b6 are the III and VI that they are without the flat. A following 7 adds the
-  seventh; `5/7` puts degree 7 in the bass.
 - Written as on lead sheets they are read too, and called as in RomanText: `vii°7` viio7, `iiø7` ii/o7,
   `Idom7` Id7, `Imaj7` I[maj7], `V7sus4` V7[sus4], `V7b9` V7[b9]; round brackets are square ones.
 
@@ -31,7 +27,7 @@ from tracks.theory.chord import Chord, degree_interval
 from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key, Mode, scale_degree
-from tracks.theory.pitch import Interval, Tone, ascii_accidentals
+from tracks.theory.pitch import Interval, Tone, alteration, ascii_accidentals
 
 _DEGREES = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7}
 
@@ -70,10 +66,6 @@ _SIGNS = str.maketrans({"°": "o", "ø": "/o", "(": "[", ")": "]"})
 _UNBRACKETED = re.compile(
     r"\[[^\]]*\]|maj(65|43|42)|(maj(?:7|9|11|13)|(?:add|no|sus)\d+|(?<=\d)(?:#|b)(?:5|9|11|13))"
 )
-_DEGREE = re.compile(r"(#|b)?([1-7])(7)?(?:/(#|b)?([1-7]))?")
-
-_MAJOR_PRACTICE = ("I", "ii", "iii", "IV", "V", "vi", "viio")
-_MINOR_PRACTICE = ("i", "iio", "III", "iv", "V", "VI", "viio")
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +86,6 @@ def is_numeral(text: str) -> bool:
     return bool(_NUMERAL.match(plain) or _SPECIAL.fullmatch(head[1] if head else plain))
 
 
-def is_degree(text: str) -> bool:
-    """Return whether a text has the form of a bare scale degree."""
-    return bool(_DEGREE.fullmatch(text))
-
-
 @lru_cache(maxsize=4096)
 def parse_numeral(text: str, key: Key) -> Chord:
     """Return the chord of a Roman numeral in a key.
@@ -109,38 +96,6 @@ def parse_numeral(text: str, key: Key) -> Chord:
     return replace(_read(plain, _Home(key.tonic, key.mode), text), numeral=plain)
 
 
-@lru_cache(maxsize=1024)
-def parse_degree(text: str, key: Key) -> Chord:
-    """Return the chord of a bare scale degree such as `6`, `57`, `b7` or `5/7`.
-
-    Raises RequestError for another.
-    """
-    match = _DEGREE.fullmatch(ascii_accidentals(text))
-    if not match:
-        raise RequestError(
-            f"{text!r} is no scale degree", "write 1 to 7, with a 7 after it for a seventh chord, like 57"
-        )
-    accidental, number, seventh, bass_accidental, bass = match.groups()
-    numeral = _practiced(int(number), accidental or "", key)
-    if seventh:
-        # The leading tone's seventh chord is half-diminished in major and diminished in minor.
-        half_diminished = numeral.endswith("o") and not (key.is_minor and numeral == "viio")
-        numeral = (numeral[:-1] + "/o7") if half_diminished else numeral + "7"
-    chord = parse_numeral(numeral, key)
-    if not bass:
-        return chord
-    tone = scale_degree(key.tonic, key.mode, int(bass)).up(
-        degree_interval(1, _semitones(bass_accidental or ""))
-    )
-    in_chord = next((t for t in chord.tones if t.step == tone.step and not bass_accidental), tone)
-    inverted = replace(chord, bass=in_chord, pinned=True)
-    if inverted.bass_is_foreign:
-        return inverted
-    return replace(
-        inverted, numeral=with_figure(numeral, inverted.tones.index(in_chord), seventh=bool(seventh))
-    )
-
-
 def _as_romantext(text: str) -> str:
     plain = ascii_accidentals(text).translate(_SIGNS).replace("dom", "d")
     return _UNBRACKETED.sub(_bracketed, plain)
@@ -149,24 +104,6 @@ def _as_romantext(text: str) -> str:
 def _bracketed(match: re.Match[str]) -> str:
     inverted, change = match.groups()
     return f"{inverted}[maj7]" if inverted else f"[{change}]" if change else match[0]
-
-
-def with_figure(numeral: str, inversion: int, *, seventh: bool) -> str:
-    """Return a root-position numeral (`V`, `V7`) with the figures of an inversion (`V6`, `V65`)."""
-    stem = numeral.removesuffix("7") if seventh else numeral
-    return stem + (("7", "65", "43", "42") if seventh else ("", "6", "64", ""))[inversion]
-
-
-def _practiced(number: int, accidental: str, key: Key) -> str:
-    """Return the numeral of a degree as practiced; an altered one as mixture or leading tone has it."""
-    if not accidental or (key.is_minor and accidental == "b" and number in (3, 6)):
-        return (_MINOR_PRACTICE if key.is_minor else _MAJOR_PRACTICE)[number - 1]
-    roman = list(_DEGREES)[number - 1]
-    return f"b{roman}" if accidental == "b" else f"#{roman.lower()}o"
-
-
-def _semitones(accidentals: str) -> int:
-    return accidentals.count("#") - accidentals.count("b")
 
 
 def _read(text: str, home: _Home, whole: str) -> Chord:
@@ -222,7 +159,7 @@ def _read_plain(match: re.Match[str], home: _Home, whole: str) -> Chord:
     number = _DEGREES[roman.upper()]
     minor = roman.islower()
     quality = (match["quality"] or match["late"] or "").replace("/o", "ø")
-    alter = _semitones(match["accidentals"])
+    alter = alteration(match["accidentals"])
     if home.mode is Mode.MINOR and number in (6, 7):
         alter = _from_natural(alter, raised=minor)
     root = home.degree(number).up(degree_interval(1, alter))
@@ -293,7 +230,7 @@ def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, hom
     if not match or not 1 <= int(match[3]) <= 13:
         raise RequestError(f"{whole!r}: [{change}] is no change", "write [add9], [no3], [sus4] or [b5]")
     word, accidental, degree = match[1], match[2] or "", int(match[3])
-    steps, shift = degree - 1, degree_interval(1, _semitones(accidental)).fifths
+    steps, shift = degree - 1, degree_interval(1, alteration(accidental)).fifths
     if word == "no":
         tones.pop(steps, None)
     elif word or steps not in tones:

@@ -59,10 +59,10 @@ def parse_bpm(text: str, meter: Meter) -> int:
     return check_bpm(int(bpm))
 
 
-def micros_per_quarter(bpm: int, meter: Meter) -> int:
+def micros_per_quarter(bpm: float, meter: Meter) -> int:
     """Return the MIDI tempo of felt beats a minute: microseconds a quarter note, rounded half up."""
-    numerator, denominator = 60_000_000 * QUARTER, check_bpm(bpm) * meter.beat
-    return (2 * numerator + denominator) // (2 * denominator)
+    numerator, denominator = 60_000_000 * QUARTER, bpm * meter.beat
+    return int((2 * numerator + denominator) // (2 * denominator))
 
 
 def seconds(length: int, bpm: int, meter: Meter) -> float:

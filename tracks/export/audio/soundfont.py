@@ -101,7 +101,7 @@ def _default_font() -> Path:
     found = find_spec(_DEFAULT_PACKAGE)
     if not found or not found.origin:
         raise RequestError(
-            f"SoundFont: the package {_DEFAULT_PACKAGE} is missing; install it or use --soundfont FILE"
+            f"SoundFont: the package {_DEFAULT_PACKAGE} is missing", "install it or use --soundfont FILE"
         )
     return Path(found.origin).with_name(_DEFAULT_FONT)
 

@@ -78,5 +78,6 @@ def check_length(piece: Piece) -> None:
     if lasts > LONGEST_S:
         raise RequestError(
             f"audio at {piece.bpm} beats a minute would last {lasts / 60:.0f} minutes, more than "
-            f"{LONGEST_S / 60:.0f}; ask for fewer repeats or a faster tempo"
+            f"{LONGEST_S / 60:.0f}",
+            "ask for fewer repeats or a faster tempo",
         )
