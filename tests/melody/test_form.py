@@ -1,5 +1,6 @@
 """What a tune brings back, read from its notes: AABA, AAB, turns, uneven phrases."""
 
+import re
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
@@ -7,7 +8,7 @@ from itertools import pairwise
 from random import Random
 
 import pytest
-from tunes import FOUR, LEVELS, brief, does, tune
+from tunes import FOUR, LEVELS, brief, does, figure, tune
 
 from tracks.melody.form import phrases
 from tracks.melody.tune import improvise
@@ -119,3 +120,19 @@ def test_a_tune_does_what_its_level_is_about_however_short() -> None:
         for seed in range(20):
             notes = tune(brief("V7 I"), seed, level)
             assert any(does(note).startswith(words) for note in notes), (level, seed)
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_in_turns_nothing_is_said_to_come_from_a_bar_of_the_students(level: int) -> None:
+    told = 0
+    for name in ("jazz-blues", "rhythm-changes"):
+        given = replace(brief(TEXTS[name]), turn=4, level=level)
+        for seed in range(8):
+            for note in improvise(given, Random(seed)):
+                bar = note.start // FOUR.bar
+                if bar // 4 % 2:
+                    assert not figure(note).startswith("motif")
+                elif note.why and (match := re.fullmatch(r"as in bar (\d+)", note.why.figure)):
+                    told += 1
+                    assert (int(match[1]) - 1) // 4 % 2 == 0
+    assert told

@@ -21,7 +21,7 @@ from tracks.melody.guide import guide_line
 from tracks.melody.line import Liked, Weights
 from tracks.melody.motif import motif_choices
 from tracks.melody.rhythm import Slot
-from tracks.melody.rules import FOURTH, STEP, TRITONE, Choice, Kind, comes_back, may_follow
+from tracks.melody.rules import BLUES_FIFTH, FOURTH, STEP, TRITONE, Choice, Kind, comes_back, may_follow
 from tracks.theory.pitch import Pitch
 
 if TYPE_CHECKING:
@@ -288,4 +288,4 @@ def _colors(over: HarmonicContext) -> tuple[tuple[Choice, str], ...]:
 
 
 def _grates(choice: Choice, color: str, slot: Slot) -> bool:
-    return color == "blues fifth" or choice.midi % 12 in slot.context.avoided
+    return color == BLUES_FIFTH or choice.midi % 12 in slot.context.avoided

@@ -8,7 +8,7 @@ Conventions
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tracks.melody.cells import Temper, bar_rhythm, closing_rhythm, pickup_rhythm
@@ -75,14 +75,18 @@ def planned(brief: Brief, likes: Temper, rng: "Random") -> list[Bar]:
     pickups = _pickups(brief, likes, plan, rng)
     rhythms: list[_Rhythm] = []
     bars: list[Bar] = []
-    kept: list[tuple[Time, ...]] = []
+    kept: dict[bool, list[tuple[Time, ...]]] = {}
     for place, phrase in enumerate(plan):
+        yours = bool(brief.turn and place % 2)
         room = brief.meter.bar - _silence(brief.meter, pickups[place + 1])
         closing = closing_rhythm(brief.meter, likes, rng, room)
         if phrase.again is None:
-            fresh = not kept or rng.random() > _KEEPS_RHYTHM
-            kept = [bar_rhythm(brief.meter, likes, rng) for _ in range(2)] if fresh else kept
-            rhythms += _new(brief, likes, phrase, kept, fresh, rng)
+            fresh = yours not in kept or rng.random() > _KEEPS_RHYTHM
+            if fresh:
+                kept[yours] = [bar_rhythm(brief.meter, likes, rng) for _ in range(2)]
+            made = _new(brief, likes, phrase, kept[yours], fresh, rng)
+            # What the student does not hear is no motif to come back to.
+            rhythms += [replace(rhythm, motif="") for rhythm in made] if yours else made
             rhythms.append(_Rhythm(closing))
         else:
             rhythms += _again(rhythms, plan[phrase.again], phrase, room, closing)

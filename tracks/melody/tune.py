@@ -1,13 +1,16 @@
 """A whole tune: slots, a line through them, what each note is, and its fingers."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from tracks.hands.line_fingering import LineHand, line_fingers
+from tracks.melody.context import half_step_below
 from tracks.melody.levels import BLUES, has_device, weights
 from tracks.melody.line import sing
 from tracks.melody.rhythm import Slot, slots
-from tracks.melody.rules import Choice, may_follow
+from tracks.melody.rules import BLUES_FIFTH, Choice, Kind, may_follow
 from tracks.melody.words import explanations
 from tracks.model import Note
 from tracks.patterns import velocity
@@ -48,7 +51,16 @@ def _sung(brief: Brief, rng: "Random") -> tuple[Sequence[Slot], Sequence[Choice]
     def allowed(line: Sequence[Choice], choice: Choice, place: int) -> bool:
         return may_follow(line, choice, place, places, blues)
 
-    return places, sing(places, weights(brief.level, places, rng), allowed, rng)
+    line = sing(places, weights(brief.level, places, rng), allowed, rng)
+    return places, [_spelled(*each) for each in zip_longest(places, line, line[1:])]
+
+
+def _spelled(slot: Slot, choice: Choice, after: Choice | None) -> Choice:
+    """Return a note as it is read: a blues fifth that rises is a raised fourth."""
+    is_blue = choice.kind is Kind.COLOR and slot.context.colors[choice.midi % 12] == BLUES_FIFTH
+    if not is_blue or after is None or after.midi != choice.midi + 1:
+        return choice
+    return replace(choice, pitch=half_step_below(after.pitch))
 
 
 def _strength(brief: Brief, slot: Slot) -> int:

@@ -8,6 +8,7 @@ Conventions
 
 from collections.abc import Sequence
 
+from tracks.melody.context import HarmonicContext
 from tracks.melody.levels import GUIDE_TONES
 from tracks.melody.rhythm import Slot
 from tracks.melody.rules import STEP, Choice, Kind, comes_back
@@ -17,7 +18,8 @@ LEADS_IN, CADENCE, MOTIF = "leads in", "cadence", "motif"
 
 _SHORT = {"root": "root", "tonic": "tonic", "color": "color", "second": "2nd", "third": "3rd"}
 _SHORT |= {"fourth": "4th", "fifth": "5th", "sixth": "6th", "seventh": "7th", "ninth": "9th"}
-_SHORT |= {"eleventh": "11th", "thirteenth": "13th"}
+_SHORT |= {"raised fourth": "♯4th", "eleventh": "11th", "thirteenth": "13th"}
+_COLORS = {"blues": "blues", "pentatonic": "pent"}
 
 
 def explanations(line: Sequence[Choice], slots: Sequence[Slot], level: int) -> list[Why]:
@@ -70,12 +72,19 @@ def _function(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> tupl
     if choice.kind is Kind.ENCLOSURE and target:
         return f"enclosure of {target}, from {_side(choice)}", f"round {target}"
     if choice.kind is Kind.COLOR:
-        scale, degree = over.colors[choice.midi % 12].split()
-        return f"{scale} {degree}", f"{scale.replace('pentatonic', 'pent')} {_SHORT[degree]}"
+        return _colored(choice, over)
     if choice.kind is Kind.STEP:
         return _stepping(line, place)
     factor = over.factors[choice.midi % 12]
     return f"chord tone, {factor}", _SHORT[factor]
+
+
+def _colored(choice: Choice, over: HarmonicContext) -> tuple[str, str]:
+    """Return the words for a color; its degree is the key's, since the chord has it not."""
+    scale, degree = over.colors[choice.midi % 12].split()
+    if choice.pitch not in over.blues:  # the blues fifth that rises, spelled otherwise
+        degree = "raised fourth"
+    return f"{scale} {degree} of the key", f"{_COLORS[scale]} {_SHORT[degree]}"
 
 
 def _side(choice: Choice) -> str:
