@@ -32,7 +32,7 @@ DRUMS = Groove(
     },
     STRAIGHT_FILLS,
     fill_beats=1,
-    loudness=64,
+    loudness=61,
 )
 
 

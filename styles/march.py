@@ -39,7 +39,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
         {BASS_DRUM: figure("x"), SNARE: figure(" ".join((*rolls[: 2 * meter.beats - 1], turn)), 2 * parts)},
         TRIPLET_FILLS if meter.is_compound else STRAIGHT_FILLS,
         fill_beats=meter.beats // 2,
-        loudness=62,
+        loudness=60,
     )
     by_beats = {
         Texture.OVER_BASS: (figure(". A"), figure("B .")),

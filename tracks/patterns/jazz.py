@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from random import Random
 
 COMP, RIDE = 76, 78
-UNDER_SPARSE_COMPING = 8
+UNDER_SPARSE_COMPING = 10
 """How much softer a bass walks under chords that are few and short."""
 _LOWEST, _HIGHEST, _MIDDLE = 53, 76, 62
 """Where a comping right hand's lowest note and highest note may lie, and about where it begins."""
