@@ -8,6 +8,7 @@ from tracks.patterns import (
     BASS_DRUM,
     CLOSED_HI_HAT,
     DETACHED,
+    OPEN_HI_HAT,
     SNARE,
     STRAIGHT_FILLS,
     Groove,
@@ -26,10 +27,12 @@ DRUMS = Groove(
         SNARE: figure(
             ". . . . | x> . . (x) | . (x) . . | x> . . (x) | . . . . | x> . . (x) | . (x) . (x) | x> . . .", 4
         ),
-        CLOSED_HI_HAT: figure("x> x x x", 4),
+        CLOSED_HI_HAT: figure("x> x x x " * 7 + "x> x . .", 4),
+        OPEN_HI_HAT: figure(". . . . " * 7 + ". . x .", 4),
     },
     STRAIGHT_FILLS,
     fill_beats=1,
+    loudness=61,
 )
 
 

@@ -41,6 +41,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
         fill_beats=1,
         phrase=8,
         crash=None,
+        loudness=65,
     )
     bass = figure("B - - B - - F - | B - - F - - P -", parts)
     chord = held(meter)

@@ -12,6 +12,7 @@ from tracks.patterns import (
     BRUSH_KIT,
     LIGHT_FILLS,
     PEDAL_HI_HAT,
+    RIDE,
     RIDE_CYMBAL,
     SNARE,
     Groove,
@@ -25,12 +26,13 @@ from tracks.style import Brief, Feel, Style, StyleInfo
 from tracks.theory.meter import Meter
 
 BRUSHES = Groove(
-    {SNARE: figure("(x) x x> x (x) x", 2), PEDAL_HI_HAT: figure(". x x")},
+    {SNARE: figure("(x) x x> x (x) x | (x) x x> (x) x x", 2), PEDAL_HI_HAT: figure(". x x")},
     LIGHT_FILLS,
     fill_beats=1,
     phrase=8,
     crash=None,
     program=BRUSH_KIT,
+    loudness=RIDE,
 )
 STICKS = Groove(
     {
@@ -42,6 +44,7 @@ STICKS = Groove(
     LIGHT_FILLS,
     fill_beats=1,
     phrase=8,
+    loudness=RIDE,
 )
 ONE = vocabulary(
     "A - - A - - | A - - A - -",

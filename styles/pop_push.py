@@ -6,6 +6,7 @@ Source: convention.
 from tracks.patterns import (
     BASS_DRUM,
     CLOSED_HI_HAT,
+    OPEN_HI_HAT,
     PLAYED,
     SNARE,
     STRAIGHT_FILLS,
@@ -25,7 +26,8 @@ DRUMS = Groove(
         SNARE: figure(
             ". . . . | x> . . . | . (x) . . | x> . . . | . . . . | x> . . (x) | . (x) . . | x> . . (x)", 4
         ),
-        CLOSED_HI_HAT: figure("x> x x x", 4),
+        CLOSED_HI_HAT: figure("x> x x x " * 7 + "x> x . .", 4),
+        OPEN_HI_HAT: figure(". . . . " * 7 + ". . x .", 4),
     },
     STRAIGHT_FILLS,
 )

@@ -24,9 +24,10 @@ DRUMS = Groove(
     {
         BASS_DRUM: figure("x . . (x) . . x . . (x) . . | x . . (x) . x x . . (x) . .", 3),
         SNARE: figure(". . . x> . . . . (x) x> . . | . . . x> . (x) . . (x) x> . .", 3),
-        RIDE_CYMBAL: figure("x . x", 3),
+        RIDE_CYMBAL: figure("x . x x . x x . x x . x | x . x x> . x x . x x> . (x)", 3),
     },
     TRIPLET_FILLS,
+    loudness=65,
 )
 ON_BEATS = vocabulary(
     "A - - A - - A - - A - - | A - - A - - A - - A - -",

@@ -17,8 +17,10 @@ from tracks.patterns import (
     BRUSH_KIT,
     LIGHT_FILLS,
     PEDAL_HI_HAT,
+    RIDE,
     RIDE_CYMBAL,
     SNARE,
+    UNDER_SPARSE_COMPING,
     Groove,
     figure,
     trio,
@@ -31,12 +33,13 @@ from tracks.theory.meter import Meter
 
 METERS = (Meter(4, 4), Meter(3, 4), Meter(2, 4))
 IN_TWO = Groove(
-    {SNARE: figure("(x) x (x) x x> x (x) x", 2), PEDAL_HI_HAT: figure(". x")},
+    {SNARE: figure("(x) x (x) x x> x (x) x | (x) x (x) x x> (x) x x", 2), PEDAL_HI_HAT: figure(". x")},
     LIGHT_FILLS,
     fill_beats=1,
     phrase=8,
     crash=None,
     program=BRUSH_KIT,
+    loudness=RIDE,
 )
 FOUR = Groove(
     {
@@ -48,6 +51,7 @@ FOUR = Groove(
     LIGHT_FILLS,
     fill_beats=1,
     phrase=8,
+    loudness=RIDE,
 )
 THREE = Groove(
     {
@@ -59,6 +63,7 @@ THREE = Groove(
     LIGHT_FILLS,
     fill_beats=1,
     phrase=8,
+    loudness=RIDE,
 )
 CHARLESTON = vocabulary(
     "A - - A - . . . | A - - A - . . .",
@@ -112,9 +117,9 @@ def play(brief: Brief, rng: Random) -> tuple[Part, ...]:
     comping = (IN_THREE if three else (CHARLESTON, WALKED, OFF_BEAT))[grade]
     voiced = {4: with_guide_tones, 5: without_roots}.get(brief.level)
     drums = THREE if three else IN_TWO if brief.level == 1 else FOUR
-    return trio(
-        voiced(brief) if voiced else brief, comping, drums, rng, walks=brief.level > 1, skips=brief.level > 2
-    )
+    chords, sparse = voiced(brief) if voiced else brief, brief.level > 2
+    softer = UNDER_SPARSE_COMPING if sparse else 0
+    return trio(chords, comping, drums, rng, walks=brief.level > 1, skips=sparse, softer=softer)
 
 
 STYLE = Style(

@@ -56,7 +56,7 @@ from tracks.patterns.drum_kit import (
     TAMBOURINE,
 )
 from tracks.patterns.figures import EVERYDAY_METERS, Figure, Stroke, figure, held
-from tracks.patterns.jazz import trio, with_guide_tones, without_roots
+from tracks.patterns.jazz import RIDE, UNDER_SPARSE_COMPING, trio, with_guide_tones, without_roots
 from tracks.patterns.laying import beats, drum, lay, velocity, weight, without_overlap
 from tracks.patterns.phrases import Phrases, planned, vocabulary
 from tracks.patterns.registers import LEFT_HAND, alternate_bass, bass_hand
@@ -102,6 +102,7 @@ __all__ = [
     "OPEN_HI_HAT",
     "PEDAL_HI_HAT",
     "PLAYED",
+    "RIDE",
     "RIDE_CYMBAL",
     "SIDE_STICK",
     "SNARE",
@@ -112,6 +113,7 @@ __all__ = [
     "TAMBOURINE",
     "TRESILLO",
     "TRIPLET_FILLS",
+    "UNDER_SPARSE_COMPING",
     "Figure",
     "Groove",
     "Hands",

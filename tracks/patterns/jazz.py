@@ -34,24 +34,34 @@ if TYPE_CHECKING:
     from random import Random
 
 COMP, RIDE = 76, 78
+UNDER_SPARSE_COMPING = 10
+"""How much softer a bass walks under chords that are few and short."""
 _LOWEST, _HIGHEST, _MIDDLE = 53, 76, 62
 """Where a comping right hand's lowest note and highest note may lie, and about where it begins."""
 _SHELL_FROM = 47
 
 
 def trio(
-    brief: Brief, comping: Phrases, drums: Groove, rng: "Random", walks: bool = True, skips: bool = False
+    brief: Brief,
+    comping: Phrases,
+    drums: Groove,
+    rng: "Random",
+    walks: bool = True,
+    skips: bool = False,
+    softer: int = 0,
 ) -> tuple[Part, ...]:
     """Return the comping right hand, the left hand, a bass in two or walking, and the drums.
 
-    Over a bass the left hand plays the bass's line; doubled, it comps with the right.
+    Over a bass the left hand plays the bass's line; doubled, it comps with the right. `softer` is by how many
+    steps of velocity the bass is.
     """
     plan = planned(comping, brief, rng)
     left, bass = walking(brief, rng, skips) if walks else in_two(brief)
     if brief.texture is Texture.DOUBLED:
         left = lay(brief, Role.LEFT, plan, loudness=COMP - 2)
     right = lay(brief, Role.RIGHT, plan, loudness=COMP)
-    return right, left, bass, kit(brief, drums, rng, loudness=RIDE)
+    quiet = tuple(replace(note, velocity=note.velocity - softer) for note in bass.notes)
+    return right, left, replace(bass, notes=quiet), kit(brief, drums, rng)
 
 
 def in_two(brief: Brief) -> tuple[Part, Part]:
