@@ -37,12 +37,11 @@ Build = Callable[..., str]
 
 
 @pytest.fixture
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
+def desk(desk: Path) -> Path:
     for term in ("a-term", "b-term"):
-        (tmp_path / term).mkdir()
-        (tmp_path / term / "week-01.toml").write_text(LESSON, encoding="utf-8")
-    return tmp_path
+        (desk / term).mkdir()
+        (desk / term / "week-01.toml").write_text(LESSON, encoding="utf-8")
+    return desk
 
 
 @pytest.fixture
@@ -380,6 +379,47 @@ def test_the_same_bytes_whatever_the_number_of_workers(desk: Path, built: Build)
     built("a-term", "b-term", "--out", "many", "--jobs", "3")
 
     assert files(desk / "one") == files(desk / "many")
+
+
+RICH = """[defaults]
+tempos = [290, 300]
+count-in = 0
+click = false
+mixes = ["hands-together"]
+sheet = true
+[[drill]]
+name = "cycle"
+progression = "I V7"
+keys = ["C", "G"]
+audio = "mp3"
+stems = true
+audio-stems = "wav"
+key-cycle = true
+[[drill]]
+name = "climb"
+progression = "i V7"
+keys = "a"
+audio = "ogg"
+style = "swing"
+climb = "hands-in-turn"
+page = true
+[[drill]]
+name = "still"
+progression = "I IV"
+"""
+
+
+def test_sound_and_sheets_are_the_same_bytes_whatever_the_number_of_workers(desk: Path, built: Build) -> None:
+    (desk / "rich.toml").write_text(RICH)
+    built("rich.toml", "--zip", "--jobs", "1", "--out", "one")
+    built("rich.toml", "--zip", "--jobs", "2", "--out", "many")
+
+    made = files(desk / "one")
+    assert made == files(desk / "many")
+    for path in ("cycle/key-cycle/cycle_all-keys_290_3-hands-together.mp3", "cycle/cycle_all-keys.pdf"):
+        assert f"rich/{path}" in made
+    assert any("/stems/" in path and path.endswith(".wav") for path in made)
+    assert "rich/climb/climb.html" in made
 
 
 def test_every_drill_is_listed_as_a_command_that_stands_alone(desk: Path, built: Build) -> None:

@@ -3,8 +3,8 @@
 import pytest
 
 from tracks.progression.changes import realize
+from tracks.progression.music import parse
 from tracks.progression.reading import key_read_in, remark_on_reading
-from tracks.progression.text import parse
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 

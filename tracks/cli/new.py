@@ -51,7 +51,7 @@ def new(
     check_writable((place,), force)
     write_whole({place: (_asked() if asks else starter(f"{kind.value}.toml")).encode()}, force)
     follow = f"rungwise term {place}" if level else f"rungwise build {place}"
-    say(f"Wrote {place}. Edit it, then: {follow}")
+    say(f"Wrote {place}. {'Next' if asks else 'Edit it, then'}: {follow}{' --zip' if asks else ''}")
 
 
 def _asked() -> str:

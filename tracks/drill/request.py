@@ -15,12 +15,11 @@ from tracks.drill.drill import Drill, numbered, usual_count_in
 from tracks.drill.options import BY_NAME, meaning, today
 from tracks.drill.paper import usual_paper
 from tracks.progression.changes import home_key
-from tracks.progression.lead_sheet import LeadSheet
 from tracks.progression.library import entry
+from tracks.progression.music import Music, meter_of, parse
 from tracks.progression.reading import key_read_in, remark_on_reading
 from tracks.progression.slips import remarks as odd_numerals
 from tracks.progression.source import Source, source
-from tracks.progression.text import meter_of, parse
 from tracks.style import Style
 from tracks.style.band import loaded
 from tracks.theory.errors import RequestError, listed, read
@@ -162,11 +161,11 @@ class Request:
         except RequestError as fault:
             raise (fault if fault.place else fault.at("progression")) from fault
 
-    def _meter(self, music: str | LeadSheet) -> Meter:
+    def _meter(self, music: Music) -> Meter:
         asked: Meter | None = self._asked("meter")
         return asked or meter_of(music)
 
-    def _keys(self, music: str | LeadSheet, meter: Meter) -> tuple[Key, ...]:
+    def _keys(self, music: Music, meter: Meter) -> tuple[Key, ...]:
         """Return the keys asked for, or the one that the progression's music speaks of."""
         chosen: tuple[Key, ...] = self._asked("keys") or (home_key(parse(music, meter)),)
         named = entry(self.progression)

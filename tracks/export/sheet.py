@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from datetime import timedelta
 from pathlib import Path
+from typing import NamedTuple
 
 from tracks.export.engrave import BEAT_DEPTH, BEAT_HEIGHT, System, beat_note, systems
 from tracks.export.typeset import SIZES, Form, typeset
@@ -41,14 +42,26 @@ class Goal:
     bpm: int
 
 
+class Row(NamedTuple):
+    """A chord in the table: its bar (and beat), symbol and numeral, what to say, what moves.
+
+    What to `say` has up to three lines: the chord, what the right hand holds, the call of what moves.
+    """
+
+    place: str
+    chord: str
+    numeral: str
+    say: str
+    moves: str
+
+
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """One key's sheet: the score and all the words around it.
 
-    `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. A row is bar, chord
-    symbol, numeral, what to say in up to three lines (the chord, what the right hand holds, the call of what
-    moves), what moves. Without a `goal` there are no boxes and no log. `caution` is what a student must read,
-    `heading` what a teacher wrote over the lesson. `legend` tells what the marks under the notes mean.
+    `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. Without a `goal` there are
+    no boxes and no log. `caution` is what a student must read, `heading` what a teacher wrote over the
+    lesson. `legend` tells what the marks under the notes mean.
     """
 
     title: str
@@ -57,7 +70,7 @@ class Sheet:
     goal: Goal | None
     rungs: tuple[int, ...]
     hands: tuple[str, ...]
-    rows: tuple[tuple[str, str, str, str, str], ...]
+    rows: tuple[Row, ...]
     score: Score
     caution: str
     heading: Heading = NO_HEADING

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from tracks.drill.drill import Drill, Mix
+from tracks.drill.drill import Drill, Form, Mix
 from tracks.export.start_here import InKey, Link, StartHere, ToPractice, start_here
 from tracks.lessons.in_parts import Packed
 from tracks.lessons.lesson import Lesson
@@ -102,10 +102,20 @@ _DOES = {
 }
 
 
+_FORMS = {
+    Form.PLAIN: "",
+    Form.CALL_AND_RESPONSE: " The track plays {bars} bars, then you answer for {bars}.",
+    Form.TRADING_FOURS: " The track plays {bars} bars, then you play {bars}.",
+    Form.ECHO: " The track plays {bars} bars, then waits while you play them.",
+    Form.MELODY_OUT: " The melody is left out, for you to improvise.",
+}
+
+
 def _about(drill: Drill) -> str:
     """Return what is played in words that need no manual."""
     style = "" if drill.style == "block" else f", in {drill.style.replace('-', ' ')} style"
-    return f"{_DOES[drill.texture]}{style}, in {drill.meter}."
+    form = _FORMS[drill.form].format(bars=drill.bars_in_turn)
+    return f"{_DOES[drill.texture]}{style}, in {drill.meter}.{form}"
 
 
 def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:
@@ -116,7 +126,8 @@ def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:
     sheets = [row for row in rows if row["mix"] is None]
     rest = [row for row in rows if row not in today and row not in sheets]
     return InKey(
-        key=f"{at.key.sign}, at {bpm}" if today else at.key.sign,
+        key=at.key.sign,
+        tempo=f"at {bpm}" if today else "",
         sheets=tuple(_link(drill, row) for row in sheets),
         today=tuple(_link(drill, row) for row in _in_order(today)),
         rest=tuple(_link(drill, row, in_full=True) for row in _in_order(rest)),
@@ -132,7 +143,8 @@ def _link(drill: Drill, row: _Row, in_full: bool = False) -> Link:
     ending = _ending(row)
     place = f"{drill.name}/{row['path']}"
     if row["mix"] is None:
-        return Link(_PAPERS.get(ending, ending), place)
+        of_all = row["key"] is None and ending == "pdf"
+        return Link("All keys to print (PDF)" if of_all else _PAPERS.get(ending, ending), place)
     kind, hands = row.get("kind"), _HANDS[Mix(row["mix"])]
     words = [str(row.get("part") or hands)]
     words += [f"at {row['bpm']}"] if in_full or kind else []

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from tracks.drill.drill import Climb, Drill, Ending, Mix
 from tracks.model import AudioFormat
 from tracks.practice.endings import LONG_TAG
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.progression.written import Progression
 from tracks.theory.errors import RequestError
 from tracks.theory.tempo import seconds

@@ -16,10 +16,11 @@ from tracks.drill.drill import Drill, Ending, Form
 from tracks.drill.in_key import DrillInKey, record
 from tracks.export.page.html import to_html
 from tracks.export.page.page import Page, PageChord, PageHand, PageKey
+from tracks.export.sheet import Row
 from tracks.hands.motion import matching
 from tracks.model import NO_HEADING, Hand, Heading, Piece, Role, VoicedChord
 from tracks.notation.words import for_paper
-from tracks.pack.folder import PackFile
+from tracks.pack.folder import NO_RUNG, PackFile
 from tracks.pack.sheets import played_sheet
 from tracks.practice.arrange import unrolled, with_drills_feel
 from tracks.practice.naming import page_path
@@ -41,7 +42,7 @@ def page_file(
         from tracks.export.page.recorded import recorded_notes
 
         sounds = recorded_notes(soundfont)
-    about: dict[str, object] = {"key": None, "mix": None, "bpm": None, "kind": "page"}
+    about = {**NO_RUNG, "kind": "page"}
     return PackFile(page_path(drill), to_html(page(drill, tuple(every), heading), sounds), about)
 
 
@@ -101,7 +102,7 @@ def _pieces(played: Played) -> Iterator[Piece]:
         yield replace(with_drills_feel(played.written(bpm), drill, style, bpm), bpm=bpm)
 
 
-def _chords(rows: tuple[tuple[str, str, str, str, str], ...], in_key: DrillInKey) -> tuple[PageChord, ...]:
+def _chords(rows: tuple[Row, ...], in_key: DrillInKey) -> tuple[PageChord, ...]:
     told = record(in_key)["chords"]
     calls = [chord.get("call") or "" for chord in told] if isinstance(told, list) else []
     before = _heard_before(in_key.chords)
@@ -109,18 +110,16 @@ def _chords(rows: tuple[tuple[str, str, str, str, str], ...], in_key: DrillInKey
         PageChord(
             start=voiced.at.start,
             length=voiced.at.length,
-            place=place,
-            symbol=symbol if voiced.at.chord else "",
-            numeral=numeral,
-            say=say,
+            place=row.place,
+            symbol=row.chord if voiced.at.chord else "",
+            numeral=row.numeral,
+            say=row.say,
             call=call,
-            moves=moves,
+            moves=row.moves,
             right=_hand(old.right if old else None, voiced.right),
             left=_hand(old.left if old else None, voiced.left),
         )
-        for old, voiced, call, (place, symbol, numeral, say, moves) in zip(
-            before, in_key.chords, calls, rows, strict=True
-        )
+        for old, voiced, call, row in zip(before, in_key.chords, calls, rows, strict=True)
     )
 
 

@@ -15,14 +15,14 @@ from tracks.drill.drill import Drill, Ending, Form
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
-from tracks.export.sheet import Goal, Sheet, pdf, png, svg
+from tracks.export.sheet import Goal, Row, Sheet, pdf, png, svg
 from tracks.extras import need
 from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
 from tracks.notation.aloud import value_name
 from tracks.notation.explained import explained, legend
 from tracks.notation.score import LISTEN, YOUR_TURN, held_parts, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
-from tracks.pack.folder import PackFile
+from tracks.pack.folder import NO_RUNG, PackFile
 from tracks.practice.explaining import check_explains, whys
 from tracks.practice.forms import turns_taken
 from tracks.practice.naming import sheet_path
@@ -45,13 +45,12 @@ def sheet_files(drill: Drill, every: Iterable[Played], heading: Heading = NO_HEA
     for played in every:
         made = played_sheet(played, heading)
         sheets.append(made)
-        about = {"key": played.key.name, "mix": None, "bpm": None}
+        about = {**NO_RUNG, "key": played.key.name}
         yield PackFile(sheet_path(drill, played.key, "pdf"), pdf([made], large, paper), about)
         edited = musicxml(made.score, drill.tempos[-1])
         yield PackFile(sheet_path(drill, played.key, "musicxml"), edited, about)
     if len(sheets) > 1:
-        about = {"key": None, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large, paper), about)
+        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large, paper), NO_RUNG)
 
 
 def pages(
@@ -223,9 +222,7 @@ def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
     return (*hands, "Hands together") if len(hands) > 1 else tuple(hands)
 
 
-def _row(
-    voiced: VoicedChord, numeral: str, in_key: DrillInKey, parts: tuple[Part, ...]
-) -> tuple[str, str, str, str, str]:
+def _row(voiced: VoicedChord, numeral: str, in_key: DrillInKey, parts: tuple[Part, ...]) -> Row:
     chord, beat = voiced.at.chord, beat_of(voiced, in_key.changes)
     struck = _struck_lowest(voiced, parts)
     # What comes after the right hand's sentence tells of the charted left hand: true only where it is played.
@@ -237,12 +234,12 @@ def _row(
     right_plays = _plays(Role.RIGHT, parts)
     shape = say_right_hand(voiced, bass) if right_plays else ""
     call = say_call(voiced, right_as_charted=right_plays, left_as_charted=left_as_charted)
-    return (
-        f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
-        for_paper(chord.symbol) if chord else "N.C.",
-        numeral,
-        "\n".join(filter(None, (say(voiced, bass), shape, call))),
-        for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
+    return Row(
+        place=f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
+        chord=for_paper(chord.symbol) if chord else "N.C.",
+        numeral=numeral,
+        say="\n".join(filter(None, (say(voiced, bass), shape, call))),
+        moves=for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
     )
 
 

@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from tracks.progression.written import Progression, Writing, read, writing_of
-from tracks.theory.chord import parse_symbol
 from tracks.theory.errors import RequestError, listed
 from tracks.theory.key import Key
 from tracks.theory.other_names import chord_meant
@@ -49,14 +48,10 @@ def slip(word: str, words: Sequence[str]) -> RequestError | None:
 
 def _elsewhere(word: str) -> str:
     """Return a chord named as other countries do in our words; nothing where it is one of ours."""
-    try:
-        return (
-            ""
-            if word != "Do" and (writing_of(word) is not Writing.SYMBOLS or parse_symbol(word))
-            else chord_meant(word)
-        )
-    except RequestError:
-        return chord_meant(word)
+    # A Do is ours to the letter, and nobody means a diminished D by it where others write Sol and Fa.
+    if word != "Do" and is_readable(word):
+        return ""
+    return chord_meant(word)
 
 
 def _here(word: str) -> str:

@@ -67,8 +67,7 @@ def _written(alter: int, *, raised: bool) -> int:
 
 def _applied(chord: Chord, key: Key) -> tuple[str, str] | None:
     """Return the stem of an applied chord and the numeral under its slash, where it is one."""
-    own = {*key.scale, key.tonic.up(Interval.parse("M7"))}
-    if chord.root == key.tonic or own.issuperset(chord.tones):
+    if chord.root == key.tonic or key.scale_and_leading_tone.issuperset(chord.tones):
         return None
     if chord.intervals in _DOMINANTS:
         target, stem = Tone(chord.root.fifths - 1), "V"
@@ -132,9 +131,7 @@ def likely_key(chords: tuple[Chord, ...], only: Mode | None = None) -> Key:
         return blues
 
     def fit(key: Key) -> tuple[int, int, int, bool]:
-        own = set(key.scale)
-        if key.is_minor:
-            own |= {key.tonic.up(Interval.parse("M7"))}
+        own = key.scale_and_leading_tone
         held = sum(tone in own for chord in chords for tone in chord.tones)
         third = key.degree(3)
         home = sum(

@@ -19,7 +19,7 @@ from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS, ChordKin
 from tracks.theory.errors import RequestError
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
-_DIMINISHED_THIRD = Interval.parse("d3")
+_DIMINISHED_THIRD, _MINOR_THIRD, _DIMINISHED_FIFTH = (Interval.parse(name) for name in ("d3", "m3", "d5"))
 _MAJOR_SCALE_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 _SYMBOL = re.compile(r"([A-G](?:##?|bb?)?)(.*?)(?:/([A-G](?:#+|b+)?))?")
 _CHANGE = re.compile(r"(add|no|omit|sus)?(maj|bb?|##?|[+-]|)(1[0-3]|[1-9])")
@@ -62,14 +62,39 @@ class Chord:
         return next((self.root.up(i) for i in self.intervals if i.steps == number - 1), None)
 
     @property
+    def third_or_suspension(self) -> Tone | None:
+        """The third, or the suspended fourth or second that stands for it."""
+        return self.factor(3) or self.factor(4) or self.factor(2)
+
+    @property
+    def seventh_or_sixth(self) -> Tone | None:
+        """The seventh, or the added sixth that stands for it."""
+        return self.factor(7) or self.factor(6)
+
+    @property
+    def is_diminished(self) -> bool:
+        """Whether it is a diminished triad, or a larger chord on one."""
+        return _MINOR_THIRD in self.intervals and _DIMINISHED_FIFTH in self.intervals
+
+    @property
+    def is_italian_or_german_sixth(self) -> bool:
+        """Whether it is an augmented sixth on the raised fourth, told by its diminished third."""
+        return _DIMINISHED_THIRD in self.intervals
+
+    @property
+    def is_french_sixth(self) -> bool:
+        """Whether it is named a French sixth: its tones alone are those of a chord with a flat fifth."""
+        return self.numeral.startswith("Fr")
+
+    @property
     def named_root(self) -> Tone:
         """The tone that the chord is named on and its inversions count from.
 
         It is the root; of an augmented sixth the flat sixth, as in its symbol and its name (convention).
         """
-        if _DIMINISHED_THIRD in self.intervals:
+        if self.is_italian_or_german_sixth:
             return self.root.up(_DIMINISHED_THIRD)
-        french = self.factor(5) if self.numeral.startswith("Fr") else None
+        french = self.factor(5) if self.is_french_sixth else None
         return french or self.root
 
     @property

@@ -187,8 +187,7 @@ def guide_tones(chord: Chord) -> tuple[Tone, ...]:
     A suspended tone stands in for the third, the sixth for the seventh; a triad has its third only, and
     a bare fifth has none.
     """
-    third = chord.factor(3) or chord.factor(4) or chord.factor(2)
-    return tuple(tone for tone in (third, chord.factor(7) or chord.factor(6)) if tone)
+    return tuple(tone for tone in (chord.third_or_suspension, chord.seventh_or_sixth) if tone)
 
 
 def avoid_notes(chord: Chord, over: Scale) -> tuple[Tone, ...]:
@@ -245,7 +244,7 @@ def _is_augmented_sixth(chord: Chord) -> bool:
 
 def _over_augmented_sixth(chord: Chord) -> Scale:
     """Return the scale of the key, or of the key applied to, in which the chord is an augmented sixth."""
-    tonic = chord.root.up(Interval.parse("m7" if chord.numeral.startswith("Fr") else "d5"))
+    tonic = chord.root.up(Interval.parse("m7" if chord.is_french_sixth else "d5"))
     tones = tuple(tonic.up(interval) for interval in _parsed(_HUNGARIAN_MINOR))
     place = tones.index(chord.root)
     return Scale(f"{tonic} Hungarian minor from {chord.root}", tones[place:] + tones[:place])

@@ -28,6 +28,7 @@ _SCALES = {
     Mode.MAJOR: ("P1", "M2", "M3", "P4", "P5", "M6", "M7"),
     Mode.MINOR: ("P1", "M2", "m3", "P4", "P5", "m6", "m7"),
 }
+_MAJOR_SEVENTH = Interval.parse("M7")
 _INTERVALS = {mode: tuple(Interval.parse(name) for name in names) for mode, names in _SCALES.items()}
 _KEY = re.compile(r"([A-G])(#*|b*|[ -]*(?:sharp|flat))[ -]*(major|minor|maj|min|m)?", re.IGNORECASE)
 _ACCIDENTALS = {"sharp": "#", "flat": "b"}
@@ -80,6 +81,11 @@ class Key:
         return self.mode is Mode.MINOR
 
     @property
+    def leading_tone(self) -> Tone:
+        """The tone a half step below the tonic, in minor the raised seventh."""
+        return self.tonic.up(_MAJOR_SEVENTH)
+
+    @property
     def signature(self) -> int:
         """Sharps in the signature; flats are negative."""
         return self.tonic.fifths - (3 if self.is_minor else 0)
@@ -109,6 +115,11 @@ class Key:
     def scale(self) -> tuple[Tone, ...]:
         """The seven tones of the major or natural minor scale, tonic first."""
         return tuple(self.tonic.up(interval) for interval in _INTERVALS[self.mode])
+
+    @property
+    def scale_and_leading_tone(self) -> frozenset[Tone]:
+        """The tones that chords of the key are made of: its scale, and in minor the raised seventh too."""
+        return frozenset((*self.scale, self.leading_tone))
 
     def degree(self, number: int) -> Tone:
         """Return the tone of a scale degree, 1 to 7, in the major or natural minor scale."""
