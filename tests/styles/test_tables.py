@@ -357,7 +357,7 @@ def test_every_groove_has_ghost_notes_far_softer_than_its_accents(style: Style) 
 
 
 def bars_of_drums(style: Style, meter: Meter, level: int) -> list[set[tuple[int, int, int]]]:
-    """The first three bars: when, which, how loud. No fill is in them; in two beats a groove may be longer."""
+    """Three bars: when, which, how loud. No fill is in them; in two beats a groove may last longer."""
     chords, _ = trial(meter, style.info.textures[0])
     long = tuple(
         replace(chords[0], at=replace(chords[0].at, start=number * meter.bar, length=meter.bar))
