@@ -59,8 +59,8 @@ def table(meter: Meter) -> tuple[Level, ...]:
     clave = vocabulary(
         BOSSA_CLAVE.replace("x", "A"),
         "A . . A . . A . | . . A . . A . A+",
-        "A . . A . . A . | . A . . A . . A+",
-        ". . A . . A . . | A . . A . . A .",
+        "A . . A . . . A+ | . A . . A . . A+",
+        ". . A . . A . A+ | . . . A . . A .",
         per_beat=parts,
         fills=("A . . A . A . A+", ". A . A . . A ."),
         sparse="A . . . . . A .",

@@ -50,14 +50,14 @@ EIGHTHS = sixteenths(
 SIXTEENTHS = sixteenths(
     "A . . A | . . A . | . . . A | . . A . | A . . A | . . A . | . A . . | . . . .",
     "A . . A | . . A . | . . . A | . . A . | . . . A | . . A . | . A . A | . . . A+",
-    ". . A . | . A . . | A . . A | . . . . | A . . A | . . A . | . . . A | . . A .",
+    ". . A . | . A . . | A . . A | . . . . | A . . A | . . A . | . . . A | . . . A+",
     fills=("A . A . | . A . A | . A . A | . . A .", "A . . A | . . A . | A . A A | . A . A+"),
     sparse=". . . . | . . A . | . . . . | . . A .",
 )
 TWO_HANDED = sixteenths(
     "1 . . U | . 1 U . | . 1 . U | . . U . | 1 . . U | . 1 U . | . U . . | 1 . U .",
     "1 . . U | . 1 U . | . 1 . U | . . U . | . . U 1 | . U . . | 1 . U . | . 1 . A+",
-    "A . 1 U | . . U . | . 1 . U | . U . . | 1 . . U | . 1 U . | . . . U | . . U .",
+    "A . 1 U | . . U . | . 1 . U | . U . . | 1 . . U | . 1 U . | . . . U | . . . A+",
     fills=("A . U 1 | . U . 1 | U . 1 . | U . . A+",),
     sparse="1 . . . | . . U . | . . . . | . . U .",
 )

@@ -48,7 +48,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
     off = vocabulary(
         ". . A . . . A . | . . A . . . A .",
         ". . A . . . A . | . . A . . A . A+",
-        ". . A . . A A . | . . A . . . A .",
+        ". . A . . A A . | . . A . . . . A+",
         per_beat=parts,
         fills=(". . A . . A . A+", ". A A . . A A ."),
         sparse=". . A . . . . .",

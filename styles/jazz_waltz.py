@@ -54,7 +54,7 @@ ONE = vocabulary(
 )
 ACROSS = vocabulary(
     "A - - A - . | . A - - A -",
-    "A - - A - . | . . . A - .",
+    "A - - A - . | . . . A - A+",
     ". A - - A - | A - - A - A+",
     "A - - A - A+ | . . A - - .",
     fills=("A . . A . A+", ". A . A . A+"),

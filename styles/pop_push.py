@@ -35,14 +35,14 @@ BASS = figure("B - - - | - - - B | - - B - | - - - - | B - - - | - - - B | - - B
 LEFT = figure("B - - - | - - - - | B - - - | - - - -", 4)
 THREE_THREE_TWO = vocabulary(
     "A - - A - - A - | A - - A - - A -",
-    "A - - A - - A - | A - - A - - - -",
+    "A - - A - - A - | A - - A - - - A+",
     "A - - A - - A - | A - - A - A A A+",
     fills=("A - - A - A A A+", "A - A - A - A -"),
     sparse="A - - - - - - -",
 )
 BEFORE_THREE = vocabulary(
     "A - - - | - - - A+ | - - - - | A - - - | A - - - | - - - A+ | - - - - | A - - -",
-    "A - - - | - - - A+ | - - - - | A - - - | A - - A | - - A - | - - - - | A - A -",
+    "A - - - | - - - A+ | - - - - | A - - - | A - - A | - - A - | - - - - | A - - A+",
     "A - - - | - - - A+ | - - - - | A - - - | A - - - | - - - A+ | - - - A | - - - A+",
     per_beat=4,
     fills=("A - - A | - - A - | A - - A | - - - A+", "A - - - | - - - A+ | - - A - | A - A -"),

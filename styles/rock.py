@@ -39,7 +39,7 @@ ON_BEATS = vocabulary(
 )
 EIGHTHS = vocabulary(
     "A A A A A A A A | A A A A A A A A",
-    "A A A A A A A A | A> . . A> . . A A",
+    "A A A A A A A A | A> . . A> . . A A+",
     "A A A A A A A A | A A A A A A A A+",
     fills=("A> . A> . A A A A+", "A A A . A> . A> ."),
     sparse="A - - - A - - -",
@@ -47,7 +47,7 @@ EIGHTHS = vocabulary(
 THREE_THREE_TWO = vocabulary(
     "A> A A A> A A A> A | A> A A A> A A A> A",
     "A> A A A> A A A> A | A> . . A> . . A> A+",
-    "A> - - A> - - A> - | A> A A A> A A A> A",
+    "A> - - A> - - A> - | A> A A A> A A A> A+",
     fills=("A> . A> . A> A A A+", "A> . . A> . A> A> A+"),
     sparse="A> - - A> - - A> -",
 )

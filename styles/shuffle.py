@@ -39,7 +39,7 @@ ON_BEATS = vocabulary(
 LONG_SHORT = vocabulary(
     "A - A A - A A - A A - A | A - A A - A A - A A - A",
     "A - A A - A A - A A - A | A - A A - A . . A . . A+",
-    "A - A A - A . . A A - . | A - A A - A A - A A - A",
+    "A - A A - A . . A A - . | A - A A - A A - A A - A+",
     per_beat=3,
     fills=("A - A . . A . . A A - A+", "A - . A - A A A A A - ."),
     sparse="A - - . . . . . A . . .",

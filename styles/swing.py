@@ -74,19 +74,20 @@ CHARLESTON = vocabulary(
 )
 WALKED = vocabulary(
     "A - - A - . . . | A - - A - . . .",
-    "A - - A - . . . | . A - - A - . .",
-    ". A - - A - . . | A - - A - . . .",
-    "A - - A - . . . | A . A A - . . .",
+    "A - - A - . . . | . A - - A - . A+",
+    ". A - - A - . . | A - - A - . . A+",
+    "A - - A - . . A+ | A . A A - . . .",
     fills=("A . . A . . . A+", ". . A . . . A ."),
     sparse=". . . A - . . .",
 )
 OFF_BEAT = vocabulary(
-    ". . . A . . . A+ | . . . A . . . A+",
     ". . . A . . . A+ | . . . A . . A .",
+    ". . . A . . . A+ | . A - - . . . A+",
     ". . . A . . A . | . A - - . . . A+",
     "A . A A . . . A+ | . . . A - . . .",
-    ". A - - A . . A+ | . . . A . . . A+",
-    fills=(". A . A . A . A+", ". . A A . . . A+"),
+    ". A - - A . . . | . . . A . . . A+",
+    ". . A . . . A . | . . . A . . . .",
+    fills=(". A . A . A . A+", ". . A A . . A ."),
     sparse=". . . A . . . .",
 )
 IN_THREE = (
