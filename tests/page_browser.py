@@ -16,6 +16,7 @@ QUIET = (
     "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
     "--disable-component-update --disable-sync"
 ).split()
+AXE = STAGE.parent / "node_modules" / "axe-core" / "axe.min.js"
 PHONE, TABLET, LAPTOP = (390, 844), (820, 1180), (1366, 820)
 
 
@@ -23,6 +24,19 @@ def missing(what: str) -> None:
     """Skip where something is missing on a developer's machine; in CI it must be there."""
     assert not os.environ.get("CI"), f"CI needs {what}"
     pytest.skip(f"{what} is not installed here")
+
+
+def broken_rules(page: Any) -> list[tuple[str, list[Any]]]:
+    """Return the axe rules that an open page breaks, each with what breaks it.
+
+    The rules are those of the axe-core package (Deque; WCAG 2.2 levels A and AA among them), which comes from
+    npm for the tests alone.
+    """
+    if not AXE.exists():
+        missing("axe-core (npm install in tests/export/page)")
+    page.add_script_tag(path=AXE)
+    found = page.evaluate("axe.run({ resultTypes: ['violations'] })")
+    return [(each["id"], [node["target"] for node in each["nodes"]]) for each in found["violations"]]
 
 
 @pytest.fixture(scope="session")

@@ -59,15 +59,28 @@ class PaperSize(Enum):
 
 
 @dataclass(frozen=True, slots=True)
+class Why:
+    """What a note does in a melody, in a teacher's words: `passing, G to A`.
+
+    `mark` says as much as fits under the note: `pass`. `figure` is what the note is part of, where it is
+    part of something: `motif, a step higher`, `as in bar 1`, `cadence`.
+    """
+
+    does: str
+    mark: str
+    figure: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
-    """One note of a pitched part; `finger` is 1 (thumb) to 5, `why` says what it does in a melody."""
+    """One note of a pitched part; `finger` is 1 (thumb) to 5, `why` tells what it does in a melody."""
 
     start: Time
     length: Time
     pitch: Pitch
     velocity: int = 80
     finger: int | None = None
-    why: str = ""
+    why: Why | None = None
 
     def __post_init__(self) -> None:
         if self.start < 0 or self.length <= 0:

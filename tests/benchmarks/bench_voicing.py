@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 
 from tracks.hands.both import voice_hands
 from tracks.hands.choices import candidates
-from tracks.hands.close_position import shapes
+from tracks.hands.close_position import Reduction, shapes
 from tracks.hands.four_part import write_parts
 from tracks.hands.four_part_cost import own_cost, step_cost
 from tracks.hands.four_part_positions import choices
@@ -26,7 +26,7 @@ from tracks.hands.options import VoicingOptions
 from tracks.hands.part_writing import link
 from tracks.model import Changes, ChordAt, Texture
 from tracks.progression.changes import realize
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 from tracks.theory.pitch import Pitch
@@ -90,7 +90,7 @@ def brute_three_voices(text: str) -> int:
     options = []
     for place, at in enumerate(changes(text, "C").chords):
         if at.chord:
-            found = candidates(shapes(at.chord, 3), at.chord.root, 53, 84)
+            found = candidates(shapes(at.chord, Reduction(3)), at.chord.root, 53, 84)
             rows = [tuple(low + offset for offset in shape.offsets) for shape, low in found]
             rooted = [row for row in rows if 60 <= row[0] < 72 and row[0] % 12 == at.chord.root.chroma]
             options.append(rooted if place == 0 else rows)

@@ -8,6 +8,7 @@ from typing import Any
 
 import mido
 import pytest
+from prompt import printed
 
 from tracks.cli.main import run
 
@@ -21,17 +22,7 @@ Chord = tuple[float, list[int]]
 """When, in seconds, and the keys struck."""
 
 
-@pytest.fixture(autouse=True)
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
-
-
-def printed(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert run(arguments) == 0
-    captured = capsys.readouterr()
-    assert captured.err == ""
-    return captured.out
+pytestmark = pytest.mark.usefixtures("desk")
 
 
 def shown(capsys: pytest.CaptureFixture[str], key: str = "Eb") -> list[Chord]:
@@ -283,6 +274,20 @@ def test_pictures_a_page_and_progress_are_written_beside_the_words(
         "2026-03-02,Wren,I-vi-IV-V7-I,Eb major,doubled,72,yes",
         "2026-03-09,Wren,I-vi-IV-V7-I,Eb major,doubled,72,yes",
     ]
+
+
+def test_a_take_that_is_only_too_slow_for_the_goal_has_reached_its_own_tempo(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    take = record(shown(capsys))
+
+    told = printed(
+        capsys, "check", take, PROGRESSION, "--progress", ".", "--student", "Wren", "--needs", "100",
+        "--date", "2026-03-02",
+    )  # fmt: skip
+
+    assert "Not ready yet: the tempo, 72 of 100" in told
+    assert Path("progress.csv").read_text().endswith("2026-03-02,Wren,I-vi-IV-V7-I,Eb major,doubled,72,yes\n")
 
 
 @pytest.mark.parametrize(

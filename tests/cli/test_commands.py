@@ -3,15 +3,9 @@ from pathlib import Path
 
 import mido
 import pytest
+from prompt import printed
 
 from tracks.cli.main import run
-
-
-def printed(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert run(arguments) == 0
-    captured = capsys.readouterr()
-    assert captured.err == ""
-    return captured.out
 
 
 def test_show_json_is_the_contract(capsys: pytest.CaptureFixture[str]) -> None:

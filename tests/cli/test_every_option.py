@@ -28,6 +28,7 @@ from tracks.progression.romantext import parse_romantext
 from tracks.style.registry import load
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
+from tracks.theory.note_names import NoteNames
 from tracks.theory.pitch import Pitch
 
 PIECE = "Time Signature: 4/4\n\nm1 C: I\nm2 V\nm3 IV\nm4 I\n"
@@ -60,6 +61,7 @@ TRIED = {
     "left": Tried("shells", "left", Left.SHELLS, OVER_BASS),
     "spread": Tried(True, "spread", True, OVER_BASS),
     "written-in": Tried("F", "written_in", Key.parse("F"), of="F Bb C7 F"),
+    "note-names": Tried("german", "note_names", NoteNames.GERMAN),
     "style": Tried("root-bass", "style", "root-bass"),
     "band": Tried("swing", "band", "swing", {"style": "improvise"}),
     "level": Tried(2, "level", 2, {"style": "rock"}),
@@ -80,13 +82,14 @@ TRIED = {
     "click": Tried(False, "click", False),
     "repeats": Tried(2, "repeats", 2),
     "form": Tried("echo", "form", Form.ECHO),
-    "ending": Tried("ritardando", "ending", Ending.RITARDANDO),
     "turn": Tried(4, "turn", 4, {"form": "call-and-response", "repeats": 2}),
+    "ending": Tried("ritardando", "ending", Ending.RITARDANDO),
     "climb": Tried("each-mix", "climb", Climb.EACH_MIX),
     "build-up": Tried("backwards", "build_up", BuildUp.BACKWARDS),
     "key-cycle": Tried(True, "key_cycle", True, {"keys": ["C", "G"]}),
     "sheet": Tried(True, "sheet", True),
     "large-print": Tried(True, "large_print", True, {"sheet": True}),
+    "explain": Tried(True, "explain", True, {"sheet": True, "style": "improvise"}),
     "paper": Tried("letter", "paper", PaperSize.LETTER, {"sheet": True}),
     "page": Tried(True, "page", True),
     "stems": Tried(True, "stems", True),
@@ -159,7 +162,7 @@ def test_make_takes_every_option_and_show_those_that_say_what_the_hands_play() -
     assert of_command("make") == tuple(OPTIONS)
     assert [option.name for option in of_command("show")] == [
         "keys", "texture", "start", "meter", "bars", "sevenths", "range", "hand", "left", "spread",
-        "written-in",
+        "written-in", "note-names",
     ]  # fmt: skip
 
 

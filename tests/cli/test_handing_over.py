@@ -37,12 +37,11 @@ Build = Callable[..., str]
 
 
 @pytest.fixture
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
+def desk(desk: Path) -> Path:
     for term in ("a-term", "b-term"):
-        (tmp_path / term).mkdir()
-        (tmp_path / term / "week-01.toml").write_text(LESSON, encoding="utf-8")
-    return tmp_path
+        (desk / term).mkdir()
+        (desk / term / "week-01.toml").write_text(LESSON, encoding="utf-8")
+    return desk
 
 
 @pytest.fixture
@@ -277,6 +276,101 @@ def test_names_of_a_lesson_sort_as_they_are_practiced(desk: Path, built: Build) 
     )
 
 
+def test_what_a_mail_does_not_take_becomes_zips_that_each_open_by_themselves(
+    desk: Path, built: Build, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    built("a-term/week-01.toml", "--zip")
+    place = desk / "out" / "a-term" / "week-01"
+    whole = place.with_suffix(".zip")
+    with zipfile.ZipFile(whole) as opened:
+        inside = set(opened.namelist())
+    limit = whole.stat().st_size * 2 // 3
+    monkeypatch.setattr("tracks.lessons.handing_over.MAIL_TAKES", limit)
+
+    told = built("a-term/week-01.toml", "--zip")
+
+    zips = sorted(place.parent.glob("*.zip"))
+    assert len(zips) > 1
+    assert [path.name for path in zips] == [
+        f"week-01_{number}-of-{len(zips)}.zip" for number in range(1, len(zips) + 1)
+    ]
+    assert told.count("a mail takes it, and it opens by itself") == len(zips)
+    seen: list[str] = []
+    for number, path in enumerate(zips, start=1):
+        assert path.stat().st_size <= limit
+        with zipfile.ZipFile(path) as opened:
+            assert opened.testzip() is None
+            opened.extractall(tmp_path / "unpacked")
+            seen += [name.partition("/")[2] for name in opened.namelist()]
+        folder = tmp_path / "unpacked" / path.stem
+        found = page(folder)
+        linked = {link for link in found.links if not link.startswith("#")}
+        assert linked == {name for name in files(folder) if name != "start-here.html"}
+        assert f"Lanterns <&>, part {number} of {len(zips)}" in found.words
+        assert "Left hand first" in found.words
+    assert sorted(name for name in seen if name != "start-here.html") == sorted(
+        name.partition("/")[2] for name in inside if not name.endswith("start-here.html")
+    )
+    monkeypatch.undo()
+    monkeypatch.chdir(desk)
+    built("a-term/week-01.toml", "--zip")
+    assert list(place.parent.glob("*.zip")) == [whole]  # the parts are not left to be mailed
+
+
+def test_a_zip_that_a_mail_takes_in_no_way_says_so(
+    desk: Path, built: Build, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tracks.lessons.handing_over.MAIL_TAKES", 1000)
+
+    told = built("a-term/week-01.toml", "--zip")
+
+    assert told.count("too large to mail; share it by a link") > 2  # a drill of two keys, and one of one
+
+
+LEVEL = """student = "Wren"
+[defaults]
+keys = "C"
+from = 280
+minimum-tempo = 290
+count-in = 0
+click = false
+sheet = true
+page = true
+audio = "mp3"
+stems = true
+audio-stems = "wav"
+[[requirement]]
+name = "close"
+progressions = "I V7"
+"""
+
+
+def test_a_term_of_a_level_that_asks_for_everything_is_complete(
+    desk: Path, built: Build, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (desk / "level.toml").write_text(LEVEL)
+    assert run(("term", "level.toml", "--weeks", "2")) == 0
+    capsys.readouterr()
+
+    built("term", "--zip")
+
+    for week, drill in (("week-01", "close-new"), ("week-02", "close-again-1")):
+        place = desk / "out" / "term" / week
+        made = {path.removeprefix(f"{drill}/") for path in files(place) if path.startswith(f"{drill}/")}
+        rungs = {path for path in made if path.endswith(".mid") and "/stems/" not in path}
+        assert rungs
+        assert {path.replace(".mid", ".mp3") for path in rungs} <= made
+        parts = {path for path in made if path.endswith(".mid")} - rungs
+        assert len(parts) == 2
+        assert {path.replace(".mid", ".wav") for path in parts} <= made
+        key = f"C-major/{drill}_01-C-major"
+        assert {f"{key}.pdf", f"{key}.musicxml", f"{drill}.html"} <= made
+        with zipfile.ZipFile(place.with_suffix(".zip")) as opened:
+            inside = {name.removeprefix(f"{week}/{drill}/") for name in opened.namelist()}
+        assert inside - {f"{week}/start-here.html"} == made - {"manifest.json"}
+        assert set(page(place).links) >= {f"{drill}/{path}" for path in made - {"manifest.json"} - parts}
+
+
 # Many
 
 
@@ -285,6 +379,47 @@ def test_the_same_bytes_whatever_the_number_of_workers(desk: Path, built: Build)
     built("a-term", "b-term", "--out", "many", "--jobs", "3")
 
     assert files(desk / "one") == files(desk / "many")
+
+
+RICH = """[defaults]
+tempos = [290, 300]
+count-in = 0
+click = false
+mixes = ["hands-together"]
+sheet = true
+[[drill]]
+name = "cycle"
+progression = "I V7"
+keys = ["C", "G"]
+audio = "mp3"
+stems = true
+audio-stems = "wav"
+key-cycle = true
+[[drill]]
+name = "climb"
+progression = "i V7"
+keys = "a"
+audio = "ogg"
+style = "swing"
+climb = "hands-in-turn"
+page = true
+[[drill]]
+name = "still"
+progression = "I IV"
+"""
+
+
+def test_sound_and_sheets_are_the_same_bytes_whatever_the_number_of_workers(desk: Path, built: Build) -> None:
+    (desk / "rich.toml").write_text(RICH)
+    built("rich.toml", "--zip", "--jobs", "1", "--out", "one")
+    built("rich.toml", "--zip", "--jobs", "2", "--out", "many")
+
+    made = files(desk / "one")
+    assert made == files(desk / "many")
+    for path in ("cycle/key-cycle/cycle_all-keys_290_3-hands-together.mp3", "cycle/cycle_all-keys.pdf"):
+        assert f"rich/{path}" in made
+    assert any("/stems/" in path and path.endswith(".wav") for path in made)
+    assert "rich/climb/climb.html" in made
 
 
 def test_every_drill_is_listed_as_a_command_that_stands_alone(desk: Path, built: Build) -> None:

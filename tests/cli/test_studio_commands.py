@@ -7,6 +7,7 @@ from pathlib import Path
 
 import mido
 import pytest
+from prompt import complaint, printed
 from pypdf import PdfReader
 
 from tracks.cli.main import run
@@ -22,24 +23,7 @@ mixes = "hands-together"
 """
 
 
-@pytest.fixture(autouse=True)
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
-
-
-def printed(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert run(arguments) == 0
-    captured = capsys.readouterr()
-    assert captured.err == ""
-    return captured.out
-
-
-def complaint(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert run(arguments) == 2
-    captured = capsys.readouterr()
-    assert captured.err.count("\n") == 1
-    return captured.err
+pytestmark = pytest.mark.usefixtures("desk")
 
 
 # build

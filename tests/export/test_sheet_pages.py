@@ -50,6 +50,19 @@ def test_several_keys_stand_on_a_page_and_none_is_torn() -> None:
     assert all(page.count("Hands together") == page.count("Say it aloud") == 2 for page in pages)
 
 
+@pytest.mark.parametrize("large", [False, True])
+@pytest.mark.parametrize("count", [1, 4, 5, 6, 8, 11, 16, 24])
+def test_no_page_of_several_keys_is_all_title_or_all_log(count: int, large: bool) -> None:
+    numerals = " ".join(("I", "vi", "IV", "V7")[bar % 4] for bar in range(count))
+    pages = pages_of(pdf(sheets_of(drill_of(numerals, "C", "G")), large))
+    first, last = pages[0], pages[-1]
+
+    assert "C major" in first
+    assert "I vi" in first or "Right hand" in first  # its music, or its boxes
+    assert "What moves" in last
+    assert sum(page.count("Practiced") for page in pages) == 1
+
+
 @pytest.mark.parametrize("paper", PaperSize)
 @pytest.mark.parametrize("count", range(1, 17))
 def test_large_print_never_spills_a_row_or_two_to_a_page(count: int, paper: PaperSize) -> None:

@@ -7,12 +7,11 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from tracks.hands.both import VoicedHands, voice_in_keys
-from tracks.hands.close_position import third_of
 from tracks.hands.options import Sevenths, Start, VoicingOptions
 from tracks.model import Changes, Texture, VoicedChord
 from tracks.progression.changes import realize
 from tracks.progression.library import LIBRARY, Entry
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
@@ -70,7 +69,7 @@ def _is_seventh(chord: VoicedChord) -> bool:
 
 
 def _lacks_third(chord: VoicedChord) -> bool:
-    third = third_of(chord.at.chord) if chord.at.chord else None
+    third = chord.at.chord.third_or_suspension if chord.at.chord else None
     heard = {pitch.tone.chroma for pitch in chord.right.pitches} if chord.right else set()
     return third is not None and third.chroma not in heard
 

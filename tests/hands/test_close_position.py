@@ -2,7 +2,7 @@
 
 import pytest
 
-from tracks.hands.close_position import is_large, tone_sets
+from tracks.hands.close_position import Reduction, is_large, tone_sets
 from tracks.theory.chord import Chord, parse_symbol
 from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.pitch import Tone
@@ -11,7 +11,8 @@ from tracks.theory.pitch import Tone
 def kept(symbol: str, lowest: str = "", count: int = 3, rooted: bool = True) -> str:
     """The tones of the one set that a symbol has, root first."""
     chord = parse_symbol(symbol)
-    (tones,) = tone_sets(chord, count, lowest=Tone.parse(lowest) if lowest else None, rooted=rooted)
+    asked = Reduction(count, lowest=Tone.parse(lowest) if lowest else None, rooted=rooted)
+    (tones,) = tone_sets(chord, asked)
     return " ".join(tone.name for tone in chord.tones if tone in tones)
 
 
@@ -71,12 +72,12 @@ def test_altered_fifth_stays_and_the_root_goes(symbol: str, tones: str) -> None:
     [("G7", ["BFG", "DFG"]), ("Bm7b5", ["ABF", "ABD"]), ("D7sus4", ["CDG", "ACD"]), ("G7#5", ["BD#F"])],
 )
 def test_the_smoothest_may_leave_out_third_or_fifth(symbol: str, sets: list[str]) -> None:
-    found = tone_sets(parse_symbol(symbol), 3, smoothest=True)
+    found = tone_sets(parse_symbol(symbol), Reduction(3, smoothest=True))
     assert ["".join(sorted(tone.name for tone in tones)) for tones in found] == sets
 
 
 def test_the_smoothest_43_may_have_its_third_or_its_root() -> None:
-    found = tone_sets(parse_symbol("G7"), 3, smoothest=True, lowest=Tone.parse("D"))
+    found = tone_sets(parse_symbol("G7"), Reduction(3, smoothest=True, lowest=Tone.parse("D")))
     assert ["".join(sorted(tone.name for tone in tones)) for tones in found] == ["BDF", "DFG"]
 
 
@@ -125,12 +126,12 @@ def test_augmented_sixths_keep_their_outer_tones_and_the_one_that_names_them(
 ) -> None:
     chord = Chord(Tone.parse(root), BY_NAME[kind].intervals, Tone.parse("Ab"), True, name)
     for lowest in (None, *chord.tones):
-        for tones in tone_sets(chord, 3, smoothest, lowest, rooted, guided):
+        for tones in tone_sets(chord, Reduction(3, smoothest, lowest, rooted, guided)):
             kept = {tone.name for tone in tones}
             assert {"Ab", "F#"} <= kept, lowest
             assert naming in kept or (lowest and lowest.name == "C"), lowest  # C was asked for
 
 
 def test_tones_on_one_key_of_the_keyboard_are_not_struck_twice() -> None:
-    (tones,) = tone_sets(parse_symbol("C7(b5,#11)"), 4, rooted=False)
+    (tones,) = tone_sets(parse_symbol("C7(b5,#11)"), Reduction(4, rooted=False))
     assert len({tone.chroma for tone in tones}) == 4

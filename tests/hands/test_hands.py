@@ -10,7 +10,7 @@ from tracks.hands.motion import size
 from tracks.hands.options import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths, Start, VoicingOptions
 from tracks.model import Changes, ChordAt, Hand, Texture
 from tracks.progression.changes import realize
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.chord import parse_symbol
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key

@@ -4,7 +4,7 @@ from itertools import pairwise, product
 
 import pytest
 
-from tracks.hands.left_pairs import guide_tones, has_room_below, shells, spread_pairs
+from tracks.hands.left_pairs import has_room_below, shell_tones, shells, spread_pairs
 from tracks.hands.motion import size
 from tracks.model import ChordAt
 from tracks.theory.chord import parse_symbol
@@ -40,7 +40,7 @@ def shell_names(text: str, lowest: str = "C5", hand: int = 12) -> list[str]:
     ],
 )  # fmt: skip
 def test_shell_is_the_bass_with_third_or_seventh(symbol: str, tones: str) -> None:
-    assert [tone.name for tone in guide_tones(parse_symbol(symbol))] == tones.split()
+    assert [tone.name for tone in shell_tones(parse_symbol(symbol))] == tones.split()
 
 
 def test_guide_tones_hold_or_fall_by_step_round_the_circle_of_fifths() -> None:
@@ -118,7 +118,7 @@ def test_movement_is_the_least_that_any_choice_of_shells_has() -> None:
         options.append(
             [
                 (low, high)
-                for guide in guide_tones(at.chord)
+                for guide in shell_tones(at.chord)
                 for low in range(40, 65)
                 for high in range(low + 1, min(low + 12, 71) + 1)
                 if low % 12 == at.chord.bass.chroma

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from tracks.hands.one_shape import alike, one_shape
 from tracks.progression.changes import realize
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 

@@ -10,7 +10,7 @@ from itertools import combinations, pairwise, product
 
 import pytest
 
-from tracks.hands.close_position import third_of, tone_sets
+from tracks.hands.close_position import Reduction, tone_sets
 from tracks.hands.options import Sevenths, Start, VoicingOptions
 from tracks.hands.voicing import VoiceLeading, voice
 from tracks.model import ChordAt, Texture
@@ -100,7 +100,7 @@ def pairings(olds: int, news: int) -> list[list[tuple[int, int]]]:
 def lowest_asked(chord: Chord, asked: VoicingOptions, is_first: bool) -> Tone | None:
     if asked.texture is Texture.DOUBLED and chord.pinned:
         return chord.bass
-    start = {Start.ROOT: chord.root, Start.FIRST: third_of(chord), Start.SECOND: chord.factor(5)}
+    start = {Start.ROOT: chord.root, Start.FIRST: chord.third_or_suspension, Start.SECOND: chord.factor(5)}
     return start[asked.start or Start.ROOT] if is_first else None
 
 
@@ -114,14 +114,14 @@ def positions(at: ChordAt, asked: VoicingOptions, is_first: bool, is_last: bool)
     smoothest = asked.sevenths is Sevenths.SMOOTHEST and not is_final_tonic
     rooted = asked.texture is Texture.DOUBLED
     found = []
-    for tones in tone_sets(chord, count, smoothest, lowest, rooted):
+    for tones in tone_sets(chord, Reduction(count, smoothest, lowest, rooted)):
         keys = [m for m in range(asked.low.midi, asked.high.midi + 1) if m % 12 in {t.chroma for t in tones}]
         for chosen in combinations(keys, len(tones)):
             close = chosen[-1] - chosen[0] < 12
             stands = lowest is None or chosen[0] % 12 == lowest.chroma
             begins = not is_first or 60 <= chosen[0] <= 71
             if close and stands and begins:
-                found.append((chosen, (third_of(chord) or tones[0]) not in tones))
+                found.append((chosen, (chord.third_or_suspension or tones[0]) not in tones))
     return found
 
 
@@ -158,7 +158,7 @@ def cost_of(chords: tuple[ChordAt, ...], leading: VoiceLeading) -> Cost:
     path = []
     for at, voicing in zip(chords, leading.voicings, strict=True):
         if voicing and at.chord:
-            third = third_of(at.chord)
+            third = at.chord.third_or_suspension
             heard = {pitch.tone for pitch in voicing.pitches}
             notes = tuple(pitch.midi for pitch in voicing.pitches)
             path.append((at.chord, (notes, third is not None and third not in heard)))
@@ -338,7 +338,7 @@ def test_final_tonic_has_its_third_even_in_the_smoothest() -> None:
     asked = options(sevenths=Sevenths.SMOOTHEST)
     for text in ("G7sus4 Cmaj7", "F/F G7/D Cmaj7", "Dm7 G7 C6"):
         chords = changes(text)
-        third = third_of(parse_symbol(text.split()[-1]))
+        third = parse_symbol(text.split()[-1]).third_or_suspension
         assert third
         assert third.name not in omits(chords, voice(chords, asked))[-1]
 

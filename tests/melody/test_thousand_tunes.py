@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 import pytest
-from tunes import LEVELS, brief, case, chord_under, tune
+from tunes import LEVELS, brief, case, chord_under, does, figure, tune
 
 from tracks.melody.context import LOWEST_TONIC
 from tracks.melody.tune import improvise
@@ -59,7 +59,7 @@ def test_at_the_blues_level_a_strong_beat_takes_the_blues_or_the_pentatonic_scal
         chord = chord_under(given, note).chord
         assert chord
         if is_strong(given, note):
-            assert note.pitch.tone in chord.tones or note.why.startswith(("blues", "pentatonic")), note
+            assert note.pitch.tone in chord.tones or does(note).startswith(("blues", "pentatonic")), note
 
 
 def test_every_note_is_in_its_chord_scale_or_says_why_it_is_not(tunes: list[Tune]) -> None:
@@ -68,8 +68,7 @@ def test_every_note_is_in_its_chord_scale_or_says_why_it_is_not(tunes: list[Tune
         assert at.chord
         scale = chord_scales(at.chord, at.key)[0]
         if note.pitch.tone not in (*scale.tones, *at.chord.tones):
-            words = note.why.split(": ")[-1]
-            assert words.startswith(("approach", "enclosure", "blues", "pentatonic")), note
+            assert does(note).startswith(("approach", "enclosure", "blues", "pentatonic")), note
 
 
 def test_a_leap_of_more_than_a_fourth_is_recovered(tunes: list[Tune]) -> None:
@@ -146,7 +145,7 @@ def test_no_chord_enters_under_a_held_note_unless_the_note_anticipates_it(tunes:
             assert at.chord
             assert note.pitch.tone in at.chord.tones
             assert at.start - note.start <= given.meter.division
-            assert note.why.split(": ")[-1].startswith(f"anticipates {at.chord.symbol}")
+            assert does(note).startswith(f"anticipates {at.chord.symbol}")
     assert anticipating > 20
 
 
@@ -174,9 +173,7 @@ def test_every_note_has_a_finger_and_its_reason(tunes: list[Tune]) -> None:
 
 def test_each_level_has_its_own_device(tunes: list[Tune]) -> None:
     heads = {
-        level: Counter(
-            note.why.split(": ")[-1].split(",")[0].split()[0] for _, note in notes_at(tunes, level)
-        )
+        level: Counter(does(note).split(",")[0].split()[0] for _, note in notes_at(tunes, level))
         for level in LEVELS
     }
 
@@ -186,7 +183,7 @@ def test_each_level_has_its_own_device(tunes: list[Tune]) -> None:
     assert min(heads[4]["approach"], heads[4]["enclosure"]) > 50
     assert min(heads[5]["blues"], heads[5]["pentatonic"]) > 50
     assert not {"approach", "enclosure", "blues"} & {*heads[1], *heads[2], *heads[3]}
-    motifs = Counter(note.why.split(":")[0] for _, note in notes_at(tunes, 6) if note.why.startswith("motif"))
+    motifs = Counter(figure(note) for _, note in notes_at(tunes, 6))
     assert {"motif", "motif again", "motif answered, upside down", "motif, a step higher"} <= set(motifs)
 
 

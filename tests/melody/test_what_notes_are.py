@@ -4,7 +4,7 @@ import re
 from itertools import pairwise
 
 import pytest
-from tunes import FOUR, brief, chord_under, tune
+from tunes import FOUR, brief, chord_under, does, figure, tune
 
 from tracks.model import Note
 from tracks.style import Brief
@@ -17,10 +17,6 @@ def around(notes: tuple[Note, ...]) -> list[tuple[Note, Note, Note]]:
     return [(a, b, c) for (a, b), (_, c) in pairwise(pairwise(notes))]
 
 
-def words(note: Note) -> str:
-    return note.why.split(": ")[-1]
-
-
 def tunes(level: int, text: str = TURNS, key: str = "C") -> list[tuple[Brief, tuple[Note, ...]]]:
     given = brief(text, key)
     return [(given, tune(given, seed, level)) for seed in range(40)]
@@ -30,12 +26,12 @@ def tunes(level: int, text: str = TURNS, key: str = "C") -> list[tuple[Brief, tu
 def test_chord_tone_names_its_place_in_the_chord(level: int) -> None:
     for given, notes in tunes(level):
         for note in notes:
-            if words(note).startswith(("chord tone", "guide tone")):
+            if does(note).startswith(("chord tone", "guide tone")):
                 chord = chord_under(given, note).chord
-                name = words(note).split(", ")[1]
+                name = does(note).split(", ")[1]
                 assert chord
                 assert note.pitch.tone == (chord.root if name == "root" else chord.factor(FACTORS[name])), (
-                    note.why
+                    note
                 )
 
 
@@ -45,8 +41,8 @@ def test_passing_and_neighbor_tones_move_by_step(level: int) -> None:
     for _, notes in tunes(level):
         for before, note, after in around(notes):
             came, goes = note.pitch.midi - before.pitch.midi, after.pitch.midi - note.pitch.midi
-            passing = re.fullmatch(r"passing, (\S+) to (\S+)", words(note))
-            neighbor = re.fullmatch(r"(upper|lower) neighbor of (\S+)", words(note))
+            passing = re.fullmatch(r"passing, (\S+) to (\S+)", does(note))
+            neighbor = re.fullmatch(r"(upper|lower) neighbor of (\S+)", does(note))
             if passing or neighbor:
                 seen += 1
                 assert max(abs(came), abs(goes)) <= 2
@@ -64,11 +60,11 @@ def test_approach_and_enclosure_lead_by_step_or_half_step_into_a_chord_tone() ->
     seen = {"approach": 0, "enclosure": 0}
     for given, notes in tunes(4):
         for place, note in enumerate(notes):
-            match = re.fullmatch(r"(approach|enclosure)(?: to| of) (\S+?),? from (below|above)", words(note))
+            match = re.fullmatch(r"(approach|enclosure)(?: to| of) (\S+?),? from (below|above)", does(note))
             if not match:
                 continue
             seen[match[1]] += 1
-            target = next(n for n in notes[place + 1 :] if not n.why.startswith(match[1]))
+            target = next(n for n in notes[place + 1 :] if not does(n).startswith(match[1]))
             chord = chord_under(given, target).chord
             assert chord
             assert target.pitch.tone in chord.tones
@@ -80,7 +76,7 @@ def test_approach_and_enclosure_lead_by_step_or_half_step_into_a_chord_tone() ->
 
 def test_enclosure_has_a_note_on_either_side() -> None:
     for _, notes in tunes(4):
-        sides = [note.why.rsplit(" ", 1)[1] for note in notes if note.why.startswith("enclosure")]
+        sides = [does(note).rsplit(" ", 1)[1] for note in notes if does(note).startswith("enclosure")]
         assert all(
             {first, second} == {"below", "above"}
             for first, second in zip(sides[::2], sides[1::2], strict=True)
@@ -93,13 +89,15 @@ def test_every_chord_of_sevenths_is_entered_on_a_guide_tone() -> None:
         for note in notes:
             entered.setdefault(chord_under(given, note).start, note)
         *changes, last = entered.values()
-        assert all(note.why.startswith("guide tone") for note in changes)
-        assert last.why == "chord tone, root"
+        assert all(does(note).startswith("guide tone") for note in changes)
+        assert does(last) == "chord tone, root"
 
 
 def test_guide_tone_tells_where_the_line_goes() -> None:
     given = brief("| ii7 | V7 | I7 | I7 |")
-    told = {note.why for seed in range(200) for note in tune(given, seed, 3) if note.why.startswith("guide")}
+    told = {
+        does(note) for seed in range(200) for note in tune(given, seed, 3) if does(note).startswith("guide")
+    }
 
     # R. Hutchinson, Music Theory for the 21st-Century Classroom, 31.8: F holds, C falls to B; F falls to E.
     assert "guide tone, third, held into the next chord" in told
@@ -110,10 +108,10 @@ def test_guide_tone_tells_where_the_line_goes() -> None:
 def test_blue_notes_are_named_in_the_key() -> None:
     given = brief("Id7 IVd7 Id7 Id7 IVd7 IVd7 Id7 Id7 V7 IVd7 Id7 Id7", "C")
     blues = {
-        (note.why, note.pitch.tone.name)
+        (does(note), note.pitch.tone.name)
         for seed in range(60)
         for note in tune(given, seed, 5)
-        if not note.why.startswith("chord")
+        if not does(note).startswith("chord")
     }
 
     assert {("blues third", "Eb"), ("blues seventh", "Bb"), ("pentatonic sixth", "A")} <= blues
@@ -131,7 +129,7 @@ def test_a_motif_keeps_its_letters_when_it_returns_and_moves() -> None:
             bars.setdefault(note.start // FOUR.bar + held_over, []).append(note)
         stated: list[Note] = []
         for notes in bars.values():
-            label = notes[0].why.split(":")[0]
+            label = figure(notes[0])
             staff = [note.pitch.staff_step for note in notes]
             if label == "motif":
                 stated = notes

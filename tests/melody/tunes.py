@@ -42,6 +42,18 @@ def case(seed: int) -> tuple[Brief, int, Entry]:
     return replace(brief(named.text, key.name, meter, texture), level=level), level, named
 
 
+def does(note: Note) -> str:
+    """What a note says that it does."""
+    assert note.why
+    return note.why.does
+
+
+def figure(note: Note) -> str:
+    """What a note says that it is part of."""
+    assert note.why
+    return note.why.figure
+
+
 def chord_under(given: Brief, note: Note) -> ChordAt:
     """The chord that a note belongs to: the one it begins under, or that it is held into, anticipating it."""
     under = next(v.at for v in given.chords if v.at.start <= note.start < v.at.end)

@@ -1,7 +1,7 @@
 import pytest
 
 from tracks.progression.changes import home_key, realize
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter

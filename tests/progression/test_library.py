@@ -2,7 +2,7 @@ import pytest
 
 from tracks.progression.changes import home_key, realize
 from tracks.progression.library import LIBRARY, Entry, text_of
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS
 from tracks.theory.meter import Meter

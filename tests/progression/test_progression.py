@@ -2,8 +2,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.progression.text import Progression, parse
-from tracks.progression.written import Writing
+from tracks.progression.music import parse
+from tracks.progression.written import Progression, Writing
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Meter
 

@@ -11,7 +11,7 @@ import pytest
 from tracks.model import Changes
 from tracks.progression.changes import realize
 from tracks.progression.library import LIBRARY, entry, search
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.chord import Chord
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key, Mode

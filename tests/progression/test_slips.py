@@ -2,8 +2,8 @@
 
 import pytest
 
+from tracks.progression.music import parse
 from tracks.progression.slips import major_in_minor, major_sevenths
-from tracks.progression.text import parse
 from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter

@@ -12,7 +12,7 @@ import pytest
 
 from tracks.progression.changes import realize
 from tracks.progression.library import LIBRARY, Entry
-from tracks.progression.text import parse
+from tracks.progression.music import parse
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import Meter
 

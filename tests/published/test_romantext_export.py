@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from tracks.model import Changes
 from tracks.progression.changes import home_key, realize
 from tracks.progression.library import LIBRARY
+from tracks.progression.music import parse
 from tracks.progression.playing import progression
 from tracks.progression.romantext import parse_romantext
 from tracks.progression.romantext_writer import changes_to_romantext
-from tracks.progression.text import parse
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import QUARTER, Meter
 

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from tracks.hands.choices import candidates
-from tracks.hands.close_position import shapes
+from tracks.hands.close_position import Reduction, shapes
 from tracks.hands.motion import size
 from tracks.theory.chord import parse_symbol
 
@@ -44,8 +44,8 @@ DEGREES = ("I", "ii", "iii", "IV", "V", "vi", "viio")
 def least(before: str, after: str) -> int:
     """The least movement between any voicings of two chords, with every tone, over the whole keyboard."""
     a, b = parse_symbol(before), parse_symbol(after)
-    olds = candidates(shapes(a, len(a.tones)), a.root, 48, 84)
-    news = candidates(shapes(b, len(b.tones)), b.root, 36, 96)
+    olds = candidates(shapes(a, Reduction(len(a.tones))), a.root, 48, 84)
+    news = candidates(shapes(b, Reduction(len(b.tones))), b.root, 36, 96)
     return min(
         size([low + x for x in old.offsets], [bottom + x for x in new.offsets])[0]
         for old, low in olds

@@ -101,6 +101,13 @@ def test_transposed_key_sounds_the_interval_higher(key: Key, name: str) -> None:
     assert (moved.tonic.chroma - key.tonic.chroma - Interval.parse(name).semitones) % 12 == 0
 
 
+@pytest.mark.parametrize(
+    ("key", "tone"), [("C", "B"), ("a", "G#"), ("f#", "E#"), ("Cb", "Bb"), ("G#m", "F##")]
+)
+def test_leading_tone_lies_a_half_step_below_the_tonic(key: str, tone: str) -> None:
+    assert Key.parse(key).leading_tone.name == tone
+
+
 def test_degrees_are_the_natural_scale() -> None:
     assert [Key.parse("eb").degree(n).name for n in range(1, 8)] == ["Eb", "F", "Gb", "Ab", "Bb", "Cb", "Db"]
     assert Key.parse("eb").mode is Mode.MINOR

@@ -13,6 +13,7 @@ import typer
 from tracks.drill import kinds
 from tracks.drill.drill import Mix
 from tracks.drill.request import request_of, slug
+from tracks.extras import have
 from tracks.lessons.lesson import lesson_text
 from tracks.model import Heading
 from tracks.theory.errors import RequestError
@@ -24,6 +25,16 @@ _HANDS = {
     "left": [Mix.LEFT_ALONE],
 }
 
+_FILES: dict[str, dict[str, object]] = {
+    "paper": {"sheet": True},
+    "large print": {"sheet": True, "large-print": True},
+    "phone": {"audio": "mp3"},
+    "browser": {"page": True},
+    "old piano": {"type": 0, "short-names": True},
+    "sequencer": {"stems": True, "audio-stems": "wav"},
+}
+"""What a student plays from or along with, and the files that it asks for."""
+
 
 def asked_lesson() -> str:
     """Ask at the prompt, and return the text of the lesson that the answers describe."""
@@ -33,12 +44,14 @@ def asked_lesson() -> str:
     hands = _ask(f"Which hands: {', '.join(_HANDS)}", "one by one", _hands)
     first = _ask("From what tempo", "60", _bpm)
     goal = _ask("To what tempo", str(max(first, 84)), partial(_goal, first))
+    fields = _ask(f"Played with: {', '.join(_FILES)}", _usual_files(), _files)
     drill = {
         "name": slug(progression),
         "progression": progression,
         "keys": keys,
         **({"from": first, "to": goal, "step": 8} if goal > first else {"tempos": goal}),
         "mixes": hands,
+        **fields,
     }
     title = f"{student}'s lesson" if student else "A lesson"
     return lesson_text(Heading(student=student, title=title, date=date.today()), [drill])
@@ -69,6 +82,23 @@ def _hands(text: str) -> list[str]:
     if text.lower() not in _HANDS:
         raise RequestError(f"{text!r} is none of them", f"write {', '.join(_HANDS)}")
     return [mix.value for mix in _HANDS[text.lower()]]
+
+
+def _files(text: str) -> dict[str, object]:
+    """Return a drill's fields for what it is played with, none for `nothing`: then it is MIDI."""
+    said = [word.strip().lower() for word in text.split(",") if word.strip()]
+    fields: dict[str, object] = {}
+    for word in said if said != ["nothing"] else ():
+        if word not in _FILES:
+            raise RequestError(f"{word!r} is none of them", f"write {', '.join(_FILES)}, or nothing")
+        fields |= _FILES[word]
+    return fields
+
+
+def _usual_files() -> str:
+    """Return what most play from, as far as it is installed."""
+    usual = [word for word, extra in (("paper", "sheets"), ("phone", "audio")) if have(extra)]
+    return ", ".join(usual) or "nothing"
 
 
 def _bpm(text: str) -> int:

@@ -64,9 +64,9 @@ def _progress(given: options.Given, marked: Marked) -> dict[Path, bytes]:
             report.asked.key,
             report.asked.drill.texture,
             min(max(round(report.bpm), 20), 300),
-            not report.in_the_way(needs),
+            not report.in_the_way(None),  # well enough to climb on from the tempo it was played at
         )
-        for report, needs in marked
+        for report, _ in marked
         if report.bpm
     ]
     every = (*read_progress(path), *rows)

@@ -44,9 +44,14 @@ SCALES = Option(
     "scales", kinds.YES_NO,
     "Also the scales to improvise on, the guide tones and the notes to pass over.", Group.HANDS,
 )  # fmt: skip
+TUNE = Option(
+    "tune", kinds.YES_NO,
+    "Also the tune that style improvise plays over it, bar by bar, and what each of its notes does.",
+    Group.SOUND,
+)  # fmt: skip
 WRITE_OVER = Option("force", kinds.YES_NO, "Write over files that are there already.", Group.FILES)
 SKILL = Option("skill", kinds.TEXT, "What to train; --skills lists them.", usual="cadences")
-OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, ROMANTEXT, SCALES, SKILL)}
+OWN = {option.name: option for option in (OUT, FORCE, SOUNDFONT, JSON, SHEET, ROMANTEXT, SCALES, TUNE, SKILL)}
 """The command line's own options by name."""
 
 
@@ -165,6 +170,7 @@ def check_soundfont(soundfont: Path | None, *played_on: object) -> None:
 
 # What a few commands take of the table, for the parser to read by its own means.
 Keys = Annotated[list[str] | None, declared(BY_NAME["keys"]._replace(usual="all"))]
+Names = Annotated[str | None, declared(BY_NAME["note-names"])]
 Audio = Annotated[str | None, declared(BY_NAME["audio"])]
 Skill = Annotated[str | None, declared(SKILL)]
 SoundFont = Annotated[Path | None, declared(SOUNDFONT)]

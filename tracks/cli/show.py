@@ -1,11 +1,12 @@
 """`rungwise show`: a progression worked out, as a table to play from."""
 
+from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from tracks.cli import options
 from tracks.cli.saying import say, say_remarks
-from tracks.drill.options import BY_NAME
+from tracks.drill.options import BY_NAME, WHICH_TUNE
 from tracks.model import PaperSize
 from tracks.safety import CAUTION_AT_THE_PIANO
 from tracks.theory.errors import RequestError
@@ -13,11 +14,15 @@ from tracks.theory.errors import RequestError
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
     from tracks.drill.in_key import DrillInKey
+    from tracks.drill.request import Request
+    from tracks.practice.played import Played
 
 
 @options.asking(
     "show",
     options.SCALES,
+    options.TUNE,
+    *(BY_NAME[name] for name in WHICH_TUNE),
     options.SHEET,
     BY_NAME["large-print"],
     BY_NAME["paper"],
@@ -27,36 +32,62 @@ if TYPE_CHECKING:
 )
 def show(given: options.Given) -> None:
     """Show the smoothest voicings of a progression: notes, inversions, fingers, and what moves."""
-    from tracks.drill.in_key import in_each_key
-
     request = options.request("show", given)
-    as_json, scales = "json" in given, "scales" in given
-    found = [(drill, in_key) for drill in request.drills() for in_key in in_each_key(drill)]
     if "large-print" in given and "sheet" not in given:
         raise RequestError("it is the sheet's size", "give --sheet FILE too", "large-print")
-    for places in _written(given, found):
-        if not as_json:
+    for name in WHICH_TUNE:
+        if name in given and "tune" not in given:
+            raise RequestError("it says which tune", "give --tune too", name)
+    shown = list(_shown(request, given))
+    for places in _written(given, shown):
+        if "json" not in given:
             say(f"Wrote {', '.join(map(str, places))}.\n")
     say_remarks(request.remarks)
-    if as_json:
-        _print_json(found, scales)
+    if "json" in given:
+        _print_json(shown, "scales" in given)
         return
-    for drill, in_key in found:
-        _print_table(drill, in_key, scales)
+    for each in shown:
+        _print_table(each.drill, each.in_key, "scales" in given)
+        if each.tune:
+            from tracks.cli.tune import tune_lines
+
+            say("\n".join((*tune_lines(each.tune), "")))
     say(CAUTION_AT_THE_PIANO)
 
 
-def _written(given: options.Given, found: list[tuple["Drill", "DrillInKey"]]) -> list[tuple[Path, ...]]:
+class _Shown(NamedTuple):
+    """What is shown of a drill in a key; its tune where that is asked for."""
+
+    drill: "Drill"
+    in_key: "DrillInKey"
+    tune: "Played | None" = None
+
+
+def _shown(request: "Request", given: options.Given) -> Iterator[_Shown]:
+    from tracks.drill.in_key import in_each_key
+
+    if "tune" not in given:
+        for drill in request.drills():
+            yield from (_Shown(drill, in_key) for in_key in in_each_key(drill))
+        return
+    from tracks.cli.tune import tune_of
+    from tracks.practice.played import played_in_each_key
+    from tracks.style.registry import load
+
+    asked = tune_of(request, {name: given[name] for name in WHICH_TUNE if name in given})
+    style = asked.style(load)
+    for drill in asked.drills(style):
+        for played in played_in_each_key(drill, style):
+            yield _Shown(drill, played.in_key, played)
+
+
+def _written(given: options.Given, shown: Sequence[_Shown]) -> list[tuple[Path, ...]]:
     """Write the sheet and the RomanText that are asked for, all or none; return where each lies."""
     made = []
     if "sheet" in given:
-        from tracks.drill.paper import usual_paper
-        from tracks.pack.sheets import pages
-
-        paper = PaperSize(given["paper"]) if "paper" in given else usual_paper()
-        made.append(pages(Path(given["sheet"]), found, "large-print" in given, paper))
+        made.append(_sheets(given, shown))
     if "romantext" in given:
-        made.append({Path(given["romantext"]): _romantext(found)})
+        made.append({Path(given["romantext"]): _romantext(shown)})
     if made:
         from tracks.pack.whole import write_whole
 
@@ -65,30 +96,46 @@ def _written(given: options.Given, found: list[tuple["Drill", "DrillInKey"]]) ->
     return [tuple(each) for each in made]
 
 
-def _romantext(found: list[tuple["Drill", "DrillInKey"]]) -> bytes:
+def _sheets(given: options.Given, shown: Sequence[_Shown]) -> dict[Path, bytes]:
+    from tracks.drill.paper import usual_paper
+    from tracks.pack.sheets import pages, sheet, tune_sheet
+
+    paper = PaperSize(given["paper"]) if "paper" in given else usual_paper()
+    sheets = [tune_sheet(each.tune) if each.tune else sheet(each.drill, each.in_key) for each in shown]
+    return pages(Path(given["sheet"]), sheets, "large-print" in given, paper)
+
+
+def _romantext(shown: Sequence[_Shown]) -> bytes:
     from tracks.progression.romantext_writer import changes_to_romantext
 
-    if len(found) > 1:
+    if len(shown) > 1:
         raise RequestError("it holds one key from one start", "choose one --key and one --start", "romantext")
-    drill, in_key = found[0]
-    return changes_to_romantext(in_key.changes, drill.name).encode()
+    return changes_to_romantext(shown[0].in_key.changes, shown[0].drill.name).encode()
 
 
-def _print_json(found: list[tuple["Drill", "DrillInKey"]], scales: bool) -> None:
+def _print_json(shown: Sequence[_Shown], scales: bool) -> None:
     import json
 
+    records = [_record(each, scales) for each in shown]
+    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
+
+
+def _record(shown: _Shown, scales: bool) -> dict[str, object]:
     from tracks.drill.in_key import record
     from tracks.drill.remarks import remarks_on
 
-    records = [record(in_key) for _, in_key in found]
-    for each, (drill, in_key) in zip(records, found, strict=True):
-        if remarks := remarks_on(drill, in_key):
-            each["remarks"] = list(remarks)
+    made = record(shown.in_key)
+    if remarks := remarks_on(shown.drill, shown.in_key):
+        made["remarks"] = list(remarks)
     if scales:
         from tracks.cli.scales import with_scales
 
-        records = [with_scales(each, in_key) for each, (_, in_key) in zip(records, found, strict=True)]
-    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
+        made = with_scales(made, shown.in_key)
+    if shown.tune:
+        from tracks.cli.tune import tune_record
+
+        made["tune"] = tune_record(shown.tune)
+    return made
 
 
 def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
@@ -105,21 +152,22 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
         console.width = 100
     texture = drill.texture.value.replace("-", " ")
     start = _START_WORDS[first_position(drill, in_key)]
-    console.print(f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {start}")
-    table = in_key_table(in_key, drill.texture)
+    names = drill.note_names
+    console.print(f"{names.printed(in_key.key.sign)} · {drill.meter} · {texture} · starting in {start}")
+    table = in_key_table(in_key, drill.texture, names)
     if console.measure(table, options=console.options.update(max_width=_WIDEST)).minimum > console.width:
-        console.print(in_key_list(in_key))
+        console.print(in_key_list(in_key, names))
     else:
         console.print(table)
-    console.print(f"The right hand moves {in_key.movement} half steps in all.")
+    console.print(names.printed(f"The right hand moves {in_key.movement} half steps in all."))
     for remark in remarks_on(drill, in_key):
-        say(f"Remark: {signs(remark)}.")
+        say(f"Remark: {names.printed(signs(remark))}.")
     console.print()
     if scales:
         from tracks.cli.scales import scales_table, words_on_scales
 
-        console.print(scales_table(in_key))
-        console.print(words_on_scales(in_key))
+        console.print(scales_table(in_key, names))
+        console.print(words_on_scales(in_key, names))
 
 
 _WIDEST = 1000

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Set
 from typing import TYPE_CHECKING
 
 from tracks.drill.drill import Form, Mix
-from tracks.drill.options import of_command
+from tracks.drill.options import BY_NAME, TUNES, WHICH_TUNE, of_command
 from tracks.drill.request import BY_STYLE
-from tracks.drill.typed import line, typed
+from tracks.drill.typed import line, typed, typed_for
 from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
     lines = (
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}"
         f"{'s' * (report.files > 1)}, {report.size / 1000:.0f} kB",
-        f"  keys    {', '.join(key.sign for key in drill.keys)}",
+        f"  keys    {', '.join(drill.note_names.printed(key.sign) for key in drill.keys)}",
         f"  tempos  {', '.join(map(str, drill.tempos))} felt beats a minute",
         f"  mixes   {', '.join(mix.value for mix in mixes)}",
         *_passed_over(drill, mixes),
@@ -46,6 +46,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
         *((f"  page    {drill.name}.html, all keys: open it in a browser",) if drill.page else ()),
         *_what_next(drill, report, mixes),
         f"Notes and fingers: {show_command(request, drill)}",
+        *_tune_line(drill),
         *(() if drill.sheet else ("For a page to print, make it again with --sheet.",)),
         CAUTION_ON_SCREEN,
     )
@@ -63,6 +64,13 @@ def show_command(request: "Request", drill: "Drill") -> str:
             said = drill.start.value
         words += typed(option, said)
     return line(words)
+
+
+def _tune_line(drill: "Drill") -> Iterator[str]:
+    """Yield how the same command tells what a drill's tune does, where it has one that is told."""
+    if drill.style == TUNES and drill.form is not Form.MELODY_OUT:
+        which = line(("--tune", *typed_for(drill, (BY_NAME[name] for name in WHICH_TUNE))))
+        yield f"What its tune does: the same with {which}"
 
 
 def _passed_over(drill: "Drill", mixes: list[Mix]) -> Iterator[str]:

@@ -24,11 +24,12 @@ from tracks.hands.options import Sevenths as Sevenths
 from tracks.hands.options import Start as Start
 from tracks.model import AudioFormat, PaperSize, Role, Texture
 from tracks.progression.lead_sheet import LeadSheet
-from tracks.progression.text import headline
+from tracks.progression.music import headline
 from tracks.theory.errors import RequestError, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.names import check_portable
+from tracks.theory.note_names import NoteNames
 from tracks.theory.pitch import Pitch
 from tracks.theory.tempo import check_bpm
 
@@ -138,6 +139,7 @@ class Drill:
     short_names: bool = False
     sheet: bool = False
     large_print: bool = False
+    explain: bool = False
     paper: PaperSize = PaperSize.A4
     page: bool = False
     audio: AudioFormat | None = None
@@ -151,6 +153,7 @@ class Drill:
     ending: Ending = Ending.PLAIN
     number: int = 1
     band: str | None = None
+    note_names: NoteNames = NoteNames.ENGLISH
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -225,6 +228,9 @@ class Drill:
              "an MP3 begins late, and stems begin at bar one", "choose wav, flac or ogg"),
             ("large-print", self.large_print and not self.sheet, "it is the sheet's size",
              "ask for the sheet too"),
+            ("explain", self.explain and not self.sheet, "it is told on the sheet", "ask for the sheet too"),
+            ("explain", self.explain and self.form is Form.MELODY_OUT, "the melody is left out",
+             "choose another form"),
             ("short-names", not 1 <= self.number <= MOST_TOLD_SHORTLY,
              f"they tell {MOST_TOLD_SHORTLY} drills of a lesson apart", "put the rest into a second lesson"),
             ("range", self.high.midi - self.low.midi < OCTAVE,

@@ -4,7 +4,6 @@ from dataclasses import replace
 
 from tracks.drill.drill import Drill, Sevenths
 from tracks.drill.in_key import DrillInKey, in_each_key
-from tracks.hands.close_position import third_of
 from tracks.model import VoicedChord
 
 OWN_SHAPE = "a shape of its own: the range forbids the one that the other keys share"
@@ -40,7 +39,7 @@ def _is_reduced(voiced: VoicedChord) -> bool:
 
 def _third_left_out(voiced: VoicedChord) -> str:
     """Return the name of the third that the right hand leaves out, or ""."""
-    third = third_of(voiced.at.chord) if voiced.at.chord else None
+    third = voiced.at.chord.third_or_suspension if voiced.at.chord else None
     if third is None or not voiced.right:
         return ""
     return third.name if third.chroma not in {pitch.tone.chroma for pitch in voiced.right.pitches} else ""

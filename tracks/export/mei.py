@@ -18,15 +18,13 @@ from tracks.model import VoicedChord
 from tracks.notation.beams import beams_of
 from tracks.notation.score import Bar, Event, Score
 from tracks.notation.values import BREVE, Tuplet, Value
-from tracks.notation.words import for_paper
 from tracks.theory.key import Key
-from tracks.theory.meter import QUARTER, Meter
+from tracks.theory.meter import QUARTER, Meter, Time
 from tracks.theory.pitch import Pitch
 
 _NAMESPACE = "http://www.music-encoding.org/ns/mei"
 _XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 _ACCIDENTALS = {-2: "ff", -1: "f", 0: "n", 1: "s", 2: "x"}
-_EIGHTH = QUARTER // 2
 
 SPACE = "\N{NO-BREAK SPACE}" * 2
 """What keeps a symbol apart from the next; the engraver spaces the words, and this is taken off again."""
@@ -89,11 +87,14 @@ def _measure(score: Score, bar: Bar, is_last: bool) -> Element:
                 for place, event in enumerate(events)
                 if event.fingers
             ]
-    for voiced, numeral in zip(score.chords, score.numerals, strict=True):
+    for voiced, symbol, numeral in zip(score.chords, score.symbols, score.numerals, strict=True):
         if bar.start <= voiced.at.start < bar.start + bar.length:
-            measure.extend(_words(voiced, numeral, bar, score.meter))
+            measure.extend(_words(voiced, symbol, numeral, bar, score.meter))
     if bar.turn:
         SubElement(measure, "dir", staff="1", place="above", tstamp="1").text = bar.turn + SPACE
+    for at, figure in bar.figures:
+        words = SubElement(measure, "dir", staff="1", place="above", tstamp=_stamp(at, bar, score.meter))
+        words.text = figure + SPACE
     for name, number, event in fingered:
         measure.extend(_fingers(name, number, event))
     return measure
@@ -138,6 +139,8 @@ def _event(event: Event, name: str, stems: dict[str, str]) -> Element:
     if len(event.pitches) == 1:
         note = _note(event.pitches[0], event.shown[0])
         note.attrib.update({_XML_ID: name, **_duration(event.value), **tie, **stems})
+        if event.mark:
+            SubElement(SubElement(note, "verse", n="1"), "syl").text = event.mark
         return note
     chord = Element("chord", {_XML_ID: name, **_duration(event.value), **stems})
     for pitch, shown in zip(event.pitches, event.shown, strict=True):
@@ -168,12 +171,15 @@ def _note(pitch: Pitch, shown: bool) -> Element:
     return note
 
 
-def _words(voiced: VoicedChord, numeral: str, bar: Bar, meter: Meter) -> Iterator[Element]:
-    chord = voiced.at.chord
-    unit = 4 * QUARTER // meter.denominator
-    stamp = f"{1 + (voiced.at.start - bar.start) / unit:g}"
+def _stamp(at: Time, bar: Bar, meter: Meter) -> str:
+    """Return where a moment stands in its bar, in the meter's units from 1."""
+    return f"{1 + (at - bar.start) * meter.denominator / (4 * QUARTER):g}"
+
+
+def _words(voiced: VoicedChord, symbol: str, numeral: str, bar: Bar, meter: Meter) -> Iterator[Element]:
+    stamp = _stamp(voiced.at.start, bar, meter)
     above = Element("harm", staff="1", place="above", tstamp=stamp, type="symbol")
-    above.text = (for_paper(chord.symbol) if chord else "N.C.") + SPACE
+    above.text = symbol + SPACE
     yield above
     if numeral:
         below = Element("harm", staff="2", place="below", tstamp=stamp, type="numeral")

@@ -13,11 +13,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from datetime import timedelta
 from pathlib import Path
+from typing import NamedTuple
 
 from tracks.export.engrave import BEAT_DEPTH, BEAT_HEIGHT, System, beat_note, systems
 from tracks.export.typeset import SIZES, Form, typeset
 from tracks.model import NO_HEADING, Heading, PaperSize
-from tracks.notation.aloud import described, value_name
+from tracks.notation.aloud import described
 from tracks.notation.days import in_words, weekday
 from tracks.notation.score import Score
 from tracks.theory.meter import Time
@@ -34,21 +35,34 @@ _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 @dataclass(frozen=True, slots=True)
 class Goal:
-    """The tempo to reach: the felt beat as a note value, its plain length, dotted or not; beats a minute."""
+    """The tempo to reach: the felt beat's plain length, dotted or not; beats a minute; the beat's name."""
 
     plain: Time
     dotted: bool
     bpm: int
+    name: str
+
+
+class Row(NamedTuple):
+    """A chord in the table: its bar (and beat), symbol and numeral, what to say, what moves.
+
+    What to `say` has up to three lines: the chord, what the right hand holds, the call of what moves.
+    """
+
+    place: str
+    chord: str
+    numeral: str
+    say: str
+    moves: str
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """One key's sheet: the score and all the words around it.
 
-    `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. A row is bar, chord
-    symbol, numeral, what to say in up to three lines (the chord, what the right hand holds, the call of what
-    moves), what moves. Without a `goal` there are no boxes and no log. `caution` is what a student must read,
-    `heading` what a teacher wrote over the lesson.
+    `rungs` are the ladder's tempos, `hands` the rows of boxes to tick under them. Without a `goal` there are
+    no boxes and no log. `caution` is what a student must read, `heading` what a teacher wrote over the
+    lesson. `legend` tells what the marks under the notes mean.
     """
 
     title: str
@@ -57,10 +71,11 @@ class Sheet:
     goal: Goal | None
     rungs: tuple[int, ...]
     hands: tuple[str, ...]
-    rows: tuple[tuple[str, str, str, str, str], ...]
+    rows: tuple[Row, ...]
     score: Score
     caution: str
     heading: Heading = NO_HEADING
+    legend: str = ""
 
 
 def pdf(sheets: Sequence[Sheet], large: bool = False, paper: PaperSize = PaperSize.A4) -> bytes:
@@ -106,6 +121,7 @@ def _plain(sheet: Sheet, large: bool) -> dict[str, object]:
         "ladder": [sheet.rungs[start : start + row] for start in range(0, len(sheet.rungs), row)],
         "hands": sheet.hands,
         "rows": sheet.rows,
+        "legend": sheet.legend,
         "systems": [_system(system, sheet.score) for system in systems(sheet.score, _WIDTHS[large])],
     }
 
@@ -128,7 +144,7 @@ def _goal(goal: Goal | None) -> dict[str, object] | None:
         return None
     return {
         "note": beat_note(goal.plain, goal.dotted),
-        "name": f"{value_name(goal.plain, int(goal.dotted))} note",
+        "name": goal.name,
         "depth": BEAT_DEPTH / BEAT_HEIGHT,
         "bpm": goal.bpm,
     }

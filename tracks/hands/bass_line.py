@@ -20,7 +20,7 @@ from functools import lru_cache
 
 from tracks.hands.bass_fingers import BassNote as BassNote
 from tracks.hands.bass_fingers import Place, fingered
-from tracks.hands.search import cheapest
+from tracks.hands.search import cheapest, numbered
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
 from tracks.theory.errors import RequestError
@@ -48,17 +48,12 @@ def bass_line(chords: Sequence[ChordAt], right_lowest: Sequence[Pitch | None]) -
     `right_lowest` holds the right hand's lowest pitch for each chord. Chords that share `written` are
     played alike. Raises RequestError where a bass tone has no room.
     """
-    numbers: dict[int, int] = {}
-    choices: list[_Choice] = []
-    order = []
-    bar = None
-    for at, lowest in zip(chords, right_lowest, strict=True):
-        if at.chord:
-            if at.written not in numbers:
-                numbers[at.written] = len(choices)
-                choices.append(_Choice(_places(at, at.chord, lowest), at.bar != bar))
-            order.append(numbers[at.written])
-            bar = at.bar
+    sounding = [(at, at.chord, lowest) for at, lowest in zip(chords, right_lowest, strict=True) if at.chord]
+    order, firsts = numbered([at.written for at, *_ in sounding])
+    bars = [None, *(at.bar for at, *_ in sounding)]
+    choices = [
+        _Choice(_places(*sounding[place]), begins_bar=bars[place] != bars[place + 1]) for place in firsts
+    ]
     chosen = _steadiest(order, choices) if choices else []
     notes = iter(fingered(chosen, order))
     return tuple(next(notes) if at.chord else None for at in chords)

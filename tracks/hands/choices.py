@@ -11,9 +11,10 @@ Conventions
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tracks.hands.close_position import Shape, is_large, shapes, third_of, tone_sets, within
+from tracks.hands.close_position import Reduction, Shape, is_large, shapes, tone_sets, within
 from tracks.hands.cost import Candidate
 from tracks.hands.options import OCTAVE, Sevenths, Start, VoicingOptions
+from tracks.hands.search import numbered
 from tracks.model import ChordAt, Texture
 from tracks.theory.chord import Chord
 from tracks.theory.errors import RequestError
@@ -49,14 +50,12 @@ class Row:
 def row_of(chords: Sequence[ChordAt], options: VoicingOptions) -> Row:
     """Return what may be chosen for the chords; silence is none of them."""
     sounding = [(at, at.chord) for at in chords if at.chord]
-    numbers: dict[int, int] = {}
-    choices: list[Choice] = []
-    for at, chord in sounding:
-        if at.written not in numbers:
-            numbers[at.written] = len(choices)
-            is_last = at.written == sounding[-1][0].written
-            choices.append(_choice(at, chord, options, is_first=not choices, is_last=is_last))
-    return Row(tuple(choices), tuple(numbers[at.written] for at, _ in sounding))
+    order, firsts = numbered([at.written for at, _ in sounding])
+    choices = tuple(
+        _choice(*sounding[place], options, is_first=place == 0, is_last=order[place] == order[-1])
+        for place in firsts
+    )
+    return Row(choices, tuple(order))
 
 
 def candidates(shapes: Sequence[Shape], root: Tone, low: int, high: int) -> tuple[Candidate, ...]:
@@ -85,7 +84,7 @@ def _choice(at: ChordAt, chord: Chord, options: VoicingOptions, *, is_first: boo
     smoothest = options.sevenths is Sevenths.SMOOTHEST and not is_final_tonic
     guided = options.has_left_pairs and not rooted
     for count in _counts(chord, options, lowest, rooted):
-        found = within(shapes(chord, count, smoothest, lowest, rooted, guided), options.hand)
+        found = within(shapes(chord, Reduction(count, smoothest, lowest, rooted, guided)), options.hand)
         fitting = _fitting(chord, found, options, is_first)
         if fitting:
             return Choice(chord, found, fitting)
@@ -104,7 +103,7 @@ def _counts(chord: Chord, options: VoicingOptions, lowest: Tone | None, rooted: 
         return (4,)
     if not is_large(chord):
         return (3,)
-    needs_more = lowest and lowest not in tone_sets(chord, 3, rooted=False)[0]
+    needs_more = lowest and lowest not in tone_sets(chord, Reduction(3, rooted=False))[0]
     return (4, 3) if rooted or needs_more else (3,)
 
 
@@ -127,7 +126,7 @@ def _fitting(
 
 def start_tone(at: ChordAt, chord: Chord, start: Start) -> Tone:
     """Return the tone that the right hand starts on; raise RequestError where the chord has none such."""
-    tones = {Start.ROOT: chord.root, Start.FIRST: third_of(chord), Start.SECOND: chord.factor(5)}
+    tones = {Start.ROOT: chord.root, Start.FIRST: chord.third_or_suspension, Start.SECOND: chord.factor(5)}
     tone = tones[start]
     if tone is None:
         missing = "third" if start is Start.FIRST else "fifth"

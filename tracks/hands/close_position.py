@@ -18,8 +18,6 @@ from functools import lru_cache
 from tracks.theory.chord import Chord
 from tracks.theory.pitch import Interval, Tone
 
-_DIMINISHED_THIRD = Interval.parse("d3")
-_MINOR_THIRD, _DIMINISHED_FIFTH = Interval.parse("m3"), Interval.parse("d5")
 _PERFECT_FIFTH, _ELEVENTH = Interval.parse("P5"), Interval.parse("P11")
 _FRENCH = "Fr"
 _THREE = 3
@@ -41,38 +39,39 @@ class Shape:
     without_third: bool
 
 
-def third_of(chord: Chord) -> Tone | None:
-    """Return the chord's third, or the suspended fourth or second that stands for it."""
-    return chord.factor(3) or chord.factor(4) or chord.factor(2)
+@dataclass(frozen=True, slots=True)
+class Reduction:
+    """How a chord is reduced to what one hand plays of it: at most `count` notes.
+
+    `smoothest` lets a seventh chord of three notes leave its third out instead of its fifth. `lowest` is a
+    tone that must be among them, `rooted` says that no bass part plays the root, `guided` that one does and
+    that a seventh chord too leaves it out.
+    """
+
+    count: int
+    smoothest: bool = False
+    lowest: Tone | None = None
+    rooted: bool = True
+    guided: bool = False
 
 
 def is_large(chord: Chord) -> bool:
     """Return whether a chord has more tones than a seventh or sixth chord has: a ninth, an eleventh."""
-    return len(chord.intervals) > _THREE and bool(_seventh_of(chord) and _color_of(chord))
+    return len(chord.intervals) > _THREE and bool(chord.seventh_or_sixth and _color_of(chord))
 
 
-def tone_sets(
-    chord: Chord,
-    count: int,
-    smoothest: bool = False,
-    lowest: Tone | None = None,
-    rooted: bool = True,
-    guided: bool = False,
-) -> tuple[tuple[Tone, ...], ...]:
-    """Return the choices of at most `count` tones that may stand for the chord, the guide tones first.
+def tone_sets(chord: Chord, asked: Reduction) -> tuple[tuple[Tone, ...], ...]:
+    """Return the choices of tones that may stand for the chord, the guide tones first.
 
-    `smoothest` lets a seventh chord of three notes leave its third out instead of its fifth. `lowest` is a
-    tone that must be among them, `rooted` says that no bass part plays the root, `guided` that one does and
-    that a seventh chord too leaves it out. Of tones that share a key of the keyboard one is taken.
+    Of tones that share a key of the keyboard one is taken.
     """
-    order = _order_of_need(chord, rooted, guided)
-    sets = [_kept(order, count, lowest)]
-    if smoothest and not guided and _may_lose_its_third(chord, count):
-        root, seventh = chord.root, _seventh_of(chord)
-        for third_or_fifth in (third_of(chord), chord.factor(5)):
+    sets = [_kept(_order_of_need(chord, asked), asked.count, asked.lowest)]
+    if asked.smoothest and not asked.guided and _may_lose_its_third(chord, asked.count):
+        root, seventh = chord.root, chord.seventh_or_sixth
+        for third_or_fifth in (chord.third_or_suspension, chord.factor(5)):
             more = [tone for tone in (root, seventh, third_or_fifth) if tone]
-            if lowest is None or lowest in more:
-                sets.append(_kept(more, count, None))
+            if asked.lowest is None or asked.lowest in more:
+                sets.append(_kept(more, asked.count, None))
     different: dict[frozenset[Tone], tuple[Tone, ...]] = {}
     for tones in sets:
         different.setdefault(frozenset(tones), tones)
@@ -89,12 +88,12 @@ def _kept(order: Sequence[Tone], count: int, lowest: Tone | None) -> tuple[Tone,
 
 
 def _may_lose_its_third(chord: Chord, count: int) -> bool:
-    is_augmented_sixth = chord.numeral.startswith(_FRENCH) or _DIMINISHED_THIRD in chord.intervals
-    is_seventh = _seventh_of(chord) is not None and not _color_of(chord)
+    is_augmented_sixth = chord.is_french_sixth or chord.is_italian_or_german_sixth
+    is_seventh = chord.seventh_or_sixth is not None and not _color_of(chord)
     return count == _THREE and is_seventh and not is_augmented_sixth and not _has_altered_fifth(chord)
 
 
-def _order_of_need(chord: Chord, rooted: bool, guided: bool) -> list[Tone]:
+def _order_of_need(chord: Chord, asked: Reduction) -> list[Tone]:
     """Return the chord's tones, the most needed first.
 
     This is the table of what may go: a seventh chord keeps its third and its seventh (or sixth), a
@@ -102,34 +101,30 @@ def _order_of_need(chord: Chord, rooted: bool, guided: bool) -> list[Tone]:
     the tone that names it (b3 the German, 2 the French), a larger chord its third, its seventh and its
     highest tone; an altered fifth names a chord, and the root goes before it.
     """
-    root, third, fifth = chord.factor(1), third_of(chord), chord.factor(5)
-    seventh, more = _seventh_of(chord), _color_of(chord)
+    root, third, fifth = chord.factor(1), chord.third_or_suspension, chord.factor(5)
+    seventh, more = chord.seventh_or_sixth, _color_of(chord)
     order: list[Tone | None]
-    if chord.numeral.startswith(_FRENCH):
+    if chord.is_french_sixth:
         order = [third, fifth, root, seventh]
-    elif _DIMINISHED_THIRD in chord.intervals:
+    elif chord.is_italian_or_german_sixth:
         order = [root, third, seventh, fifth]
     elif seventh is None:
         altered = _has_altered_fifth(chord)
         order = [root, fifth, third, *more] if altered else [root, *more[:1], third, *more[1:], fifth]
     elif _has_altered_fifth(chord):
-        order = [third, seventh, fifth, *([root, *more] if rooted else [*more, root])]
-    elif more or guided:
-        order = [third, seventh, *([root, *more, fifth] if rooted else [*more, fifth, root])]
-    elif _is_diminished(chord):
+        order = [third, seventh, fifth, *([root, *more] if asked.rooted else [*more, root])]
+    elif more or asked.guided:
+        order = [third, seventh, *([root, *more, fifth] if asked.rooted else [*more, fifth, root])]
+    elif chord.is_diminished:
         order = [fifth, seventh, root, third]
     else:
         order = [third, seventh, root, fifth]
     return [tone for tone in order if tone is not None]
 
 
-def _seventh_of(chord: Chord) -> Tone | None:
-    return chord.factor(7) or chord.factor(6)
-
-
 def _color_of(chord: Chord) -> list[Tone]:
     """Return the tones above a seventh chord's, the highest first, one that nobody plays last."""
-    plain = (chord.factor(1), third_of(chord), chord.factor(5), _seventh_of(chord))
+    plain = (chord.factor(1), chord.third_or_suspension, chord.factor(5), chord.seventh_or_sixth)
     more = [tone for tone in reversed(chord.tones) if tone not in plain]
     seldom = unplayed_eleventh(chord)
     return sorted(more, key=lambda tone: tone == seldom)
@@ -144,11 +139,7 @@ def unplayed_eleventh(chord: Chord) -> Tone | None:
 def _has_altered_fifth(chord: Chord) -> bool:
     """Return whether the fifth is not perfect, but for that of a half-diminished or diminished seventh."""
     is_altered = chord.factor(5) not in (None, chord.root.up(_PERFECT_FIFTH))
-    return is_altered and not (_is_diminished(chord) and not _color_of(chord))
-
-
-def _is_diminished(chord: Chord) -> bool:
-    return {_MINOR_THIRD, _DIMINISHED_FIFTH} <= set(chord.intervals)
+    return is_altered and not (chord.is_diminished and not _color_of(chord))
 
 
 def _sounding_apart(tones: Sequence[Tone]) -> tuple[Tone, ...]:
@@ -159,42 +150,29 @@ def _sounding_apart(tones: Sequence[Tone]) -> tuple[Tone, ...]:
     return tuple(first.values())
 
 
-def shapes(
-    chord: Chord,
-    count: int,
-    smoothest: bool = False,
-    lowest: Tone | None = None,
-    rooted: bool = True,
-    guided: bool = False,
-) -> tuple[Shape, ...]:
+def shapes(chord: Chord, asked: Reduction) -> tuple[Shape, ...]:
     """Return the close positions of a chord, every rotation of each of its tone sets.
 
-    Where a lowest tone is asked for, only those that stand on it. See `tone_sets` for what is asked.
+    Where a lowest tone is asked for, only those that stand on it.
     """
-    place = None if lowest is None else chord.tones.index(lowest)
-    is_french = chord.numeral.startswith(_FRENCH)
+    if asked.lowest is not None:
+        asked = replace(asked, lowest=Tone(asked.lowest.fifths - chord.root.fifths))
+    is_french = chord.is_french_sixth
     bass = (chord.bass.chroma - chord.root.chroma) % 12
-    return _shapes(chord.intervals, bass, is_french, count, smoothest, place, rooted, guided)
+    return _shapes(chord.intervals, bass, is_french, asked)
 
 
 @lru_cache(maxsize=1024)
 def _shapes(
-    intervals: tuple[Interval, ...],
-    bass: int,
-    is_french: bool,
-    count: int,
-    smoothest: bool,
-    lowest: int | None,
-    rooted: bool,
-    guided: bool,
+    intervals: tuple[Interval, ...], bass: int, is_french: bool, asked: Reduction
 ) -> tuple[Shape, ...]:
+    """Return the same of a chord on C, which stands for every root."""
     chord = Chord(Tone(0), intervals, Tone(0), numeral=_FRENCH if is_french else "")
-    asked = None if lowest is None else chord.tones[lowest]
-    third = third_of(chord)
+    third, lowest = chord.third_or_suspension, asked.lowest
     found = []
-    for tones in tone_sets(chord, count, smoothest, asked, rooted, guided):
+    for tones in tone_sets(chord, asked):
         without_third = third is not None and third not in tones
-        bottoms = (asked,) if asked else tones[:1] if len(tones) == 2 else tones
+        bottoms = (lowest,) if lowest else tones[:1] if len(tones) == 2 else tones
         found += [_stacked(chord, tones, bottom, bass, without_third) for bottom in bottoms]
     return tuple(found)
 

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations_with_replacement
 
-from tracks.hands.close_position import third_of, tone_sets
+from tracks.hands.close_position import Reduction, tone_sets
 from tracks.hands.part_writing import Rule
-from tracks.hands.tendency import dissonances, is_augmented_sixth, is_diminished, leading_tones, own_tones
+from tracks.hands.tendency import dissonances, leading_tones, own_tones
 from tracks.theory.chord import Chord
 from tracks.theory.key import Key
 from tracks.theory.pitch import Interval, Tone
@@ -40,9 +40,9 @@ def uppers(chord: Chord, key: Key, neighbors: Sequence[Chord] = ()) -> tuple[Upp
     a seventh chord likewise. A larger chord is reduced as `tone_sets` says.
     """
     if chord.bass_is_foreign:
-        plain = Upper(tone_sets(chord, 3, rooted=False)[0])
+        plain = Upper(tone_sets(chord, Reduction(3, rooted=False))[0])
         return (plain,) if len(chord.tones) > 2 else _doubled_pair(chord)
-    (needed, *_) = tone_sets(chord, 4, lowest=chord.bass)
+    (needed, *_) = tone_sets(chord, Reduction(4, lowest=chord.bass))
     fifth = chord.factor(5)
     is_spare = chord.bass == chord.root and fifth == chord.root.up(_PERFECT_FIFTH)
     may_lack = {fifth} if is_spare else set()
@@ -90,10 +90,10 @@ def never_doubled(chord: Chord, key: Key) -> frozenset[Tone]:
 
 def _right_doubles(chord: Chord, key: Key, neighbors: Sequence[Chord]) -> set[Tone]:
     """Return the tones that the books double, of a chord over a bass of its own."""
-    root, third, fifth = chord.root, third_of(chord), chord.factor(5)
-    if is_augmented_sixth(chord):
+    root, third, fifth = chord.root, chord.third_or_suspension, chord.factor(5)
+    if chord.is_italian_or_german_sixth:
         wanted = {fifth}
-    elif is_diminished(chord):
+    elif chord.is_diminished:
         wanted = {third}
     elif chord.bass == third:
         wanted = _sixth_chord_doubles(chord, key, neighbors)
@@ -110,7 +110,7 @@ def _sixth_chord_doubles(chord: Chord, key: Key, neighbors: Sequence[Chord]) -> 
     is_fixed = chord.bass in {key.degree(number) for number in (1, 2, 4, 5)}
     # In a row of sixth chords the doublings alternate.
     in_row = any(
-        other.bass == third_of(other) and abs(other.bass.step - chord.bass.step) in (1, 6)
+        other.bass == other.third_or_suspension and abs(other.bass.step - chord.bass.step) in (1, 6)
         for other in neighbors
     )
     return {chord.root, chord.factor(5), chord.bass if is_fixed or in_row else None}

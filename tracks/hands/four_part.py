@@ -18,15 +18,12 @@ from tracks.model import ChordAt
 from tracks.theory.chord import Chord
 from tracks.theory.pitch import Pitch, Tone
 
-_OCTAVE = 12
-
 
 @dataclass(frozen=True, slots=True)
 class FourParts:
-    """The four voices of a chord, bass first (two may meet), what it leaves out, broken rules in words."""
+    """The four voices of a chord, bass first (two may meet), and the broken rules in words."""
 
     pitches: tuple[Pitch, ...]
-    omits: tuple[Tone, ...]
     broken: tuple[str, ...] = ()
 
 
@@ -111,12 +108,8 @@ def _said(place: str, broken: Sequence[Broken], chord: Chord, position: Position
 
 
 def _parts(chord: Chord, position: Position, broken: tuple[str, ...]) -> FourParts:
-    pitches = tuple(
-        Pitch.at_or_above(_tone(chord, fifths), key)
-        for fifths, key in zip(position.tones, position.keys, strict=True)
-    )
-    heard = {key % _OCTAVE for key in position.keys}
-    return FourParts(pitches, tuple(tone for tone in chord.tones if tone.chroma not in heard), broken)
+    voices = zip(position.tones, position.keys, strict=True)
+    return FourParts(tuple(Pitch.at_or_above(_tone(chord, fifths), key) for fifths, key in voices), broken)
 
 
 def _tone(chord: Chord, fifths: int) -> Tone:

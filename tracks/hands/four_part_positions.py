@@ -18,14 +18,14 @@ from tracks.hands.choices import FIRST_LOWEST, start_tone
 from tracks.hands.doubling import Upper, uppers
 from tracks.hands.options import VoicingOptions
 from tracks.hands.part_writing import Broken, Position, moved
+from tracks.hands.search import numbered
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
-from tracks.theory.pitch import Interval, Pitch, Tone
+from tracks.theory.pitch import Pitch, Tone
 
 _OCTAVE = 12
-_LEADING_TONE = Interval.parse("M7")
 _SHAPES = count()
 
 
@@ -46,22 +46,19 @@ class Choice:
 def choices(chords: Sequence[ChordAt], options: VoicingOptions) -> tuple[list[int], list[Choice]]:
     """Return which choice each chord that sounds is, and the choices."""
     sounding = [(at, at.chord) for at in chords if at.chord]
-    numbers: dict[int, int] = {}
+    order, firsts = numbered([at.written for at, _ in sounding])
     neighbors: dict[int, list[Chord]] = {at.written: [] for at, _ in sounding}
     for (before, old), (after, new) in pairwise(sounding):
         neighbors[before.written].append(new)
         neighbors[after.written].append(old)
     found: list[Choice] = []
-    for at, chord in sounding:
-        if at.written not in numbers:
-            numbers[at.written] = len(found)
-            positions = _positions(at, chord, options, neighbors[at.written])
-            first = _first(at, chord, options, positions) if not found else positions
-            found.append(Choice(at, chord, first, is_first=not found))
+    for at, chord in (sounding[place] for place in firsts):
+        positions = _positions(at, chord, options, neighbors[at.written])
+        first = _first(at, chord, options, positions) if not found else positions
+        found.append(Choice(at, chord, first, is_first=not found))
     if is_perfect_ending([at for at, _ in sounding]):
-        last = numbers[sounding[-1][0].written]
-        found[last] = replace(found[last], ends=True)
-    return [numbers[at.written] for at, _ in sounding], found
+        found[order[-1]] = replace(found[order[-1]], ends=True)
+    return order, found
 
 
 def is_perfect_ending(sounding: Sequence[ChordAt]) -> bool:
@@ -72,7 +69,7 @@ def is_perfect_ending(sounding: Sequence[ChordAt]) -> bool:
     return (
         (tonic.root, tonic.bass) == (key.tonic, key.tonic)
         and (dominant.root, dominant.bass) == (key.degree(5), key.degree(5))
-        and dominant.factor(3) == key.tonic.up(_LEADING_TONE)
+        and dominant.factor(3) == key.leading_tone
     )
 
 

@@ -3,7 +3,7 @@
 Conventions
 - A shape is the right hand's positions and the bass below them, whatever the key. Where the bass's range
   leaves no room for that, or another bass breaks less, the bass alone goes its own way.
-- Equal totals are quantized by the order of the candidates.
+- Of equal totals the candidate that stands first is taken.
 """
 
 from collections.abc import Callable, Hashable, Iterator, Sequence

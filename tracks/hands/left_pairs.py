@@ -19,9 +19,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from tracks.hands.bass_line import HIGHEST, LOWEST, is_broken
-from tracks.hands.close_position import third_of
 from tracks.hands.motion import size
-from tracks.hands.search import cheapest
+from tracks.hands.search import cheapest, numbered
 from tracks.model import ChordAt
 from tracks.theory.chord import Chord
 from tracks.theory.pitch import Pitch, Tone
@@ -67,10 +66,10 @@ def has_room_below(chord: Chord, dropped: int, hand: int) -> bool:
     return bool(_bass_keys(chord.bass, dropped - hand, dropped - 1))
 
 
-def guide_tones(chord: Chord) -> tuple[Tone, ...]:
+def shell_tones(chord: Chord) -> tuple[Tone, ...]:
     """Return the tones that make a shell with the chord's bass."""
-    seventh = chord.factor(7) or chord.factor(6)
-    found = [tone for tone in (third_of(chord), seventh) if tone and tone != chord.bass]
+    guides = (chord.third_or_suspension, chord.seventh_or_sixth)
+    found = [tone for tone in guides if tone and tone != chord.bass]
     return tuple(found) or _root_and_fifth(chord)[:1]
 
 
@@ -85,7 +84,7 @@ def _bass_keys(bass: Tone, low: int, high: int) -> range:
 
 def _shell_pairs(chord: Chord, right_lowest: int, hand: int) -> list[_Pair]:
     basses = _bass_keys(chord.bass, 0, right_lowest - 1)
-    for above in (guide_tones(chord), _root_and_fifth(chord)):
+    for above in (shell_tones(chord), _root_and_fifth(chord)):
         found = [_pair(chord.bass, bass, tone) for bass in basses for tone in above]
         found = [pair for pair in found if _is_shell(pair.keys, right_lowest, hand)]
         if found:
@@ -115,15 +114,9 @@ def _pairs_below(chord: Chord, dropped: int, tone: Tone, hand: int) -> list[_Pai
 def _smoothest(
     chords: Sequence[ChordAt], options: Sequence[list[_Pair] | None]
 ) -> tuple[tuple[Pitch, ...] | None, ...]:
-    numbers: dict[int, int] = {}
-    choices: list[list[_Pair]] = []
-    order = []
-    for at, pairs in zip(chords, options, strict=True):
-        if pairs is not None:
-            if at.written not in numbers:
-                numbers[at.written] = len(choices)
-                choices.append(pairs)
-            order.append(numbers[at.written])
+    sounding = [(at.written, pairs) for at, pairs in zip(chords, options, strict=True) if pairs is not None]
+    order, firsts = numbered([written for written, _ in sounding])
+    choices = [sounding[place][1] for place in firsts]
     measure = cache(size)
 
     def step(earlier: int, option: int, later: int) -> list[int]:
@@ -137,10 +130,8 @@ def _smoothest(
     own = [[_own_cost(pair) for pair in pairs] for pairs in choices]
     picks = cheapest(order, own, step)[1] if choices else ()
     made = [_pitches(pairs[pick]) for pairs, pick in zip(choices, picks, strict=True)]
-    return tuple(
-        made[numbers[at.written]] if pairs is not None else None
-        for at, pairs in zip(chords, options, strict=True)
-    )
+    turn = iter(order)
+    return tuple(None if pairs is None else made[next(turn)] for pairs in options)
 
 
 def _own_cost(pair: _Pair) -> int:

@@ -14,7 +14,7 @@ from tracks.hands.tendency import leading_tones
 from tracks.theory.chord import Chord
 from tracks.theory.errors import listed
 from tracks.theory.key import Key
-from tracks.theory.pitch import Interval, Pitch, Tone
+from tracks.theory.pitch import Pitch, Tone
 
 Size = tuple[int, int, int]
 
@@ -42,7 +42,6 @@ _VOICES = {
 _ALL = {2: "both", 3: "all three", 4: "all four"}
 _FACTORS = ("root", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave", "ninth")
 _MORE_FACTORS = {9: "tenth", 10: "eleventh", 11: "twelfth", 12: "thirteenth"}
-_LEADING_TONE = Interval.parse("M7")
 
 
 def matching(before: Sequence[int], after: Sequence[int]) -> tuple[tuple[int, int], ...]:
@@ -158,7 +157,7 @@ def left_out(chord: Chord, omits: tuple[Tone, ...], key: Key) -> str:
 def _leads(chord: Chord, tone: Tone, key: Key) -> bool:
     """Return whether a tone is the chord's leading tone; the third of a blues chord leads nowhere."""
     is_applied = "/" in chord.numeral.replace("/o", "")
-    is_foreign = tone not in key.scale or tone == key.tonic.up(_LEADING_TONE)
+    is_foreign = tone not in key.scale or tone == key.leading_tone
     return tone in leading_tones(chord, key) and (is_applied or is_foreign)
 
 

@@ -14,7 +14,7 @@ only the few best of them gives a total to beat; the second drops only what cann
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from heapq import nsmallest
 from itertools import pairwise
 from math import inf
@@ -26,6 +26,15 @@ Step = Callable[[int, int, int], Sequence[int]]
 State = tuple[int, ...]
 
 _FEW = 1
+
+
+def numbered(made: Sequence[Hashable]) -> tuple[list[int], list[int]]:
+    """Return the `order` of choices told apart by what is made, and the place of each one's first."""
+    firsts: dict[Hashable, int] = {}
+    for place, choice in enumerate(made):
+        firsts.setdefault(choice, place)
+    numbers = {choice: number for number, choice in enumerate(firsts)}
+    return [numbers[choice] for choice in made], list(firsts.values())
 
 
 def cheapest(

@@ -10,9 +10,8 @@ from tracks.theory.chord import Chord
 from tracks.theory.key import Key
 from tracks.theory.pitch import Interval, Tone
 
-_DIMINISHED_FIFTH, _DIMINISHED_THIRD = Interval.parse("d5"), Interval.parse("d3")
-_PERFECT_FIFTH, _MAJOR_THIRD, _MINOR_THIRD = (Interval.parse(name) for name in ("P5", "M3", "m3"))
-_LEADING_TONE, _RAISED_SIXTH, _MINOR_SEVENTH = (Interval.parse(name) for name in ("M7", "M6", "m7"))
+_PERFECT_FIFTH, _MAJOR_THIRD = Interval.parse("P5"), Interval.parse("M3")
+_RAISED_SIXTH, _MINOR_SEVENTH = Interval.parse("M6"), Interval.parse("m7")
 
 _TRIAD = 3
 
@@ -26,9 +25,9 @@ def leading_tones(chord: Chord, key: Key) -> frozenset[Tone]:
     augmented sixth.
     """
     root, third, fifth = chord.root, chord.factor(3), chord.factor(5)
-    leading = key.tonic.up(_LEADING_TONE)
+    leading = key.leading_tone
     found = set()
-    if is_augmented_sixth(chord):
+    if chord.is_italian_or_german_sixth:
         found.add(root)
     elif third and third == root.up(_MAJOR_THIRD):
         is_dominant_seventh = chord.factor(7) == root.up(_MINOR_SEVENTH)
@@ -36,7 +35,7 @@ def leading_tones(chord: Chord, key: Key) -> frozenset[Tone]:
             found.add(third)
         if fifth == leading and fifth != root.up(_PERFECT_FIFTH):
             found.add(fifth)
-    elif is_diminished(chord) and (root == leading or root not in key.scale):
+    elif chord.is_diminished and (root == leading or root not in key.scale):
         found.add(root)
     return frozenset(found)
 
@@ -51,11 +50,11 @@ def dissonances(chord: Chord, key: Key) -> frozenset[Tone]:
     found = [chord.factor(7), chord.factor(9)]
     if chord.factor(3) is None:
         found.append(chord.factor(4))
-    if is_diminished(chord) and chord.root in leading_tones(chord, key):
+    if chord.is_diminished and chord.root in leading_tones(chord, key):
         found.append(chord.factor(5))
-    if is_augmented_sixth(chord):
+    if chord.is_italian_or_german_sixth:
         found.append(chord.factor(3))
-    elif chord.numeral.startswith("Fr"):
+    elif chord.is_french_sixth:
         found.append(chord.factor(5))
     return frozenset(tone for tone in found if tone)
 
@@ -72,15 +71,5 @@ def leaning_tones(before: Chord, after: Chord) -> frozenset[Tone]:
 
 def own_tones(key: Key) -> frozenset[Tone]:
     """Return the key's own tones; in minor the raised sixth and seventh are among them."""
-    raised = (key.tonic.up(_RAISED_SIXTH), key.tonic.up(_LEADING_TONE)) if key.is_minor else ()
+    raised = (key.tonic.up(_RAISED_SIXTH), key.leading_tone) if key.is_minor else ()
     return frozenset((*key.scale, *raised))
-
-
-def is_augmented_sixth(chord: Chord) -> bool:
-    """Return whether a chord is an Italian or German sixth, counted from its raised fourth."""
-    return _DIMINISHED_THIRD in chord.intervals
-
-
-def is_diminished(chord: Chord) -> bool:
-    """Return whether a chord is a diminished triad, or a seventh chord on one."""
-    return _DIMINISHED_FIFTH in chord.intervals and _MINOR_THIRD in chord.intervals

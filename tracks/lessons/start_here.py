@@ -10,8 +10,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from tracks.drill.drill import Drill, Mix
+from tracks.drill.drill import Drill, Form, Mix
 from tracks.export.start_here import InKey, Link, StartHere, ToPractice, start_here
+from tracks.lessons.in_parts import Packed
 from tracks.lessons.lesson import Lesson
 from tracks.lessons.progress import Played
 from tracks.lessons.students import Standing, standings
@@ -37,24 +38,34 @@ _ORDER = (
 _Row = Mapping[str, Any]
 
 
-def page_of(lesson: Lesson, place: Path, played: Iterable[Played] = ()) -> bytes:
-    """Return the page of a lesson whose packs lie in a place; what stands in no pack is not on it."""
+def page_of(
+    lesson: Lesson, place: Path, played: Iterable[Played] = (), part: Iterable[Packed] | None = None
+) -> bytes:
+    """Return the page of a lesson whose packs lie in a place; what stands in no pack is not on it.
+
+    Of a part, it tells that part only.
+    """
     at = tuple(standings(lesson, played))
+    paths = None if part is None else {file.path for file in part}
     drills = []
     for each in lesson.drills:
-        rows = _rows(place / each.drill.name)
+        name = each.drill.name
+        rows = [row for row in _rows(place / name) if paths is None or f"{name}/{row['path']}" in paths]
         if rows:
-            mine = [standing for standing in at if standing.drill == each.drill.name]
+            mine = [standing for standing in at if standing.drill == name]
             drills.append(_to_practice(each.drill, rows, mine))
     return start_here(StartHere(lesson.heading, tuple(drills), _ORDER, CAUTION))
 
 
-def packed(lesson: Lesson, place: Path) -> Iterator[tuple[str, bytes]]:
-    """Yield every file of a lesson's packs that is for the student, by its path from the lesson's folder."""
+def packed(lesson: Lesson, place: Path) -> Iterator[Packed]:
+    """Yield every file of a lesson's packs that is for the student, in the order of practice."""
     for each in lesson.drills:
-        for row in _rows(place / each.drill.name):
-            path = f"{each.drill.name}/{row['path']}"
-            yield path, (place / path).read_bytes()
+        name = each.drill.name
+        for row in _rows(place / name):
+            path = f"{name}/{row['path']}"
+            rung = (row["bpm"], row.get("kind"))
+            key = None if "keys" in row else row["key"]
+            yield Packed(path, (name, key), rung, (place / path).stat().st_size)
 
 
 def _rows(folder: Path) -> list[_Row]:
@@ -67,9 +78,11 @@ def _rows(folder: Path) -> list[_Row]:
 
 
 def _to_practice(drill: Drill, rows: Sequence[_Row], at: Sequence[Standing]) -> ToPractice:
+    here = {row["key"] for row in rows}
+    at = [standing for standing in at if standing.key.name in here] or at
     least, most = min(standing.next for standing in at), max(standing.next for standing in at)
     today = f"{least}" if least == most else f"{least} to {most}"
-    beat = beat_name(drill.meter)
+    beat = beat_name(drill)
     whole = [row for row in rows if row["key"] is None or "keys" in row]
     return ToPractice(
         title=title_of(drill),
@@ -91,10 +104,20 @@ _DOES = {
 }
 
 
+_FORMS = {
+    Form.PLAIN: "",
+    Form.CALL_AND_RESPONSE: " The track plays {bars} bars, then you answer for {bars}.",
+    Form.TRADING_FOURS: " The track plays {bars} bars, then you play {bars}.",
+    Form.ECHO: " The track plays {bars} bars, then waits while you play them.",
+    Form.MELODY_OUT: " The melody is left out, for you to improvise.",
+}
+
+
 def _about(drill: Drill) -> str:
     """Return what is played in words that need no manual."""
     style = "" if drill.style == "block" else f", in {drill.style.replace('-', ' ')} style"
-    return f"{_DOES[drill.texture]}{style}, in {drill.meter}."
+    form = _FORMS[drill.form].format(bars=drill.bars_in_turn)
+    return f"{_DOES[drill.texture]}{style}, in {drill.meter}.{form}"
 
 
 def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:
@@ -105,7 +128,8 @@ def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:
     sheets = [row for row in rows if row["mix"] is None]
     rest = [row for row in rows if row not in today and row not in sheets]
     return InKey(
-        key=f"{at.key.sign}, at {bpm}" if today else at.key.sign,
+        key=drill.note_names.printed(at.key.sign),
+        tempo=f"at {bpm}" if today else "",
         sheets=tuple(_link(drill, row) for row in sheets),
         today=tuple(_link(drill, row) for row in _in_order(today)),
         rest=tuple(_link(drill, row, in_full=True) for row in _in_order(rest)),
@@ -121,7 +145,8 @@ def _link(drill: Drill, row: _Row, in_full: bool = False) -> Link:
     ending = _ending(row)
     place = f"{drill.name}/{row['path']}"
     if row["mix"] is None:
-        return Link(_PAPERS.get(ending, ending), place)
+        of_all = row["key"] is None and ending == "pdf"
+        return Link("All keys to print (PDF)" if of_all else _PAPERS.get(ending, ending), place)
     kind, hands = row.get("kind"), _HANDS[Mix(row["mix"])]
     words = [str(row.get("part") or hands)]
     words += [f"at {row['bpm']}"] if in_full or kind else []

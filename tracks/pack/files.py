@@ -7,7 +7,7 @@ from tracks.drill.drill import Drill, Mix
 from tracks.export.midi import Encoder
 from tracks.extras import need_for
 from tracks.model import NO_HEADING, Heading
-from tracks.pack.folder import PackFile
+from tracks.pack.folder import NO_RUNG, PackFile
 from tracks.practice.naming import ALL_STEMS, Kind, legend, path
 from tracks.practice.plan import Job, key_cycle_jobs, stem_jobs
 from tracks.practice.played import Played, played_in_each_key
@@ -35,7 +35,7 @@ def _and_legend(drill: Drill, files: Iterable[PackFile]) -> Iterator[PackFile]:
         told.append((file.path, file.about))
         yield file
     place, text = legend(drill, told)
-    yield PackFile(place, text.encode("ascii"), {"key": None, "mix": None, "bpm": None, "kind": "legend"})
+    yield PackFile(place, text.encode("ascii"), {**NO_RUNG, "kind": "legend"})
 
 
 def _files(drill: Drill, style: Style, soundfont: Path | None, heading: Heading) -> Iterator[PackFile]:

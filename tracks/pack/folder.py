@@ -25,11 +25,10 @@ from typing import NamedTuple, TypeAlias
 
 from tracks.pack.lock import held
 from tracks.pack.standing import MANIFEST, Standing, clear, look, look_again, ours_in
-from tracks.pack.whole import WriteError, make_folder, write_file
+from tracks.pack.whole import NEW, OLD, WriteError, make_folder, write_file
 from tracks.theory.errors import RequestError, read
 from tracks.theory.names import check_portable
 
-_NEW, _OLD = ".rungwise-new", ".rungwise-old"
 _AT_WORKING_FOLDER, _EXCHANGE = -100, 2
 
 
@@ -40,6 +39,9 @@ class PackFile(NamedTuple):
     content: bytes
     about: Mapping[str, object]
 
+
+NO_RUNG: Mapping[str, object] = {"key": None, "mix": None, "bpm": None}
+"""What the manifest says of a file that is no rung of a ladder; `key` may be told all the same."""
 
 Files: TypeAlias = Iterable[PackFile | tuple[str, bytes, Mapping[str, object]]]
 
@@ -98,7 +100,7 @@ def write_packs(out: Path, packs: Sequence[Pack], force: bool = False) -> tuple[
             with _staged(out, packs) as written:
                 for pack in packs:
                     at = out / pack.name
-                    written.append(_write(out / f".{pack.name}{_NEW}", pack))
+                    written.append(_write(out / f".{pack.name}{NEW}", pack))
                 return _moved_in(out, packs, stood, written)
     except OSError as error:
         raise WriteError(f"cannot write the pack {at}: {error.strerror or error}") from error
@@ -131,7 +133,7 @@ def _staged(out: Path, packs: Sequence[Pack]) -> Iterator[list["_Written"]]:
         yield []
     except BaseException:
         for pack in packs:
-            new = out / f".{pack.name}{_NEW}"
+            new = out / f".{pack.name}{NEW}"
             if new.exists():
                 clear(new, ours_in(new), out / pack.name)
         raise
@@ -143,12 +145,12 @@ def clear_leftovers(out: Path) -> None:
     Raises WriteError, naming it, for what cannot be deleted.
     """
     for path in sorted(path for path in out.iterdir() if path.name.startswith(".")):
-        for ending in (_OLD, _NEW):
+        for ending in (OLD, NEW):
             if not path.name.endswith(ending):
                 continue
             place = out / path.name[1 : -len(ending)]
             try:
-                if ending == _OLD and not place.exists():
+                if ending == OLD and not place.exists():
                     path.rename(place)
                 elif path.is_dir():
                     clear(path, ours_in(path), place)
@@ -225,14 +227,14 @@ def _moved_in(
         folder, kept = out / pack.name, tuple[str, ...]()
         if earlier:
             with suppress(OSError):  # the pack stands; what cannot go now is left for the next run
-                kept = clear(out / f".{pack.name}{_NEW}", earlier, folder)
+                kept = clear(out / f".{pack.name}{NEW}", earlier, folder)
         reports.append(PackReport(folder, what.files, what.size, earlier is not None, kept))
     return tuple(reports)
 
 
 def _move(out: Path, name: str, replacing: bool) -> None:
     """Put the new pack in its place, and the one that stood there where the new one lay."""
-    new, target, old = out / f".{name}{_NEW}", out / name, out / f".{name}{_OLD}"
+    new, target, old = out / f".{name}{NEW}", out / name, out / f".{name}{OLD}"
     if not replacing:
         new.rename(target)
     elif not _exchanged(new, target):
@@ -252,7 +254,7 @@ def _move_out(out: Path, name: str, replaced: bool) -> None:
     if replaced:
         _move(out, name, replacing=True)
     else:
-        (out / name).rename(out / f".{name}{_NEW}")
+        (out / name).rename(out / f".{name}{NEW}")
 
 
 def _exchanged(one: Path, other: Path) -> bool:

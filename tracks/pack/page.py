@@ -5,7 +5,8 @@ Conventions
   (a melody, turns) are all of them written out.
 - A page goes round and round, so no ending is on it but the last chord, held.
 - Turns are the page's own business: it is given the music throughout, and who is silent when is chosen there.
-- The words are those of the voiced drill: the same chords, calls and moves that `show` tells.
+- The words are those of the voiced drill: the same chords, calls and moves that `show` tells. They are given
+  in English names, which the page's script puts into its reader's language; what is drawn stays as printed.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -16,14 +17,16 @@ from tracks.drill.drill import Drill, Ending, Form
 from tracks.drill.in_key import DrillInKey, record
 from tracks.export.page.html import to_html
 from tracks.export.page.page import Page, PageChord, PageHand, PageKey
+from tracks.export.sheet import Row
 from tracks.hands.motion import matching
 from tracks.model import NO_HEADING, Hand, Heading, Piece, Role, VoicedChord
 from tracks.notation.words import for_paper
-from tracks.pack.folder import PackFile
+from tracks.pack.folder import NO_RUNG, PackFile
 from tracks.pack.sheets import played_sheet
 from tracks.practice.arrange import unrolled, with_drills_feel
 from tracks.practice.naming import page_path
 from tracks.practice.played import Played
+from tracks.theory.note_names import NoteNames
 
 
 def page_file(
@@ -41,7 +44,7 @@ def page_file(
         from tracks.export.page.recorded import recorded_notes
 
         sounds = recorded_notes(soundfont)
-    about: dict[str, object] = {"key": None, "mix": None, "bpm": None, "kind": "page"}
+    about = {**NO_RUNG, "kind": "page"}
     return PackFile(page_path(drill), to_html(page(drill, tuple(every), heading), sounds), about)
 
 
@@ -66,6 +69,7 @@ def page(drill: Drill, every: Sequence[Played], heading: Heading = NO_HEADING) -
         turn=drill.bars_in_turn,
         keys=tuple(_key(played) for played in written),
         heading=heading,
+        language="de" if drill.note_names is NoteNames.GERMAN else "",
     )
 
 
@@ -86,9 +90,16 @@ def _written_out(played: Played, repeats: int) -> Played:
 
 
 def _key(played: Played) -> PageKey:
-    made, in_key = played_sheet(played), played.in_key
-    chords = _chords(made.rows, in_key)
-    return PageKey(in_key.key.name, in_key.key.sign, made.score, chords, tuple(_pieces(played)))
+    names, in_key = played.drill.note_names, played.in_key
+    in_english = replace(played.drill, note_names=NoteNames.ENGLISH)
+    made = played_sheet(Played(in_english, played.style, in_key))
+    score = replace(made.score, numerals=tuple(map(names.printed, made.score.numerals)), names=names)
+    rows = (
+        row._replace(chord=symbol, numeral=numeral)
+        for row, symbol, numeral in zip(made.rows, score.symbols, score.numerals, strict=True)
+    )
+    chords = _chords(rows, in_key)
+    return PageKey(in_key.key.name, in_key.key.sign, score, chords, tuple(_pieces(played)))
 
 
 def _pieces(played: Played) -> Iterator[Piece]:
@@ -101,7 +112,7 @@ def _pieces(played: Played) -> Iterator[Piece]:
         yield replace(with_drills_feel(played.written(bpm), drill, style, bpm), bpm=bpm)
 
 
-def _chords(rows: tuple[tuple[str, str, str, str, str], ...], in_key: DrillInKey) -> tuple[PageChord, ...]:
+def _chords(rows: Iterable[Row], in_key: DrillInKey) -> tuple[PageChord, ...]:
     told = record(in_key)["chords"]
     calls = [chord.get("call") or "" for chord in told] if isinstance(told, list) else []
     before = _heard_before(in_key.chords)
@@ -109,18 +120,16 @@ def _chords(rows: tuple[tuple[str, str, str, str, str], ...], in_key: DrillInKey
         PageChord(
             start=voiced.at.start,
             length=voiced.at.length,
-            place=place,
-            symbol=symbol if voiced.at.chord else "",
-            numeral=numeral,
-            say=say,
+            place=row.place,
+            symbol=row.chord if voiced.at.chord else "",
+            numeral=row.numeral,
+            say=row.say,
             call=call,
-            moves=moves,
+            moves=row.moves,
             right=_hand(old.right if old else None, voiced.right),
             left=_hand(old.left if old else None, voiced.left),
         )
-        for old, voiced, call, (place, symbol, numeral, say, moves) in zip(
-            before, in_key.chords, calls, rows, strict=True
-        )
+        for old, voiced, call, row in zip(before, in_key.chords, calls, rows, strict=True)
     )
 
 

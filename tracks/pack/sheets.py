@@ -15,13 +15,15 @@ from tracks.drill.drill import Drill, Ending, Form
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
-from tracks.export.sheet import Goal, Sheet, pdf, png, svg
+from tracks.export.sheet import Goal, Row, Sheet, pdf, png, svg
 from tracks.extras import need
 from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
 from tracks.notation.aloud import value_name
-from tracks.notation.score import LISTEN, YOUR_TURN, held_parts, score
+from tracks.notation.explained import explained, legend
+from tracks.notation.score import LISTEN, YOUR_TURN, Score, held_parts, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
-from tracks.pack.folder import PackFile
+from tracks.pack.folder import NO_RUNG, PackFile
+from tracks.practice.explaining import check_explains, whys
 from tracks.practice.forms import turns_taken
 from tracks.practice.naming import sheet_path
 from tracks.practice.played import Played
@@ -43,22 +45,21 @@ def sheet_files(drill: Drill, every: Iterable[Played], heading: Heading = NO_HEA
     for played in every:
         made = played_sheet(played, heading)
         sheets.append(made)
-        about = {"key": played.key.name, "mix": None, "bpm": None}
+        about = {**NO_RUNG, "key": played.key.name}
         yield PackFile(sheet_path(drill, played.key, "pdf"), pdf([made], large, paper), about)
         edited = musicxml(made.score, drill.tempos[-1])
         yield PackFile(sheet_path(drill, played.key, "musicxml"), edited, about)
     if len(sheets) > 1:
-        about = {"key": None, "mix": None, "bpm": None}
-        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large, paper), about)
+        yield PackFile(sheet_path(drill, None, "pdf"), pdf(sheets, large, paper), NO_RUNG)
 
 
 def pages(
     file: Path,
-    charted: Sequence[tuple[Drill, DrillInKey]],
+    sheets: Sequence[Sheet],
     large: bool = False,
     paper: PaperSize = PaperSize.A4,
 ) -> dict[Path, bytes]:
-    """Return the sheets of charts as a file's ending asks: each file's place and content.
+    """Return sheets as a file's ending asks: each file's place and content.
 
     A picture holds one page, so where there are more, `sheet.png` is followed by `sheet-2.png` and so on.
     Raises RequestError for an ending that is none of a sheet's, for several keys in one MusicXML file, and
@@ -71,9 +72,9 @@ def pages(
         need("sheets", "sheet")
     if not file.parent.is_dir():
         raise RequestError(f"there is no folder {file.parent}", "make it first", "sheet")
-    if ending == ".musicxml" and len(charted) > 1:
+    if ending == ".musicxml" and len(sheets) > 1:
         raise RequestError(f"{file}: a MusicXML file holds one key", "ask for one, or for a .pdf", "sheet")
-    contents = _WRITERS[ending]([sheet(drill, in_key) for drill, in_key in charted], large, paper)
+    contents = _WRITERS[ending](sheets, large, paper)
     return {
         file if number == 1 else file.with_stem(f"{file.stem}-{number}"): content
         for number, content in enumerate(contents, start=1)
@@ -110,7 +111,16 @@ def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
     taken, starts = turns_taken(written, drill)
     turns = {start: YOUR_TURN if yours else LISTEN for start, yours in starts.items()}
     made = _sheet(drill, played.in_key, taken.parts, played.style, turns)
+    if drill.explain:
+        check_explains(played.style, written)
+        told = explained(made.score, whys(taken))
+        made = replace(made, score=told, legend=legend(told))
     return replace(made, hands=_hands(written.parts), heading=heading)
+
+
+def tune_sheet(played: Played) -> Sheet:
+    """Return the sheet of a tune to read, without a goal or boxes: no tempo was asked for it."""
+    return replace(played_sheet(played), goal=None, rungs=())
 
 
 def _sheet(
@@ -121,19 +131,16 @@ def _sheet(
     turns: Mapping[Time, str] | None = None,
 ) -> Sheet:
     title = title_of(drill)
-    called = f"{title}, {for_paper(in_key.key.name)}"
-    written = score(called, in_key.changes, in_key.chords, parts, turns)
+    key = drill.note_names.printed(for_paper(in_key.key.name))
+    written = score(f"{title}, {key}", in_key.changes, in_key.chords, parts, turns, drill.note_names)
     return Sheet(
         title=title,
-        key=for_paper(in_key.key.name),
+        key=key,
         about=_about(drill, title, style, in_key),
         goal=_goal(drill) if style else None,
         rungs=tuple(sorted(set(drill.tempos))) if style else (),
         hands=_hands(parts),
-        rows=tuple(
-            _row(voiced, numeral, in_key, parts)
-            for voiced, numeral in zip(written.chords, written.numerals, strict=True)
-        ),
+        rows=tuple(_row(place, written, in_key, parts) for place in range(len(written.chords))),
         score=written,
         caution=CAUTION,
     )
@@ -152,13 +159,16 @@ def progression_of(drill: Drill) -> str:
     """Return what names the progression on paper: its chords as they are printed, or the title of a piece."""
     music = drill.progression
     is_chords = isinstance(music, str) and drill.headline == " ".join(music.split())
-    return for_paper(printed_text(drill.headline, drill.keys[0])) if is_chords else drill.headline
+    if not is_chords:
+        return drill.headline
+    return drill.note_names.printed(for_paper(printed_text(drill.headline, drill.keys[0])))
 
 
 def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) -> str:
     progression = progression_of(drill)
     written_in = in_key.written_in
-    in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
+    names = drill.note_names
+    in_words = f"written in {names.printed(for_paper(written_in.name))}" if written_in else ""
     if progression in ("", title):
         told = [in_words] if in_words else []
     else:
@@ -167,7 +177,7 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
     if style:
         told.append(f"style {style.info.name}, level {drill.level}")
         if style.info.feel and style.info.feel.swing != 1 and drill.feel is not False:
-            told.append("swing the eighths")
+            told.append(names.printed("swing the eighths"))
     if drill.form is not Form.PLAIN:
         told.append(_form(drill))
     if drill.repeats > 1:
@@ -192,13 +202,13 @@ def _form(drill: Drill) -> str:
 
 
 def _goal(drill: Drill) -> Goal:
-    return Goal(*_beat(drill.meter), drill.tempos[-1])
+    return Goal(*_beat(drill.meter), drill.tempos[-1], beat_name(drill))
 
 
-def beat_name(meter: Meter) -> str:
+def beat_name(drill: Drill) -> str:
     """Return the note value of a felt beat in words: `dotted quarter note`."""
-    plain, dotted = _beat(meter)
-    return f"{value_name(plain, int(dotted))} note"
+    plain, dotted = _beat(drill.meter)
+    return drill.note_names.note_of(value_name(plain, int(dotted), drill.note_names))
 
 
 def _beat(meter: Meter) -> tuple[Time, bool]:
@@ -212,10 +222,9 @@ def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
     return (*hands, "Hands together") if len(hands) > 1 else tuple(hands)
 
 
-def _row(
-    voiced: VoicedChord, numeral: str, in_key: DrillInKey, parts: tuple[Part, ...]
-) -> tuple[str, str, str, str, str]:
-    chord, beat = voiced.at.chord, beat_of(voiced, in_key.changes)
+def _row(place: int, written: Score, in_key: DrillInKey, parts: tuple[Part, ...]) -> Row:
+    voiced, names = written.chords[place], written.names
+    beat = beat_of(voiced, in_key.changes)
     struck = _struck_lowest(voiced, parts)
     # What comes after the right hand's sentence tells of the charted left hand: true only where it is played.
     left_as_charted = voiced.left is None or (
@@ -226,12 +235,12 @@ def _row(
     right_plays = _plays(Role.RIGHT, parts)
     shape = say_right_hand(voiced, bass) if right_plays else ""
     call = say_call(voiced, right_as_charted=right_plays, left_as_charted=left_as_charted)
-    return (
-        f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
-        for_paper(chord.symbol) if chord else "N.C.",
-        numeral,
-        "\n".join(filter(None, (say(voiced, bass), shape, call))),
-        for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
+    return Row(
+        place=f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
+        chord=written.symbols[place],
+        numeral=written.numerals[place],
+        say=names.printed("\n".join(filter(None, (say(voiced, bass), shape, call)))),
+        moves=names.printed(for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts)))))),
     )
 
 

@@ -14,7 +14,8 @@ from pathlib import Path
 
 from tracks.theory.errors import RequestError
 
-_NEW, _OLD = ".rungwise-new", ".rungwise-old"
+NEW, OLD = ".rungwise-new", ".rungwise-old"
+"""Endings of hidden names: of what is not moved in yet, and of what stood in its place."""
 _NEW_FILE = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
 
 
@@ -49,12 +50,12 @@ def write_whole(
     try:
         for at, content in files.items():
             made += make_folder(at.parent)
-            _beside(at, _NEW).unlink(missing_ok=True)  # what a killed run left
-            write_file(str(_beside(at, _NEW)), content)
+            _beside(at, NEW).unlink(missing_ok=True)  # what a killed run left
+            write_file(str(_beside(at, NEW)), content)
         _move_in(files)
     except BaseException as error:
         for place in files:
-            _forget(_beside(place, _NEW))
+            _forget(_beside(place, NEW))
         for folder in reversed(made):
             with suppress(OSError):
                 folder.rmdir()
@@ -88,7 +89,7 @@ def _move_in(places: Iterable[Path]) -> None:
     try:
         for place in places:
             moved.append((place, _kept(place)))
-            _beside(place, _NEW).replace(place)
+            _beside(place, NEW).replace(place)
     except BaseException:
         for place, old in reversed(moved):
             if old:
@@ -106,7 +107,7 @@ def _kept(place: Path) -> Path | None:
     """Return a second name for the file that stands in a place, None where there is none."""
     if not place.exists():
         return None
-    old = _beside(place, _OLD)
+    old = _beside(place, OLD)
     old.unlink(missing_ok=True)
     try:
         os.link(place, old)

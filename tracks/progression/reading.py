@@ -13,9 +13,6 @@ from tracks.progression.written import Progression, Writing
 from tracks.theory.analysis import likely_key
 from tracks.theory.chord import Chord, parse_symbol
 from tracks.theory.key import Key
-from tracks.theory.pitch import Interval
-
-_LEADING_TONE = Interval.parse("M7")
 
 
 def key_read_in(progression: Progression, keys: Sequence[Key]) -> Key | None:
@@ -43,7 +40,7 @@ def remark_on_reading(progression: Progression, keys: Sequence[Key]) -> str:
         return ""
     return (
         f"the chord symbols sound as written, in {keys[0]}; "
-        f"--written-in {likely.short_name} reads them in {likely} and transposes them"
+        f'--written-in "{likely}" reads them so and transposes them'
     )
 
 
@@ -59,5 +56,4 @@ def _sounds_as_written(chords: tuple[Chord, ...], key: Key) -> bool:
 
 
 def _fits(chords: tuple[Chord, ...], key: Key) -> bool:
-    own = {*key.scale, key.tonic.up(_LEADING_TONE)}
-    return all(own.issuperset(chord.tones) for chord in chords)
+    return all(key.scale_and_leading_tone.issuperset(chord.tones) for chord in chords)

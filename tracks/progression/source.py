@@ -4,15 +4,12 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from tracks.progression.files import names_a_file
 from tracks.progression.library import text_of
+from tracks.progression.music import Music
 from tracks.progression.written import whole_number
 from tracks.theory.errors import RequestError
-
-if TYPE_CHECKING:
-    from tracks.progression.lead_sheet import LeadSheet
 
 _BARS = re.compile(r"(\d+)(?:-(\d+))?")
 
@@ -21,7 +18,7 @@ _BARS = re.compile(r"(\d+)(?:-(\d+))?")
 class Source:
     """The music, a text or a file's lead sheet; what to call it, and what its reader corrected."""
 
-    music: "str | LeadSheet"
+    music: Music
     name: str
     remarks: tuple[str, ...] = ()
 

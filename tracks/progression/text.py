@@ -1,4 +1,4 @@
-"""A progression as written: its words, bars, repeats and keys, read into chords with their time.
+"""A text of chords: its words, bars, repeats and keys, read into chords with their time.
 
 Grammar
 - Chords are separated by spaces, `|` (or `||`) divides bars; without any bar line each chord fills a bar.
@@ -18,26 +18,26 @@ Conventions
 
 import re
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from itertools import dropwhile, pairwise
-from typing import TYPE_CHECKING
 
 from tracks.progression.slips import slip
-from tracks.progression.written import MOST_CHORDS, Writing, WrittenChord, is_silence, writing_of
-from tracks.progression.written import Faults as Faults
-from tracks.progression.written import Progression as Progression
-from tracks.progression.written import read as read
+from tracks.progression.written import (
+    MOST_CHORDS,
+    Faults,
+    Progression,
+    Writing,
+    WrittenChord,
+    is_silence,
+    read,
+    writing_of,
+)
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 from tracks.theory.pitch import Tone, ascii_accidentals
 
-if TYPE_CHECKING:
-    from tracks.progression.lead_sheet import LeadSheet
-
 _WORD = re.compile(r":\|:|\|:|:\|\|?|\|\|?:?|(?:(?!:\|)[^\s|])+")
 _KEY_CHANGE = re.compile(r"([A-Za-z][#b]*):(.*)")
-_USUAL_METER = Meter(4, 4)
 _IN_TWO, _IN_THREE = 2, 3
 
 
@@ -57,19 +57,11 @@ class _Word:
 _Bar = tuple[_Word, ...]
 
 
-@lru_cache(maxsize=8)
-def parse(music: "str | LeadSheet", meter: Meter) -> Progression:
-    """Return the progression that a text writes in a meter, or a lead sheet in its own.
+def parse_text(text: str, meter: Meter) -> Progression:
+    """Return the progression that a text of chords writes in a meter.
 
-    Raises RequestError, in one line, for every wrong place of the text with its column (in RomanText its line
-    and measure) and the fix.
+    Raises RequestError, in one line, for every wrong place with its column and the fix.
     """
-    return _parsed(music, meter) if isinstance(music, str) else _played(music, meter)
-
-
-def _parsed(text: str, meter: Meter) -> Progression:
-    if is_romantext(text):
-        return _played(_from_romantext(text), meter)
     faults = Faults()
     words = _words(text, faults)
     if not any(_is_chord(word.text) for word in words):
@@ -81,53 +73,6 @@ def _parsed(text: str, meter: Meter) -> Progression:
     bars = _bars(words, faults) if has_bars else _bar_for_each(words, faults)
     faults.raise_any()
     return _timed(bars, meter, writing, faults)
-
-
-def meter_of(music: "str | LeadSheet") -> Meter:
-    """Return the meter that music itself names, as a lead sheet and RomanText do; 4/4 where it names none."""
-    if isinstance(music, str):
-        return _from_romantext(music).meter if is_romantext(music) else _USUAL_METER
-    return music.meter
-
-
-def headline(music: "str | LeadSheet") -> str:
-    """Return what names music in one line: a text of one line itself, else the title of the piece, if any."""
-    if isinstance(music, str):
-        return _from_romantext(music).title if is_romantext(music) else " ".join(music.split())
-    return music.title
-
-
-def is_romantext(text: str) -> bool:
-    """Return whether a text has measure lines; most have no line begun like one, and need no reader."""
-    if not any(line.lstrip().startswith("m") for line in text.splitlines()):
-        return False
-    from tracks.progression.romantext import has_measures
-
-    return has_measures(text)
-
-
-@lru_cache(maxsize=8)
-def _from_romantext(text: str) -> "LeadSheet":
-    from tracks.progression.romantext import parse_romantext
-
-    try:
-        return parse_romantext(text)
-    except RequestError as fault:
-        raise fault.at("progression") from fault
-
-
-def _played(sheet: "LeadSheet", meter: Meter) -> Progression:
-    from tracks.progression.playing import progression
-
-    try:
-        played = progression(sheet)
-    except RequestError as fault:
-        raise fault.at("progression") from fault
-    if meter != played.meter:
-        raise RequestError(
-            f"the progression is written in {played.meter}, not {meter}", "ask for that", "meter"
-        )
-    return played
 
 
 def _words(text: str, faults: Faults) -> list[_Word]:

@@ -12,7 +12,7 @@ from pathlib import Path
 from tracks.export.midi import to_bytes
 from tracks.extras import need_for
 from tracks.model import AudioFormat, Piece
-from tracks.pack.folder import PackFile
+from tracks.pack.folder import NO_RUNG, PackFile
 from tracks.pack.papers import paper_files
 from tracks.quiz.paper import quiz_paper
 from tracks.quiz.question import Question
@@ -37,13 +37,13 @@ def quiz_files(quiz: Quiz, style: Style, soundfont: Path | None = None) -> Itera
         recorded = _recorded(quiz, pieces, quiz.audio, soundfont)
         for question, content in zip(quiz.questions, recorded, strict=True):
             yield PackFile(file_name(question, quiz.audio.value), content, _row(quiz, question))
-    about = {"key": None, "mix": None, "bpm": None, "question": None}
+    about = {**NO_RUNG, "question": None}
     for name, content in paper_files(PAPER, quiz_paper(quiz), large=quiz.large_print, size=quiz.paper):
         yield PackFile(name, content, about)
 
 
 def _row(quiz: Quiz, question: Question) -> dict[str, object]:
-    return {"key": None, "mix": None, "bpm": quiz.bpm, "question": question.number}
+    return {**NO_RUNG, "bpm": quiz.bpm, "question": question.number}
 
 
 def _recorded(

@@ -12,7 +12,7 @@ from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.degree import parse_degree
 from tracks.theory.key import Key, Mode
 from tracks.theory.numeral import parse_numeral
-from tracks.theory.pitch import Interval, Tone
+from tracks.theory.pitch import Interval, Tone, accidentals
 
 _MOST_ACCIDENTALS = 7
 _ROMANS = ("I", "II", "III", "IV", "V", "VI", "VII")
@@ -55,7 +55,7 @@ def _stem(chord: Chord, key: Key) -> str:
         quality = "/o" if tones.get(6) == _m7 else "o"
     elif tones.get(2) == _M3 and tones.get(4) == _A5:
         quality = "+"
-    return "b" * -alter + "#" * alter + roman + quality
+    return accidentals(alter) + roman + quality
 
 
 def _written(alter: int, *, raised: bool) -> int:
@@ -67,8 +67,7 @@ def _written(alter: int, *, raised: bool) -> int:
 
 def _applied(chord: Chord, key: Key) -> tuple[str, str] | None:
     """Return the stem of an applied chord and the numeral under its slash, where it is one."""
-    own = {*key.scale, key.tonic.up(Interval.parse("M7"))}
-    if chord.root == key.tonic or own.issuperset(chord.tones):
+    if chord.root == key.tonic or key.scale_and_leading_tone.issuperset(chord.tones):
         return None
     if chord.intervals in _DOMINANTS:
         target, stem = Tone(chord.root.fifths - 1), "V"
@@ -116,8 +115,7 @@ def _added(word: str, stem: str, under: str, interval: Interval, key: Key) -> st
 
 
 def _accidentals(given: Interval, wanted: Interval) -> str:
-    alter = (wanted.fifths - given.fifths) // 7
-    return "b" * -alter + "#" * alter
+    return accidentals((wanted.fifths - given.fifths) // 7)
 
 
 def likely_key(chords: tuple[Chord, ...], only: Mode | None = None) -> Key:
@@ -132,9 +130,7 @@ def likely_key(chords: tuple[Chord, ...], only: Mode | None = None) -> Key:
         return blues
 
     def fit(key: Key) -> tuple[int, int, int, bool]:
-        own = set(key.scale)
-        if key.is_minor:
-            own |= {key.tonic.up(Interval.parse("M7"))}
+        own = key.scale_and_leading_tone
         held = sum(tone in own for chord in chords for tone in chord.tones)
         third = key.degree(3)
         home = sum(

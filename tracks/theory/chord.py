@@ -12,14 +12,14 @@ not at all; `-9` and `+9` are older ways to write `b9` and `#9`. `add7` is the m
 """
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS, ChordKind, without_brackets
 from tracks.theory.errors import RequestError
-from tracks.theory.pitch import Interval, Tone, ascii_accidentals
+from tracks.theory.pitch import Interval, Tone, accidentals, ascii_accidentals
 
-_DIMINISHED_THIRD = Interval.parse("d3")
+_DIMINISHED_THIRD, _MINOR_THIRD, _DIMINISHED_FIFTH = (Interval.parse(name) for name in ("d3", "m3", "d5"))
 _MAJOR_SCALE_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 _SYMBOL = re.compile(r"([A-G](?:##?|bb?)?)(.*?)(?:/([A-G](?:#+|b+)?))?")
 _CHANGE = re.compile(r"(add|no|omit|sus)?(maj|bb?|##?|[+-]|)(1[0-3]|[1-9])")
@@ -62,14 +62,39 @@ class Chord:
         return next((self.root.up(i) for i in self.intervals if i.steps == number - 1), None)
 
     @property
+    def third_or_suspension(self) -> Tone | None:
+        """The third, or the suspended fourth or second that stands for it."""
+        return self.factor(3) or self.factor(4) or self.factor(2)
+
+    @property
+    def seventh_or_sixth(self) -> Tone | None:
+        """The seventh, or the added sixth that stands for it."""
+        return self.factor(7) or self.factor(6)
+
+    @property
+    def is_diminished(self) -> bool:
+        """Whether it is a diminished triad, or a larger chord on one."""
+        return _MINOR_THIRD in self.intervals and _DIMINISHED_FIFTH in self.intervals
+
+    @property
+    def is_italian_or_german_sixth(self) -> bool:
+        """Whether it is an augmented sixth on the raised fourth, told by its diminished third."""
+        return _DIMINISHED_THIRD in self.intervals
+
+    @property
+    def is_french_sixth(self) -> bool:
+        """Whether it is named a French sixth: its tones alone are those of a chord with a flat fifth."""
+        return self.numeral.startswith("Fr")
+
+    @property
     def named_root(self) -> Tone:
         """The tone that the chord is named on and its inversions count from.
 
         It is the root; of an augmented sixth the flat sixth, as in its symbol and its name (convention).
         """
-        if _DIMINISHED_THIRD in self.intervals:
+        if self.is_italian_or_german_sixth:
             return self.root.up(_DIMINISHED_THIRD)
-        french = self.factor(5) if self.numeral.startswith("Fr") else None
+        french = self.factor(5) if self.is_french_sixth else None
         return french or self.root
 
     @property
@@ -129,7 +154,7 @@ def _changes(kind: ChordKind, intervals: tuple[Interval, ...]) -> tuple[str, ...
 def _change(interval: Interval, *, added: bool) -> str:
     degree = interval.steps + 1
     alter = (interval.fifths - degree_interval(degree).fifths) // 7
-    accidental = "b" * -alter + "#" * alter
+    accidental = accidentals(alter)
     if degree == 7 and alter in (0, -1):
         accidental = "" if alter and added else "b" if alter else "maj"
     plain_addition = added and not (accidental and degree > 8)
@@ -189,8 +214,3 @@ def _apply_change(tones: dict[int, Interval], word: str, sign: str, degree: int)
     alter = _ALTERS[sign] - (degree == 7 and not sign)
     tones[steps] = degree_interval(degree, alter)
     return True
-
-
-def in_inversion(chord: Chord, index: int) -> Chord:
-    """Return the chord with its tone of that index (0 is the root) asked for as the bass."""
-    return replace(chord, bass=chord.tones[index], pinned=True)

@@ -30,9 +30,10 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class InKey:
-    """A drill in one key: its sheets, what to play along with today, and in order all the rest."""
+    """A drill in one key: its sheets, today's tempo and what to play along with, then all the rest."""
 
     key: str
+    tempo: str
     sheets: tuple[Link, ...]
     today: tuple[Link, ...]
     rest: tuple[Link, ...]
@@ -118,7 +119,7 @@ def _drill(number: int, drill: ToPractice) -> Iterator[str]:
     yield f'<p class="tempo"><strong>{escape(drill.today)}</strong> <span>{escape(drill.goal)}</span></p>'
     yield from _links(drill.pages)
     for in_key in drill.keys:
-        yield f"<h3>{escape(in_key.key)}</h3>"
+        yield f"<h3>{escape(_now(in_key))}</h3>"
         yield from _links(in_key.sheets)
         yield from _sounds(in_key, drill)
         if in_key.rest:
@@ -126,6 +127,10 @@ def _drill(number: int, drill: ToPractice) -> Iterator[str]:
             yield from _links(in_key.rest)
             yield "</details>"
     yield "</section>"
+
+
+def _now(in_key: InKey) -> str:
+    return ", ".join(filter(None, (in_key.key, in_key.tempo)))
 
 
 def _links(links: tuple[Link, ...]) -> Iterator[str]:
@@ -144,7 +149,7 @@ def _sounds(in_key: InKey, drill: ToPractice) -> Iterator[str]:
     yield '<ol class="today">'
     for link in in_key.today:
         if link.sound:
-            label = escape(f"{drill.title}, {in_key.key}, {link.words}")
+            label = escape(f"{drill.title}, {_now(in_key)}, {link.words}")
             yield (
                 f"<li><span>{escape(link.words)}</span> "
                 f'<audio controls preload="none" src="{quote(link.path)}" aria-label="{label}"></audio></li>'

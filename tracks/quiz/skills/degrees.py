@@ -9,7 +9,7 @@ from tracks.quiz.notes import line, twice
 from tracks.quiz.question import Asked, Level, Skill, only_in
 from tracks.theory.chord import degree_interval
 from tracks.theory.key import Key, Mode
-from tracks.theory.pitch import Interval, Pitch, Tone
+from tracks.theory.pitch import Pitch, Tone
 
 _MIDDLE_C = 60
 _CADENCE = {Mode.MAJOR: ("I", "IV", "V7", "I"), Mode.MINOR: ("i", "iv", "V7", "i")}
@@ -17,7 +17,7 @@ _CHROMATIC = ("1", "b2", "2", "b3", "3", "4", "#4", "5", "b6", "6", "b7", "7")
 
 
 def _degree(answer: str, key: Key, _rng: Random) -> Asked:
-    tone = key.tonic.up(Interval.parse("M7")) if answer == "7" else key.degree(int(answer))
+    tone = key.leading_tone if answer == "7" else key.degree(int(answer))
     return _after_cadence(tone, key)
 
 

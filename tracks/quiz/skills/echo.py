@@ -10,7 +10,7 @@ from random import Random
 from tracks.quiz.notes import line, twice
 from tracks.quiz.question import Asked, Level, Skill
 from tracks.theory.key import Key
-from tracks.theory.pitch import Interval, Pitch
+from tracks.theory.pitch import Pitch
 
 _MIDDLE_C = 60
 _HALF = Fraction(1, 2)
@@ -70,7 +70,7 @@ def _pitch(degree: int, key: Key) -> Pitch:
     tonic = Pitch.at_or_above(key.tonic, _MIDDLE_C)
     if degree == 8:
         return tonic.octaves_up(1)
-    tone = key.tonic.up(Interval.parse("M7")) if degree == 7 else key.degree(degree)
+    tone = key.leading_tone if degree == 7 else key.degree(degree)
     return tonic.up(key.tonic.interval_to(tone))
 
 
