@@ -14,15 +14,13 @@ from random import Random
 from tracks.model import Part, Role, Texture
 from tracks.patterns import (
     BASS_DRUM,
-    BRUSH_KIT,
-    LIGHT_FILLS,
     PEDAL_HI_HAT,
-    RIDE,
     RIDE_CYMBAL,
     SNARE,
     UNDER_SPARSE_COMPING,
-    Groove,
+    brushes,
     figure,
+    sticks,
     trio,
     vocabulary,
     with_guide_tones,
@@ -32,38 +30,24 @@ from tracks.style import Brief, Feel, Style, StyleInfo
 from tracks.theory.meter import Meter
 
 METERS = (Meter(4, 4), Meter(3, 4), Meter(2, 4))
-IN_TWO = Groove(
-    {SNARE: figure("(x) x (x) x x> x (x) x | (x) x (x) x x> (x) x x", 2), PEDAL_HI_HAT: figure(". x")},
-    LIGHT_FILLS,
-    fill_beats=1,
-    phrase=8,
-    crash=None,
-    program=BRUSH_KIT,
-    loudness=RIDE,
+IN_TWO = brushes(
+    {SNARE: figure("(x) x (x) x x> x (x) x | (x) x (x) x x> (x) x x", 2), PEDAL_HI_HAT: figure(". x")}
 )
-FOUR = Groove(
+FOUR = sticks(
     {
         RIDE_CYMBAL: figure("x . x> x x . x> x | x . x> x x . x> .", 2),
         PEDAL_HI_HAT: figure(". x"),
         BASS_DRUM: figure("(x)"),
         SNARE: figure(". . . . . . . (x) | . . . (x) . . . .", 2),
-    },
-    LIGHT_FILLS,
-    fill_beats=1,
-    phrase=8,
-    loudness=RIDE,
+    }
 )
-THREE = Groove(
+THREE = sticks(
     {
         RIDE_CYMBAL: figure("x . x> x x .", 2),
         PEDAL_HI_HAT: figure(". x ."),
         BASS_DRUM: figure("(x)"),
         SNARE: figure(". . . . . . | . . . . . (x)", 2),
-    },
-    LIGHT_FILLS,
-    fill_beats=1,
-    phrase=8,
-    loudness=RIDE,
+    }
 )
 CHARLESTON = vocabulary(
     "A - - A - . . . | A - - A - . . .",

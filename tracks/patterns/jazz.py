@@ -19,7 +19,8 @@ from typing import TYPE_CHECKING
 
 from tracks.hands.fingering import left_fingers, right_fingers
 from tracks.model import Hand, Part, Role, Texture, VoicedChord
-from tracks.patterns.band import Groove, kit
+from tracks.patterns.band import LIGHT_FILLS, Groove, Rows, kit
+from tracks.patterns.drum_kit import BRUSH_KIT
 from tracks.patterns.figures import figure
 from tracks.patterns.laying import lay
 from tracks.patterns.phrases import Phrases, planned
@@ -39,6 +40,16 @@ UNDER_SPARSE_COMPING = 10
 _LOWEST, _HIGHEST, _MIDDLE = 53, 76, 62
 """Where a comping right hand's lowest note and highest note may lie, and about where it begins."""
 _SHELL_FROM = 47
+
+
+def sticks(rows: Rows) -> Groove:
+    """Return the groove of a jazz drummer with sticks: a fill of a beat every eight bars."""
+    return Groove(rows, LIGHT_FILLS, fill_beats=1, phrase=8, loudness=RIDE)
+
+
+def brushes(rows: Rows) -> Groove:
+    """Return the same with brushes, and without a crash."""
+    return replace(sticks(rows), crash=None, program=BRUSH_KIT)
 
 
 def trio(
