@@ -10,6 +10,7 @@ from typing import Any
 
 import typer
 
+from tracks.cli.saying import say
 from tracks.drill import kinds
 from tracks.drill.drill import Mix
 from tracks.drill.request import request_of, slug
@@ -64,7 +65,7 @@ def _ask(question: str, usual: str, read: Callable[[str], Any]) -> Any:
         try:
             return read(answer)
         except RequestError as fault:
-            typer.echo(f"  {fault.told}", err=True)
+            say(f"  {fault.told}", beside=True)
 
 
 def _progression(text: str) -> str:

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tracks.cli import options
-from tracks.cli.saying import say
+from tracks.cli.saying import say, say_json
 from tracks.drill import kinds
 from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option
 from tracks.safety import CAUTION_AT_THE_PIANO
@@ -170,9 +170,7 @@ def _meant(progression: str) -> tuple[object, ...]:
 
 def print_json(marked: Sequence[tuple["Report", int | None]], progression: str | None) -> None:
     """Print marked takes for machines: an object, of several a list."""
-    import json
-
     from tracks.takes.record import report_record
 
     records = [report_record(report, needs, progression) for report, needs in marked]
-    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say_json(records if len(records) > 1 else records[0])
