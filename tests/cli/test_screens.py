@@ -173,6 +173,23 @@ def test_in_a_file_lines_are_a_hundred_wide_at_most(
     assert not [line for line in lines if len(line) > 100 and "rungwise " not in line and " " in line.strip()]
 
 
+def test_marking_that_lasts_shows_how_far_it_is_and_only_on_a_terminal(
+    screen: Callable[[str, int], str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    screen("--help", 80)
+    capsys.readouterr()
+    monkeypatch.setattr("tracks.cli.waiting._PATIENCE_S", -1.0)
+    words = ("check", "take.mid", "take.mid", "--drill", "out/pack")
+
+    assert run(words) == 0
+    assert "Marking takes" not in capsys.readouterr().err
+    terminal = _Screen()
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setattr(sys, "stderr", terminal)
+    assert run(words) == 0
+    assert "Marking takes" in terminal.getvalue()
+
+
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no such terminals")
 def test_a_real_terminal_is_measured() -> None:
     import fcntl

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tracks.cli import options
 from tracks.cli.saying import say, say_json
+from tracks.cli.waiting import shown
 from tracks.drill import kinds
 from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option
 from tracks.safety import CAUTION_AT_THE_PIANO
@@ -59,9 +60,10 @@ def check(given: options.Given) -> None:
     paths, candidates = asked_for(given)
     level = Path(given["requirement"]) if "requirement" in given else None
     tolerances = read("requirement", read_tolerances, level) if level else USUAL
+    reports = _reports(paths, candidates, tolerances, "to-click" in given)
     marked = [
         (report, needed(given, report, candidates, level))
-        for report in _reports(paths, candidates, tolerances, "to-click" in given)
+        for report in shown(reports, len(paths), "Marking takes")
     ]
     from tracks.cli.marks import write_marks
 

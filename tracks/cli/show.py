@@ -149,7 +149,8 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     from tracks.drill.remarks import remarks_on
     from tracks.theory.pitch import signs
 
-    console = Console(highlight=False, soft_wrap=False, width=width())
+    # Only with a height too does the library take the width on a terminal without abilities.
+    console = Console(highlight=False, soft_wrap=False, width=width(), height=_ANY_HEIGHT)
     texture = drill.texture.value.replace("-", " ")
     start = _START_WORDS[first_position(drill, in_key)]
     names = drill.note_names
@@ -174,6 +175,7 @@ def _print_fitting(console: "Console", table: "Table", in_lines: Callable[[], st
         console.print(table)
 
 
+_ANY_HEIGHT = 25
 _WIDEST = 1000
 """Room enough for any table, to ask how much it needs."""
 
