@@ -22,6 +22,7 @@ and the Neapolitan, Open Music Theory (thoroughbass figures; altered subdominant
 import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from tracks.theory.chord import Chord, degree_interval
 from tracks.theory.chord_kinds import BY_NAME
@@ -79,8 +80,7 @@ class _Home:
         return scale_degree(self.tonic, self.mode, number)
 
 
-@dataclass(frozen=True, slots=True)
-class _Root:
+class _Root(NamedTuple):
     """The tone that a numeral stands on, its degree in the key, and the whole text, to be told in a fault."""
 
     tone: Tone
