@@ -154,17 +154,12 @@ class _Voice:
 
 def _fill(measure: Element, score: Score, bar: Bar, tick: Time) -> None:
     measure.extend(_words_above(bar, tick))
-    chords = [
-        (voiced, numeral)
-        for voiced, numeral in zip(score.chords, score.numerals, strict=True)
-        if bar.start <= voiced.at.start < bar.start + bar.length
-    ]
     for staff, layers in enumerate(bar.staves):
         for layer, events in enumerate(layers):
             if staff or layer:
                 SubElement(SubElement(measure, "backup"), "duration").text = str(bar.length // tick)
             voice = _Voice(bar, staff, layer, tick)
-            measure.extend(_played(voice, events, score.meter, () if layer else chords))
+            measure.extend(_played(voice, events, score.meter, () if layer else score.chords_of(bar)))
 
 
 def _words_above(bar: Bar, tick: Time) -> Iterator[Element]:

@@ -42,11 +42,7 @@ def described(score: Score, bars: range) -> str:
 
 
 def _bar(score: Score, bar: Bar) -> str:
-    chords = [
-        f"{say(voiced)}{', ' if numeral else ''}{numeral}"
-        for voiced, numeral in zip(score.chords, score.numerals, strict=True)
-        if bar.start <= voiced.at.start < bar.start + bar.length
-    ]
+    chords = [f"{say(voiced)}{', ' if numeral else ''}{numeral}" for voiced, numeral in score.chords_of(bar)]
     figures = (figure for _, figure in bar.figures)
     told = [f"Bar {bar.number}", *([bar.turn] if bar.turn else ()), *chords, *figures]
     staves = (

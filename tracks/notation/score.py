@@ -85,6 +85,14 @@ class Score:
     numerals: tuple[str, ...]
     treble: tuple[bool, ...]
 
+    def chords_of(self, bar: Bar) -> tuple[tuple[VoicedChord, str], ...]:
+        """Return the chords that begin in a bar, each with its numeral."""
+        return tuple(
+            (voiced, numeral)
+            for voiced, numeral in zip(self.chords, self.numerals, strict=True)
+            if bar.start <= voiced.at.start < bar.start + bar.length
+        )
+
 
 def score(
     title: str,
@@ -116,20 +124,6 @@ def score(
         bars.append(Bar(number, start, length, key, tuple(staves), turns.get(start, "")))
     treble = (True, _sits_high(fingered[1]))
     return Score(title, changes.meter, tuple(bars), chords, _numerals(chords), treble)
-
-
-def held_parts(chords: tuple[VoicedChord, ...]) -> tuple[Part, Part]:
-    """Return both hands as parts that hold each chord for as long as it lasts."""
-    hands: dict[Role, list[Note]] = {Role.RIGHT: [], Role.LEFT: []}
-    for voiced in chords:
-        for role, hand in ((Role.RIGHT, voiced.right), (Role.LEFT, voiced.left)):
-            if hand:
-                hands[role] += [
-                    Note(voiced.at.start, voiced.at.length, pitch, finger=finger)
-                    for pitch, finger in zip(hand.pitches, hand.fingers, strict=True)
-                ]
-    right, left = (Part(role, tuple(notes)) for role, notes in hands.items())
-    return right, left
 
 
 def _bar_lines(changes: Changes) -> Iterator[tuple[int, Time, Time]]:
