@@ -151,14 +151,7 @@ def _print_json(asked: "Quiz", report: "PackReport") -> None:
         }
         for question in asked.questions
     ]
-    record = {
-        "folder": report.folder.as_posix(),
-        "files": report.files,
-        "bytes": report.size,
-        "replaced": report.replaced,
-        "questions": questions,
-    }
-    say(json.dumps(record, indent=2))
+    say(json.dumps({**report.record, "questions": questions}, indent=2))
 
 
 def _print_summary(asked: "Quiz", report: "PackReport") -> None:
