@@ -18,7 +18,6 @@ from tracks.model import VoicedChord
 from tracks.notation.beams import beams_of
 from tracks.notation.score import Bar, Event, Score
 from tracks.notation.values import BREVE, Tuplet, Value
-from tracks.notation.words import for_paper
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
 from tracks.theory.pitch import Pitch
@@ -88,8 +87,8 @@ def _measure(score: Score, bar: Bar, is_last: bool) -> Element:
                 for place, event in enumerate(events)
                 if event.fingers
             ]
-    for voiced, numeral in score.chords_of(bar):
-        measure.extend(_words(voiced, numeral, bar, score.meter))
+    for voiced, symbol, numeral in score.chords_of(bar):
+        measure.extend(_words(voiced, symbol, numeral, bar, score.meter))
     if bar.turn:
         SubElement(measure, "dir", staff="1", place="above", tstamp="1").text = bar.turn + SPACE
     for at, figure in bar.figures:
@@ -176,11 +175,10 @@ def _stamp(at: Time, bar: Bar, meter: Meter) -> str:
     return f"{1 + (at - bar.start) * meter.denominator / (4 * QUARTER):g}"
 
 
-def _words(voiced: VoicedChord, numeral: str, bar: Bar, meter: Meter) -> Iterator[Element]:
-    chord = voiced.at.chord
+def _words(voiced: VoicedChord, symbol: str, numeral: str, bar: Bar, meter: Meter) -> Iterator[Element]:
     stamp = _stamp(voiced.at.start, bar, meter)
     above = Element("harm", staff="1", place="above", tstamp=stamp, type="symbol")
-    above.text = (for_paper(chord.symbol) if chord else "N.C.") + SPACE
+    above.text = symbol + SPACE
     yield above
     if numeral:
         below = Element("harm", staff="2", place="below", tstamp=stamp, type="numeral")

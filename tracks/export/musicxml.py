@@ -173,12 +173,12 @@ def _words_above(bar: Bar, tick: Time) -> Iterator[Element]:
 
 
 def _played(
-    voice: _Voice, events: tuple[Event, ...], meter: Meter, chords: Iterable[tuple[VoicedChord, str]]
+    voice: _Voice, events: tuple[Event, ...], meter: Meter, chords: Iterable[tuple[VoicedChord, str, str]]
 ) -> Iterator[Element]:
     """Yield a voice's notes, before each the symbols of the chords that begin while it lasts."""
     groups = beams_of(events, voice.bar, meter)
     for place, event in enumerate(events):
-        for voiced, numeral in chords:
+        for voiced, _, numeral in chords:
             into = voiced.at.start - event.start
             if 0 <= into < voice.length(event):
                 yield from harmonies(voiced.at.chord, numeral, voice.staff, into // voice.tick)

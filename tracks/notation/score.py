@@ -6,8 +6,6 @@ Conventions
   are not the player's and are left out.
 - A signature changes at the bar line from which the new key holds; a key that enters inside a bar waits for
   the next bar line.
-- An accidental is written where the pitch differs from what the signature, or an accidental before it in
-  the same bar and on the same line or space, makes of it (convention); never on a tied note.
 - A bar that is the student's to fill stands empty, without a rest, where the turn leaves its staff silent.
 - Fingers are written at every chord of the changes, and after that where a key is struck with a finger that
   this chord has not shown yet.
@@ -17,11 +15,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from tracks.model import Changes, Note, Part, Role, VoicedChord
+from tracks.notation.accidentals import with_accidentals
 from tracks.notation.values import Tuplet, Value, cut, cut_in_tuplet, tuplet_of
 from tracks.notation.voices import Struck, voices
 from tracks.notation.words import for_paper
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
+from tracks.theory.note_names import NoteNames
 from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import Pitch
 
@@ -75,7 +75,8 @@ class Bar:
 class Score:
     """A grand staff. `chords` are the changes, `numerals` their numerals as people read them, "" for none.
 
-    The first numeral in a new key names it, as in `G: V7`. `treble` tells each staff's clef.
+    The first numeral in a new key names it, as in `G: V7`. `treble` tells each staff's clef. Words
+    are printed in `names`.
     """
 
     title: str
@@ -84,13 +85,20 @@ class Score:
     chords: tuple[VoicedChord, ...]
     numerals: tuple[str, ...]
     treble: tuple[bool, ...]
+    names: NoteNames = NoteNames.ENGLISH
 
-    def chords_of(self, bar: Bar) -> tuple[tuple[VoicedChord, str], ...]:
-        """Return the chords that begin in a bar, each with its numeral."""
+    @property
+    def symbols(self) -> tuple[str, ...]:
+        """The chord symbols as people read them, N.C. for silence."""
+        chords = (voiced.at.chord for voiced in self.chords)
+        return tuple(self.names.printed(for_paper(chord.symbol)) if chord else "N.C." for chord in chords)
+
+    def chords_of(self, bar: Bar) -> tuple[tuple[VoicedChord, str, str], ...]:
+        """Return the chords that begin in a bar, each with its symbol and its numeral."""
         return tuple(
-            (voiced, numeral)
-            for voiced, numeral in zip(self.chords, self.numerals, strict=True)
-            if bar.start <= voiced.at.start < bar.start + bar.length
+            told
+            for told in zip(self.chords, self.symbols, self.numerals, strict=True)
+            if bar.start <= told[0].at.start < bar.start + bar.length
         )
 
 
@@ -100,11 +108,12 @@ def score(
     chords: tuple[VoicedChord, ...],
     parts: Iterable[Part],
     turns: Mapping[Time, str] | None = None,
+    names: NoteNames = NoteNames.ENGLISH,
 ) -> Score:
     """Return the score of parts that play the changes, the first time through of whatever they repeat.
 
     The parts begin as the changes do: without a count-in. `turns` are the bar lines where one begins, and
-    whose it is: YOUR_TURN or LISTEN.
+    whose it is: YOUR_TURN or LISTEN. `names` are those that its words are printed in.
     """
     turns = turns or {}
     parts = tuple(parts)
@@ -119,11 +128,11 @@ def score(
         staves = []
         for place, staff in enumerate(fingered):
             layers = _layers(staff, start, length, changes, is_yours=not place and _is_yours(start, turns))
-            shown, ringing[place] = _with_accidentals(layers, key, ringing[place])
+            shown, ringing[place] = with_accidentals(layers, key, ringing[place])
             staves.append(shown)
         bars.append(Bar(number, start, length, key, tuple(staves), turns.get(start, "")))
     treble = (True, _sits_high(fingered[1]))
-    return Score(title, changes.meter, tuple(bars), chords, _numerals(chords), treble)
+    return Score(title, changes.meter, tuple(bars), chords, _numerals(chords, names), treble, names)
 
 
 def _bar_lines(changes: Changes) -> Iterator[tuple[int, Time, Time]]:
@@ -168,7 +177,7 @@ def _staff_voices(
     return tuple(fingered)
 
 
-def _numerals(chords: tuple[VoicedChord, ...]) -> tuple[str, ...]:
+def _numerals(chords: tuple[VoicedChord, ...], names: NoteNames) -> tuple[str, ...]:
     numerals = []
     key = chords[0].at.key if chords else None
     for voiced in chords:
@@ -177,7 +186,8 @@ def _numerals(chords: tuple[VoicedChord, ...]) -> tuple[str, ...]:
         if numeral and voiced.at.key != key:
             key = voiced.at.key
             tonic = for_paper(key.tonic.name)
-            numeral = f"{tonic.lower() if key.is_minor else tonic}: {numeral}"
+            tonic = names.printed(f"{tonic.lower() if key.is_minor else tonic}:")
+            numeral = f"{tonic} {numeral}"
         numerals.append(numeral)
     return tuple(numerals)
 
@@ -259,35 +269,3 @@ def _pieces(
             stop = min([end, *(t.start for t in tuplets if t.start > start)])
             yield from cut(start, stop, meter, is_rest)
         start = stop
-
-
-# Accidentals.
-
-
-def _with_accidentals(
-    layers: tuple[tuple[Event, ...], ...], key: Key, ringing: dict[int, int]
-) -> tuple[tuple[tuple[Event, ...], ...], dict[int, int]]:
-    """Return the voices with the accidentals that are written, and what is tied over the bar line.
-
-    `ringing` maps a place on the staff to the alteration tied into this bar.
-    """
-    signature = {tone.step: tone.alter for tone in key.scale}
-    state: dict[int, int] = {}
-    tied_in = [dict(ringing) for _ in layers]
-    shown: list[list[Event]] = [list(voice) for voice in layers]
-    order = sorted(
-        (event.start, layer, place) for layer, voice in enumerate(shown) for place, event in enumerate(voice)
-    )
-    for _, layer, place in order:
-        event = shown[layer][place]
-        written = []
-        for pitch in event.pitches:
-            line, alter = pitch.staff_step, pitch.tone.alter
-            is_tied = tied_in[layer].get(line) == alter
-            written.append(not is_tied and state.get(line, signature[line % 7]) != alter)
-            if written[-1]:
-                state[line] = alter
-        tied_in[layer] = {p.staff_step: p.tone.alter for p in event.pitches} if event.tied_on else {}
-        shown[layer][place] = replace(event, shown=tuple(written))
-    over = {line: alter for voice in tied_in for line, alter in voice.items()}
-    return tuple(map(tuple, shown)), over
