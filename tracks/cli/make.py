@@ -80,13 +80,5 @@ def _noting_mixes(files: Iterable["PackFile"], mixes: set[str]) -> Iterator["Pac
 
 
 def _print_json(reports: Sequence["PackReport"]) -> None:
-    records = [
-        {
-            "folder": report.folder.as_posix(),
-            "files": report.files,
-            "bytes": report.size,
-            "replaced": report.replaced,
-        }
-        for report in reports
-    ]
+    records = [report.record for report in reports]
     say_json(records if len(records) > 1 else records[0])
