@@ -22,7 +22,7 @@ def test_smoothest_is_told_where_it_would_move_less_with_what_it_leaves_out() ->
 
 def test_where_the_smoothest_costs_nothing_no_cost_is_told() -> None:
     drill = Drill("lark", "F#m7b5 B7alt Em", (Key.parse("e"),), FOUR, (60,))
-    assert remarks(drill) == [("--sevenths smoothest would move 3 half steps less",)]
+    assert remarks(drill) == [("--sevenths smoothest would move 2 half steps less",)]
 
 
 def test_nothing_is_told_where_it_would_not_or_another_choice_was_made() -> None:
