@@ -13,7 +13,7 @@ import music21
 import pytest
 
 import tracks
-from tracks import PackReport, RequestError, Study, make_packs, studies, study
+from tracks import PackReport, RequestError, Study, make_packs, progressions, studies, study, styles
 
 DOCS = Path(__file__).parents[1] / "docs"
 
@@ -147,6 +147,25 @@ def test_wrong_mix_or_tempo_is_refused(wrong: dict[str, Any]) -> None:
 def test_wrong_kind_of_sheet_is_refused_with_the_kinds() -> None:
     with pytest.raises(RequestError, match="pdf"):
         study("I V I").sheet("gif")
+
+
+def test_remarks_are_those_of_the_command(capsys: pytest.CaptureFixture[str]) -> None:
+    from tracks.cli.main import run
+
+    assert run(["show", "I IV V I", "--key", "c"]) == 0
+
+    assert [f"Remark: {remark}" for remark in study("I IV V I", key="c").remarks] == (
+        capsys.readouterr().err.splitlines()
+    )
+    assert study("i iv V i", key="c").remarks == ()
+
+
+def test_what_there_is_to_choose_from_can_be_asked_for() -> None:
+    assert {each.name for each in progressions()} >= {"two-five-one", "folia"}
+    assert all("minor" in f"{each.name} {each.about}" for each in progressions("in", "minor"))
+    with pytest.raises(RequestError, match="nonsense"):
+        progressions("nonsense")
+    assert {each.name for each in styles()} >= {"block", "swing"}
 
 
 def test_a_pack_is_what_the_command_makes(tmp_path: Path) -> None:

@@ -38,7 +38,7 @@ SEES = {
     "pack": "theory model safety extras hands style drill practice notation export progression",
     # a teacher's files, and ear drills
     "lessons": "theory model safety extras progression style drill practice notation export pack plain_file",
-    "door": "theory model extras drill style practice export pack",
+    "door": "theory model extras progression drill style practice export pack",
     # a student's recorded takes
     "takes": "theory model safety extras progression hands style patterns drill practice export pack lessons",
     "quiz": "theory model safety extras progression style drill practice notation export pack",

@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from tracks.door import Study, make_packs, studies, study
+    from tracks.door import Study, make_packs, progressions, studies, study, styles
     from tracks.drill.drill import Drill
     from tracks.model import Hand, Note, Part, Piece, Role, VoicedChord
     from tracks.pack.folder import PackReport
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     __version__: str
 
 _NAMES = {
-    "tracks.door": "Study make_packs studies study",
+    "tracks.door": "Study make_packs progressions studies study styles",
     "tracks.drill.drill": "Drill",
     "tracks.model": "Hand Note Part Piece Role VoicedChord",
     "tracks.pack.folder": "PackReport",
@@ -51,8 +51,10 @@ __all__ = [
     "WriteError",
     "__version__",
     "make_packs",
+    "progressions",
     "studies",
     "study",
+    "styles",
 ]
 
 

@@ -20,6 +20,7 @@ from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.drill.kinds import shaped
 from tracks.drill.options import BY_NAME, meaning
 from tracks.drill.record import drill_record
+from tracks.drill.remarks import remarks_on
 from tracks.drill.request import Request, request_of
 from tracks.extras import need
 from tracks.model import Piece, VoicedChord
@@ -27,8 +28,9 @@ from tracks.pack.folder import PackReport, write_pack
 from tracks.pack.standing import check_same_drill
 from tracks.practice.plan import jobs
 from tracks.practice.played import Played
-from tracks.style import Style
-from tracks.style.registry import load
+from tracks.progression.library import Entry, search
+from tracks.style import Style, StyleInfo
+from tracks.style.registry import load, load_all
 from tracks.theory.errors import RequestError, correction, read
 from tracks.theory.key import Key
 
@@ -47,6 +49,7 @@ class Study:
     drill: Drill
     style: Style
     in_key: DrillInKey
+    remarks_on_reading: tuple[str, ...] = ()
 
     @property
     def key(self) -> Key:
@@ -62,6 +65,15 @@ class Study:
     def movement(self) -> int:
         """How far the voices of the right hand move in all, in semitones."""
         return self.in_key.movement
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What the command says beside: how the text was read, and what another choice would save."""
+        return (*self.remarks_on_reading, *remarks_on(self.drill, self.in_key))
+
+    @property
+    def _played(self) -> Played:
+        return Played(self.drill, self.style, self.in_key)
 
     def piece(self, bpm: int | None = None, mix: str = "hands-together") -> Piece:
         """Return what sounds, with its count-in."""
@@ -107,17 +119,14 @@ class Study:
         if kind not in writers:
             raise RequestError(f"there is no sheet of kind {kind!r}", correction(kind, writers), "kind")
         need("sheets")
-        return writers[kind](
-            [played_sheet(Played(self.drill, self.style, self.in_key))], large, self.drill.paper
-        )[0]
+        return writers[kind]([played_sheet(self._played)], large, self.drill.paper)[0]
 
     def musicxml(self) -> bytes:
         """Return its sheet as MusicXML 4.0, to be edited."""
         from tracks.export.musicxml import musicxml
         from tracks.pack.sheets import played_sheet
 
-        made = played_sheet(Played(self.drill, self.style, self.in_key))
-        return musicxml(made.score, self.drill.tempos[-1])
+        return musicxml(played_sheet(self._played).score, self.drill.tempos[-1])
 
 
 def study(progression: str, key: str | None = None, **options: OptionValue) -> Study:
@@ -137,10 +146,24 @@ def study(progression: str, key: str | None = None, **options: OptionValue) -> S
 def studies(progression: str, **options: OptionValue) -> Iterator[Study]:
     """Yield a study for every key that is asked for, and for every inversion to start on."""
     request = _request(progression, options)
-    style = request.style(load)
+    style, remarks = request.style(load), request.remarks
     for drill in request.drills(style):
         for in_key in in_each_key(drill):
-            yield Study(drill, style, in_key)
+            yield Study(drill, style, in_key, remarks)
+
+
+def progressions(*words: str) -> tuple[Entry, ...]:
+    """Return the library's progressions with all the words in their name or description, or every one.
+
+    Raises RequestError where there is none.
+    """
+    return search(words)
+
+
+def styles() -> tuple[StyleInfo, ...]:
+    """Return what each installed style is and plays; one that cannot be loaded is passed over."""
+    found, _ = load_all()
+    return tuple(style.info for style in found)
 
 
 def make_packs(

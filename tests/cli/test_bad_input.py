@@ -8,7 +8,7 @@ import pytest
 from tracks.cli.main import run
 
 WRONG = [
-    ((), "PROGRESSION is missing; --help tells what stands there"),
+    ((), "PROGRESSION is missing; write the chords"),
     (("",), "column 1"),
     (("I Q V",), "column 3"),
     (("I C",), "one kind"),
@@ -41,7 +41,7 @@ WRONG = [
     (("I", "--mix", "right"), "did you mean right-alone"),
     (("I", "--mix", "both"), "did you mean hands-together?"),
     (("I", "--mix", "lots"), "write right-alone, left-alone, hands-together"),
-    (("I", "-k", "C,G,F"), "--key: 'C,G,F' is several keys; name each by itself"),
+    (("I", "-k", "C,G,F"), "--key: 'C,G,F' is several keys; write --key C --key G --key F"),
     (("I", "-k", "all keys"), "the sets are all, all-major, all-minor, all-30"),
     (("I-IV-V",), "put spaces between chords, nothing else, like I IV V"),
     (("twelve bar blues",), "did you mean twelve-bar-blues? rungwise progressions lists all"),

@@ -28,6 +28,7 @@ from tracks.progression.romantext import parse_romantext
 from tracks.style.registry import load
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
+from tracks.theory.note_names import NoteNames
 from tracks.theory.pitch import Pitch
 
 PIECE = "Time Signature: 4/4\n\nm1 C: I\nm2 V\nm3 IV\nm4 I\n"
@@ -60,6 +61,7 @@ TRIED = {
     "left": Tried("shells", "left", Left.SHELLS, OVER_BASS),
     "spread": Tried(True, "spread", True, OVER_BASS),
     "written-in": Tried("F", "written_in", Key.parse("F"), of="F Bb C7 F"),
+    "note-names": Tried("german", "note_names", NoteNames.GERMAN),
     "style": Tried("root-bass", "style", "root-bass"),
     "band": Tried("swing", "band", "swing", {"style": "improvise"}),
     "level": Tried(2, "level", 2, {"style": "rock"}),
@@ -160,7 +162,7 @@ def test_make_takes_every_option_and_show_those_that_say_what_the_hands_play() -
     assert of_command("make") == tuple(OPTIONS)
     assert [option.name for option in of_command("show")] == [
         "keys", "texture", "start", "meter", "bars", "sevenths", "range", "hand", "left", "spread",
-        "written-in",
+        "written-in", "note-names",
     ]  # fmt: skip
 
 

@@ -196,7 +196,7 @@ def test_questions_sound_and_their_tags_give_nothing_away(tmp_path: Path) -> Non
         (("--level", "9"), "cadences has no level 9"),
         (("--skill", "degree"), "--skill: 'degree' is no skill; did you mean degrees?"),
         (("--skill", "echo", "--level", "4"), "--level: echo has no level 4"),
-        (("-n", "0"), "questions 0"),
+        (("-n", "0"), "questions: 0"),
         (("--key", "H"), "--key: 'H' is no key"),
         (("--tempo", "fast"), "--tempo: 'fast' is no tempo"),
         (("--name", "../up"), "--name: '../up'"),

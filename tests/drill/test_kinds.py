@@ -31,14 +31,14 @@ def test_a_choice_means_the_value_of_its_word_and_a_former_word_todays() -> None
     ("kind", "value", "said"),
     [
         (LAMP, "lo", "'lo' is no choice; did you mean low?"),
-        (LAMP, 3, "3 is not text in quotes"),
-        (LAMP, ["low"], "['low'] is not text in quotes"),
+        (LAMP, 3, '3 is not text in quotes; write "3"'),
+        (LAMP, ["low"], "['low'] is not text in quotes; write \"low\""),
         (MANY, ["low", "bright"], "'bright' is no choice; did you mean high?"),
         (MANY, "dark", "'dark' is no choice; write low or high"),
         (MANY, [], "an empty list; give text in quotes, or a list of them"),
         (kinds.WHOLE, "3", "'3' is not a whole number; leave out the quotes: 3"),
         (kinds.WHOLE, True, "true is not a whole number"),
-        (kinds.YES_NO, 1, "1 is not true or false"),
+        (kinds.YES_NO, 1, "1 is not true or false; write true"),
         (kinds.TEMPOS, [60, 1.5], "1.5 is not a whole number, or a list of them"),
     ],
 )

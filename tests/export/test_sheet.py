@@ -254,7 +254,7 @@ def test_sheet_says_nothing_of_a_left_hand_that_plays_otherwise() -> None:
 
 def test_compound_goal_names_the_felt_beat() -> None:
     (made,) = sheets_of(drill_of("I V", meter=Meter(6, 8)), "block")
-    assert made.goal == Goal(QUARTER, dotted=True, bpm=76)
+    assert made.goal == Goal(QUARTER, dotted=True, bpm=76, name="dotted quarter note")
 
 
 def test_sheet_of_held_chords_has_the_cautions_but_no_goal_and_no_boxes() -> None:

@@ -51,5 +51,5 @@ def test_a_draw_is_a_lessons_drill_at_the_required_tempo() -> None:
 
 def test_an_exam_draws_one_to_twenty_four() -> None:
     for draws in (0, 25):
-        with pytest.raises(RequestError, match=f"draws {draws} is outside 1 to 24"):
+        with pytest.raises(RequestError, match=f"draws: {draws} is outside 1 to 24"):
             exam(LEVEL, 1, draws)

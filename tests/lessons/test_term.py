@@ -101,7 +101,7 @@ def test_a_task_is_a_lessons_drill() -> None:
 
 @pytest.mark.parametrize("weeks", [0, 53, -1])
 def test_a_term_has_one_to_fifty_two_weeks(weeks: int) -> None:
-    with pytest.raises(RequestError, match=f"weeks {weeks} is outside 1 to 52"):
+    with pytest.raises(RequestError, match=f"weeks: {weeks} is outside 1 to 52"):
         term(Level(Heading(title="Lamp"), (REQUIREMENT,)), weeks)
 
 

@@ -59,7 +59,7 @@ def test_symbols_sound_as_written_in_the_one_key_that_they_fit(text: str, key: s
     ("text", "keys", "remark"),
     [
         ("C Am F G", ["G", "D"], "are read in C major and transposed; --written-in names another key"),
-        ("F C Dm G", ["G"], "as written, in G major; --written-in C reads them in C major"),
+        ("F C Dm G", ["G"], 'as written, in G major; --written-in "C major" reads them so'),
         ("C Am F G", ["C"], ""),
         ("C7 F7 C7 G7", ["C"], ""),
         ("C F", ["F"], ""),

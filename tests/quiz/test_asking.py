@@ -121,8 +121,8 @@ def test_a_skill_or_level_there_is_not_is_refused(name: str, number: int, said: 
 @pytest.mark.parametrize(
     ("skill", "number", "count", "keys", "said"),
     [
-        ("cadences", 1, 0, EVERY_KEY, "questions 0 is outside 1 to 99"),
-        ("cadences", 1, 100, EVERY_KEY, "questions 100 is outside 1 to 99"),
+        ("cadences", 1, 0, EVERY_KEY, "questions: 0 is outside 1 to 99"),
+        ("cadences", 1, 100, EVERY_KEY, "questions: 100 is outside 1 to 99"),
         ("mode", 1, 5, (Key.parse("c"),), "this is asked in major; add such a key"),
         ("cadences", 2, 5, (Key.parse("C"),), "this is asked in minor; add such a key"),
     ],

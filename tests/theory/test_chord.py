@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracks.theory.chord import Chord, in_inversion, parse_symbol
+from tracks.theory.chord import Chord, parse_symbol
 from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
@@ -169,8 +169,8 @@ def test_any_text_is_a_chord_or_one_line_of_fault(text: str) -> None:
         assert "\n" not in repr(str(fault))[1:-1] or text  # noqa: PT017 - the text may itself hold a newline
 
 
-def test_inversion_asks_for_its_bass() -> None:
-    chord = in_inversion(parse_symbol("G7"), 3)
+def test_slash_asks_for_its_bass() -> None:
+    chord = parse_symbol("G7/F")
 
     assert (chord.bass.name, chord.pinned, chord.symbol) == ("F", True, "G7/F")
 

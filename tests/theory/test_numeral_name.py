@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracks.theory.analysis import numeral_of
-from tracks.theory.chord import Chord, in_inversion, parse_symbol
+from tracks.theory.chord import Chord, parse_symbol
 from tracks.theory.chord_kinds import KINDS
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.numeral import parse_numeral
@@ -41,7 +41,7 @@ def in_key(symbol: str, key: Key, inversion: int = 0) -> Chord:
 
     chord = parse_symbol(symbol)
     if inversion and inversion < len(chord.intervals) and chord.intervals[inversion].steps in (2, 4, 6):
-        chord = in_inversion(chord, inversion)
+        chord = parse_symbol(f"{symbol}/{chord.tones[inversion]}")
     return replace(chord, numeral=numeral_of(chord, key))
 
 

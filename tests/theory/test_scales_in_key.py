@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from tracks.theory.chord import parse_symbol
 from tracks.theory.chord_kinds import KINDS
-from tracks.theory.chord_scales import avoid_notes, chord_scales, scale, scale_names
+from tracks.theory.chord_scales import SCALES, avoid_notes, chord_scales, scale
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.numeral import parse_numeral
 from tracks.theory.pitch import Tone
@@ -159,7 +159,7 @@ def test_a_half_step_above_a_chord_tone_is_passed_over(symbol: str, key: str, av
     assert [t.name for t in avoid_notes(chord, chord_scales(chord, Key.parse(key))[0])] == avoided.split()
 
 
-@pytest.mark.parametrize("name", scale_names())
+@pytest.mark.parametrize("name", SCALES)
 def test_scale_of_the_table_climbs_within_an_octave(name: str) -> None:
     semitones = [tone.chroma for tone in scale(name, Tone(0)).tones]
 

@@ -12,6 +12,8 @@ FOUR, SIX_EIGHT = Meter(4, 4), Meter(6, 8)
     [
         ("72", FOUR, 72),
         ("half=60", FOUR, 120),
+        ("minim=60", FOUR, 120),
+        ("dotted crotchet = 60", Meter(6, 8), 60),
         ("quarter=90", SIX_EIGHT, 60),
         ("dotted-quarter=63", SIX_EIGHT, 63),
         ("eighth=144", FOUR, 72),
@@ -32,7 +34,7 @@ def test_tempo_outside_the_range_is_refused(text: str) -> None:
         parse_bpm(text, FOUR)
 
 
-@pytest.mark.parametrize("text", ["", "fast", "60bmp", "bpm", "half=", "=60", "minim=60"])
+@pytest.mark.parametrize("text", ["", "fast", "60bmp", "bpm", "half=", "=60", "tone=60"])
 def test_what_is_no_tempo_is_refused(text: str) -> None:
     with pytest.raises(RequestError, match="is no tempo"):
         parse_bpm(text, FOUR)

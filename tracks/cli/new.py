@@ -47,6 +47,10 @@ def new(
     place = path or Path(f"{kind.value}.toml")
     if place.suffix != ".toml":
         raise RequestError(f"{place}: lessons and levels are TOML files", "end the name in .toml")
+    if kind is Starter.LESSON:
+        from tracks.lessons.lesson import name_of
+
+        name_of(place)
     asks = not (level or force) and sys.stdin.isatty() and sys.stderr.isatty()
     check_writable((place,), force)
     write_whole({place: (_asked() if asks else starter(f"{kind.value}.toml")).encode()}, force)

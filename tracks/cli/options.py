@@ -170,6 +170,7 @@ def check_soundfont(soundfont: Path | None, *played_on: object) -> None:
 
 # What a few commands take of the table, for the parser to read by its own means.
 Keys = Annotated[list[str] | None, declared(BY_NAME["keys"]._replace(usual="all"))]
+Names = Annotated[str | None, declared(BY_NAME["note-names"])]
 Audio = Annotated[str | None, declared(BY_NAME["audio"])]
 Skill = Annotated[str | None, declared(SKILL)]
 SoundFont = Annotated[Path | None, declared(SOUNDFONT)]

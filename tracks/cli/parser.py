@@ -5,7 +5,8 @@ costs besides, to turn text into text and nothing into nothing. So a parameter t
 and a command that asks for a drill takes its words as they were said: the table of options reads them.
 """
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Iterable
 from functools import partial
 from typing import Any
 
@@ -14,6 +15,9 @@ from typer.core import TyperCommand, TyperGroup
 from tracks.theory.errors import RequestError, correction
 
 _Reader = Callable[[Any, Any], Any]
+_LONG_DASHES = "\N{EN DASH}\N{EM DASH}\N{MINUS SIGN}"
+_YES_NO = ("yes", "no", "true", "false", "on", "off")
+_CHORD = re.compile(r"[#b]*[IViv]+\d*|[A-G][#b]?(m|maj|7|m7|maj7)?|[1-7]{2,}")
 _SHEET_FILES = (".pdf", ".svg", ".png", ".musicxml")
 
 
@@ -28,8 +32,7 @@ class LightGroup(TyperGroup):
         """Return the command that the first word names; raise RequestError where there is none."""
         word = args[0]
         if word not in self.commands and not word.startswith("-"):
-            fix = correction(word, self.commands, _no_command(word))
-            raise RequestError(f"there is no command {word!r}", fix)
+            raise RequestError(f"there is no command {word!r}", _no_command(word, args[1:], self.commands))
         return super().resolve_command(ctx, args)
 
 
@@ -45,8 +48,13 @@ class InGroups(TyperCommand):
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Read the words; raise RequestError where some are left over."""
+        _check_hyphens(args, {name for param in self.params for name in param.opts})
         rest = super().parse_args(ctx, args)
         if rest and not ctx.resilient_parsing:
+            if ctx.info_name == "quiz":
+                raise RequestError(
+                    f"too many words: {' '.join(rest)}", f"a skill is an option: --skill {rest[0]}"
+                )
             raise _too_many(rest, ctx.params.get("sheet") is True)
         return rest
 
@@ -84,18 +92,58 @@ def _read(process_value: _Reader, required: bool, as_said: bool, ctx: Any, value
     return value if needless else process_value(ctx, value)
 
 
-def _no_command(word: str) -> str:
+_MEANT = {
+    "version": "write rungwise --version",
+    "play": "make the files to play along with: rungwise make, or rungwise build for a lesson",
+    "practice": "make the files to practice with: rungwise make, or rungwise build for a lesson",
+    "print": "for a page to print: rungwise make with --sheet, or show with --sheet FILE",
+    "listen": "rungwise check --live listens to a piano",
+    "list": "rungwise progressions and rungwise styles list what there is",
+    "lesson": "begin one: rungwise new lesson.toml",
+    "level": "begin one: rungwise new level.toml",
+}
+"""What people type for a command, and what does it."""
+
+
+def _no_command(word: str, rest: list[str], commands: Iterable[str]) -> str:
     """Return what to type for a word that is no command: it may be a style's or a progression's name."""
-    from tracks.progression.library import entry
+    from tracks.progression.library import LIBRARY, entry
     from tracks.style.registry import names
 
+    if word == "rungwise":
+        return "once is enough: leave out the second rungwise"
+    if word == "help":
+        return f"write rungwise {' '.join([*rest[:1], '--help'])}"
+    if word in _MEANT:
+        return _MEANT[word]
     if word in names():
         return f'it is a style: rungwise make "I IV V7 I" --style {word}'
-    return f"it is a progression: rungwise show {word}" if entry(word) else "--help lists the commands"
+    if entry(word):
+        return f"it is a progression: rungwise show {word}"
+    if word.endswith(".toml"):
+        return f"make a lesson's files: rungwise build {word}"
+    if " " in word or _CHORD.fullmatch(word):
+        return f'show chords: rungwise show "{" ".join([word, *rest])}"'
+    of_it = any(word.lower() in each.name.split("-") for each in LIBRARY)
+    return correction(
+        word, commands, f"rungwise progressions {word}" if of_it else "--help lists the commands"
+    )
+
+
+def _check_hyphens(words: list[str], options: set[str]) -> None:
+    """Refuse an option with one hyphen, of which the parser takes the first letter for an option."""
+    for word in words:
+        if re.match(r"-[A-Za-z]{2}", word) and (option := f"-{word.partition('=')[0]}") in options:
+            raise RequestError(f"{word} has one hyphen", f"write two: {option}")
 
 
 def _too_many(rest: list[str], sheet_asked: bool) -> RequestError:
     extra = " ".join(rest)
+    if dashed := next((word for word in rest if word[0] in _LONG_DASHES), ""):
+        name = dashed.lstrip(_LONG_DASHES) or "".join(rest[rest.index(dashed) + 1 :][:1])
+        return RequestError(f"{dashed} has a long dash", f"write two hyphens: --{name}")
+    if all(word.lower() in _YES_NO for word in rest):
+        return RequestError(f"too many words: {extra}", "an option of yes or no stands alone: leave it out")
     if sheet_asked and rest[0].endswith(_SHEET_FILES):
         return RequestError(
             f"make's sheets go into the pack, so leave out {extra}", "show --sheet takes a file", "sheet"

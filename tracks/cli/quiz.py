@@ -31,6 +31,7 @@ def quiz(
         int, typer.Option("--seed", metavar="NUMBER", help="Another number gives another quiz.")
     ] = 1,
     key: options.Keys = None,
+    note_names: options.Names = None,
     tempo: Annotated[
         str,
         typer.Option("--tempo", metavar="BPM", help="Beats a minute; each chord lasts two."),
@@ -72,11 +73,13 @@ def quiz(
     from tracks.quiz.skills import level_of, skill_of
     from tracks.style.registry import load
     from tracks.theory.errors import read
+    from tracks.theory.note_names import NoteNames
     from tracks.theory.tempo import parse_bpm
 
     options.check_soundfont(soundfont, audio)
     chosen, number = _FORMER.get(level, ("cadences", level)) if skill is None else (skill, level)
-    trained, keys = skill_of(chosen), meaning("keys", key or (EVERY_KEY,))
+    names = meaning("note-names", note_names) if note_names else NoteNames.ENGLISH
+    trained, keys = skill_of(chosen), meaning("keys", key or (EVERY_KEY,), names)
     asked = Quiz(
         name=check_name(name if name is not None else f"quiz-{trained.name}-{number}-seed-{seed}"),
         skill=trained,
@@ -90,6 +93,7 @@ def quiz(
         date=date,
         large_print=large_print,
         paper=meaning("paper", paper) if paper else usual_paper(),
+        note_names=names,
     )
     report = write_pack(out, asked.name, quiz_files(asked, load(STYLE), soundfont), asked.record, force)
     say_remarks(_remarks(asked, said=skill is not None))

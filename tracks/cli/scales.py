@@ -9,6 +9,7 @@ from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.model import ChordAt
 from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.chord_scales import Scale, avoid_notes, chord_scales, guide_tones, scale
+from tracks.theory.note_names import NoteNames
 from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import Tone, signs
 
@@ -16,7 +17,7 @@ _BARS_OF_A_BLUES, _BAR_OF_ITS_FOUR = 12, 5
 _OTHER_NAMES = {"Ionian": "major", "Aeolian": "natural minor"}
 
 
-def scales_table(in_key: DrillInKey) -> Table:
+def scales_table(in_key: DrillInKey, names: NoteNames) -> Table:
     """Return the scale of every chord in its key, other scales for its kind, guide tones, notes to avoid.
 
     A chord that comes again in the same key is not told again.
@@ -36,17 +37,18 @@ def scales_table(in_key: DrillInKey) -> Table:
             f"{_named(first)}: {_tones(first.tones)}",
             *(f"or {_named(other)}: {_tones(other.tones)}" for other in others),
         ]
-        table.add_row(
+        row = (
             f"{at.bar}" if beat == 1 else f"{at.bar}.{beat:g}",
             f"{signs(chord.symbol)}\n{signs(numeral_name(chord, at.key))}\n",
             "\n".join(lines),
             _tones(guide_tones(chord)),
             _tones(avoid_notes(chord, first)),
         )
+        table.add_row(*map(names.printed, row))
     return table
 
 
-def words_on_scales(in_key: DrillInKey) -> str:
+def words_on_scales(in_key: DrillInKey, names: NoteNames) -> str:
     """Return what is said under the table; on a blues with the blues scale, which serves all of it."""
     words = (
         "The first scale lies nearest to the key. Guide tones tell the harmony: the third, and the seventh\n"
@@ -54,9 +56,9 @@ def words_on_scales(in_key: DrillInKey) -> str:
         "and thirteen of a dominant are its colors.\n"
     )
     if not _is_blues(in_key):
-        return words
+        return names.printed(words)
     blues = scale("blues", in_key.key.tonic)
-    return f"{words}Over the whole blues: {_named(blues)}: {_tones(blues.tones)}\n"
+    return names.printed(f"{words}Over the whole blues: {_named(blues)}: {_tones(blues.tones)}\n")
 
 
 def _is_blues(in_key: DrillInKey) -> bool:

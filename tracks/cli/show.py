@@ -152,21 +152,22 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
         console.width = 100
     texture = drill.texture.value.replace("-", " ")
     start = _START_WORDS[first_position(drill, in_key)]
-    console.print(f"{in_key.key.sign} · {drill.meter} · {texture} · starting in {start}")
-    table = in_key_table(in_key, drill.texture)
+    names = drill.note_names
+    console.print(f"{names.printed(in_key.key.sign)} · {drill.meter} · {texture} · starting in {start}")
+    table = in_key_table(in_key, drill.texture, names)
     if console.measure(table, options=console.options.update(max_width=_WIDEST)).minimum > console.width:
-        console.print(in_key_list(in_key))
+        console.print(in_key_list(in_key, names))
     else:
         console.print(table)
-    console.print(f"The right hand moves {in_key.movement} half steps in all.")
+    console.print(names.printed(f"The right hand moves {in_key.movement} half steps in all."))
     for remark in remarks_on(drill, in_key):
-        say(f"Remark: {signs(remark)}.")
+        say(f"Remark: {names.printed(signs(remark))}.")
     console.print()
     if scales:
         from tracks.cli.scales import scales_table, words_on_scales
 
-        console.print(scales_table(in_key))
-        console.print(words_on_scales(in_key))
+        console.print(scales_table(in_key, names))
+        console.print(words_on_scales(in_key, names))
 
 
 _WIDEST = 1000

@@ -56,4 +56,5 @@ def _words(standing: "Standing") -> str:
     done = standing.reached is not None and standing.reached >= standing.goal
     then = f"goal {standing.goal} met; next {standing.next}" if done else f"next {standing.next}"
     goal = "" if done else f", goal {standing.goal}"
-    return f"{standing.lesson}: {standing.drill} in {standing.key.sign}: {at}{goal}, {then}"
+    key = standing.note_names.printed(standing.key.sign)
+    return f"{standing.lesson}: {standing.drill} in {key}: {at}{goal}, {then}"

@@ -6,7 +6,7 @@ import typer
 
 from tracks.cli.options import AsJson
 from tracks.cli.saying import say
-from tracks.theory.errors import RequestError, listed
+from tracks.theory.errors import RequestError, correction, listed
 
 if TYPE_CHECKING:
     from tracks.style import Style
@@ -29,7 +29,8 @@ def styles(words: Words = None, as_json: AsJson = False) -> None:
         if all(word.lower() in f"{style.info.name} {style.info.summary}".lower() for word in words or ())
     ]
     if words and not found:
-        raise RequestError(f"no style has {listed(words, 'and')}", "rungwise styles lists all")
+        fix = correction(" ".join(words), [style.info.name for style in every], "rungwise styles lists all")
+        raise RequestError(f"no style has {listed(words, 'and')}", fix)
     for complaint in complaints:
         say(f"rungwise: {complaint}", beside=True)
     if as_json:

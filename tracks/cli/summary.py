@@ -37,7 +37,7 @@ def summary(request: "Request", drill: "Drill", report: "PackReport", written: S
     lines = (
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {report.files} {what}"
         f"{'s' * (report.files > 1)}, {report.size / 1000:.0f} kB",
-        f"  keys    {', '.join(key.sign for key in drill.keys)}",
+        f"  keys    {', '.join(drill.note_names.printed(key.sign) for key in drill.keys)}",
         f"  tempos  {', '.join(map(str, drill.tempos))} felt beats a minute",
         f"  mixes   {', '.join(mix.value for mix in mixes)}",
         *_passed_over(drill, mixes),

@@ -7,13 +7,14 @@ from rich.table import Table
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.model import Hand, Texture, VoicedChord
 from tracks.notation.words import position, say_call, say_left_out
+from tracks.theory.note_names import NoteNames
 from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import signs
 
 _INVERSIONS = ("root", "1st inv", "2nd inv", "3rd inv")
 
 
-def in_key_table(in_key: DrillInKey, texture: Texture) -> Table:
+def in_key_table(in_key: DrillInKey, texture: Texture, names: NoteNames) -> Table:
     """Return the table of a drill in a key: the numeral under each chord, the fingers under the notes."""
     table = Table(box=box.SIMPLE, pad_edge=False, show_lines=False)
     # Over a bass the chord's own position is the bass's; what is told is the shape of the right hand.
@@ -26,16 +27,16 @@ def in_key_table(in_key: DrillInKey, texture: Texture) -> Table:
     for voiced in in_key.chords:
         if keys_change and (voiced.at.key != key or voiced is in_key.chords[0]):
             key = voiced.at.key
-            table.add_row("", f"{key.sign}:", style="bold")
-        table.add_row(*map(escape, _row(voiced, in_key)))  # a numeral's brackets are no markup
+            table.add_row("", f"{names.printed(key.sign)}:", style="bold")
+        table.add_row(*map(escape, _row(voiced, in_key, names)))  # a numeral's brackets are no markup
     return table
 
 
-def in_key_list(in_key: DrillInKey) -> str:
+def in_key_list(in_key: DrillInKey, names: NoteNames) -> str:
     """Return the same as lines, for a screen that is too narrow for a table."""
     blocks = []
     for voiced in in_key.chords:
-        place, chord, *cells = _row(voiced, in_key)
+        place, chord, *cells = _row(voiced, in_key, names)
         if len(cells) < len(_CELLS):
             blocks.append(escape(f"{place}: silence\n"))
             continue
@@ -51,7 +52,7 @@ def in_key_list(in_key: DrillInKey) -> str:
 _CELLS = ("right", "shape", "left", "moves")
 
 
-def _row(voiced: VoicedChord, in_key: DrillInKey) -> tuple[str, ...]:
+def _row(voiced: VoicedChord, in_key: DrillInKey, names: NoteNames) -> tuple[str, ...]:
     beat = beat_of(voiced, in_key.changes)
     place = f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}"
     chord = voiced.at.chord
@@ -59,11 +60,11 @@ def _row(voiced: VoicedChord, in_key: DrillInKey) -> tuple[str, ...]:
         return place, "N.C.\n", "silence"
     return (
         place,
-        f"{signs(chord.symbol)}\n{signs(numeral_name(chord, voiced.at.key))}\n",
-        _played(voiced.right),
+        f"{names.printed(signs(chord.symbol))}\n{signs(numeral_name(chord, voiced.at.key))}\n",
+        _played(voiced.right, names),
         position(chord, voiced.right.pitches[0].tone, _INVERSIONS),
-        _played(voiced.left),
-        _told(voiced),
+        _played(voiced.left, names),
+        names.printed(_told(voiced)),
     )
 
 
@@ -73,8 +74,8 @@ def _told(voiced: VoicedChord) -> str:
     return "\n".join(filter(None, (say_call(voiced), sentences))) + "\n"
 
 
-def _played(hand: Hand) -> str:
+def _played(hand: Hand, names: NoteNames) -> str:
     """Return the notes of a hand, and under each its finger."""
-    names = [pitch.sign for pitch in hand.pitches]
-    fingers = [f"{finger:<{len(name)}}" for finger, name in zip(hand.fingers, names, strict=True)]
-    return " ".join(names) + "\n" + " ".join(fingers)
+    notes = [names.printed(pitch.sign) for pitch in hand.pitches]
+    fingers = [f"{finger:<{len(note)}}" for finger, note in zip(hand.fingers, notes, strict=True)]
+    return " ".join(notes) + "\n" + " ".join(fingers)

@@ -5,7 +5,7 @@ Conventions
 - A line tells a figure: what it is, where it is something, then its notes in turn. Lines fit 80 columns.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import groupby
 from textwrap import wrap
 from typing import Any
@@ -48,6 +48,7 @@ def tune_record(played: Played) -> list[dict[str, object]]:
 def tune_lines(played: Played) -> Iterator[str]:
     """Yield a tune as lines for a person: each bar, its chords, and its notes by their figures."""
     drill, info = played.drill, played.style.info
+    printed = drill.note_names.printed
     notes, turns = told(played)
     yield from wrap(
         f"The tune of seed {drill.seed}, level {drill.level}: {info.levels[drill.level - 1]}.", _WIDTH
@@ -61,18 +62,18 @@ def tune_lines(played: Played) -> Iterator[str]:
         whose = ": your turn" if yours and bar in turns else ""
         yield f"Bar {bar} · {' '.join(chords)}{whose}"
         for figure, group in groupby(by_bar.get(bar, ()), key=lambda each: each.why.figure):
-            yield from _figure(figure, list(group))
+            yield from _figure(figure, list(group), printed)
     highest = max(notes, key=lambda each: each.note.pitch.midi)
     yield ""
-    yield f"The highest note is {highest.note.pitch.sign}, in bar {highest.bar}."
+    yield f"The highest note is {printed(highest.note.pitch.sign)}, in bar {highest.bar}."
 
 
-def _figure(figure: str, notes: Sequence[ToldNote]) -> Iterator[str]:
+def _figure(figure: str, notes: Sequence[ToldNote], printed: Callable[[str], str]) -> Iterator[str]:
     """Yield the lines of a figure; no note is torn from its words."""
     said = [f"{each.note.pitch.sign} {each.why.does.removeprefix(_CHORD_TONE)}" for each in notes]
     told = "; ".join(each.replace(" ", _KEPT_WHOLE) for each in said)
     words = f"{figure.replace(' ', _KEPT_WHOLE)}: {told}" if figure else told
-    for line in wrap(signs(words), _WIDTH, initial_indent="  ", subsequent_indent="    "):
+    for line in wrap(printed(signs(words)), _WIDTH, initial_indent="  ", subsequent_indent="    "):
         yield line.replace(_KEPT_WHOLE, " ")
 
 
@@ -82,10 +83,10 @@ def _chords_by_bar(played: Played) -> dict[int, list[str]]:
     changes, chords = unrolled(in_key.changes, in_key.chords, played.drill.repeats)
     bars = range(0 if changes.pickup else 1, 1 + -(-(changes.length - changes.pickup) // changes.meter.bar))
     found: dict[int, list[str]] = {}
-    going_on = ""
+    printed, going_on = played.drill.note_names.printed, ""
     for bar in bars:
         begun = [v.at.chord.symbol if v.at.chord else "N.C." for v in chords if v.at.bar == bar]
-        found[bar] = [signs(each) for each in begun or [going_on]]
+        found[bar] = [printed(signs(each)) for each in begun or [going_on]]
         going_on = (begun or [going_on])[-1]
     return found
 

@@ -29,6 +29,7 @@ from tracks.theory.errors import RequestError, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.names import check_portable
+from tracks.theory.note_names import NoteNames
 from tracks.theory.pitch import Pitch
 from tracks.theory.tempo import check_bpm
 
@@ -152,6 +153,7 @@ class Drill:
     ending: Ending = Ending.PLAIN
     number: int = 1
     band: str | None = None
+    note_names: NoteNames = NoteNames.ENGLISH
 
     def __post_init__(self) -> None:
         check_name(self.name)

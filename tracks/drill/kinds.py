@@ -18,9 +18,10 @@ from typing import Any, NamedTuple
 from tracks.drill.drill import BAND, Mix
 from tracks.hands.options import OCTAVE, Start
 from tracks.model import Role
-from tracks.theory.errors import RequestError, correction
+from tracks.theory.errors import RequestError, correction, near_names
 from tracks.theory.key import Key, parse_keys
 from tracks.theory.meter import Meter
+from tracks.theory.note_names import NoteNames
 from tracks.theory.pitch import Interval, Pitch
 
 _LARGEST = 10**12
@@ -48,12 +49,19 @@ def _same(value: Any) -> Any:
     return value
 
 
+def _as_written(_names: NoteNames, text: str) -> str:
+    return text
+
+
 def _said(value: Any) -> str:
     return str(value.value if isinstance(value, Enum) else value)
 
 
 class Kind(NamedTuple):
-    """A kind of value: its shape, what it means, and the words that it takes where they are few."""
+    """A kind of value: its shape, what it means, and the words that it takes where they are few.
+
+    `english` gives its text in English where notes or keys stand in it in other names.
+    """
 
     shape: Shape
     metavar: str = ""
@@ -62,6 +70,7 @@ class Kind(NamedTuple):
     words: tuple[str, ...] = ()
     once: Mapping[str, str] = NO_WORDS
     spoken: Mapping[str, str] = NO_WORDS
+    english: Callable[[NoteNames, str], str] = _as_written
 
 
 def choice(choices: type[Enum], more: Sequence[str] = (), once: Mapping[str, str] = NO_WORDS) -> Kind:
@@ -79,14 +88,11 @@ def shaped(kind: Kind, value: object) -> Any:
     values: Sequence[object] = value if isinstance(value, list | tuple) and many else (value,)
     for each in values:
         if type(each) not in _TYPES[kind.shape]:
-            quoted = isinstance(each, str) and each.isdecimal() and kind.shape is Shape.WHOLE
-            fix = f"leave out the quotes: {each}" if quoted else ""
-            raise RequestError(f"{_plain(each)} is not {kind.shape.value}", fix)
+            raise RequestError(f"{_plain(each)} is not {kind.shape.value}", _in_shape(kind.shape, each))
         if isinstance(each, int) and abs(each) > _LARGEST:
             raise RequestError("this number is too large for anything here", "check it")
         if kind.words and each not in kind.words and each not in kind.once:
-            meant = kind.spoken.get(str(each).lower(), str(each))
-            raise RequestError(f"{each!r} is no choice", correction(meant, kind.words))
+            raise RequestError(f"{each!r} is no choice", _choices_meant(kind, str(each)))
     if not kind.shape.is_many:
         return kind.once.get(str(value), str(value)) if isinstance(value, str) else _number(kind, value)
     if not values:
@@ -94,9 +100,39 @@ def shaped(kind: Kind, value: object) -> Any:
     return tuple(kind.once.get(str(each), str(each)) for each in values)
 
 
-def meaning(kind: Kind, value: object) -> Any:
-    """Return what is meant by a value as written; raise RequestError where nothing is."""
-    return kind.read(shaped(kind, value))
+def _in_shape(shape: Shape, value: object) -> str:
+    """Return how a value of another shape is written in this one; nothing where that cannot be told."""
+    if shape is Shape.WHOLE and isinstance(value, str) and value.isdecimal():
+        return f"leave out the quotes: {value}"
+    if shape is Shape.YES_NO:
+        return next((f"write {word}" for word, said in _YES_NO.items() if str(value).lower() in said), "")
+    if shape is Shape.TEXT and isinstance(value, list) and all(isinstance(each, str) for each in value):
+        return f'write "{" ".join(value)}"'
+    return f'write "{value}"' if isinstance(value, int) and shape in (Shape.TEXT, Shape.TEXTS) else ""
+
+
+_YES_NO = {"true": ("yes", "on", "true", "1", "y"), "false": ("no", "off", "false", "0", "none", "n")}
+
+
+def _choices_meant(kind: Kind, said: str) -> str:
+    """Return which of a kind's words was meant, or which several."""
+    several = [_choice_meant(kind, each.strip()) for each in said.split(",")]
+    if kind.shape.is_many and len(several) > 1 and all(several):
+        return f"name each by itself: {' and '.join(several)}"
+    return correction(_choice_meant(kind, said) or said, kind.words)
+
+
+def _choice_meant(kind: Kind, said: str) -> str:
+    plain = "-".join(said.lower().split())
+    return kind.spoken.get(plain) or next(iter(near_names(said, kind.words, 1)), "")
+
+
+def meaning(kind: Kind, value: object, names: NoteNames = NoteNames.ENGLISH) -> Any:
+    """Return what is meant by a value as written, in whosever names; raise RequestError where nothing is."""
+    given = shaped(kind, value)
+    if isinstance(given, tuple):
+        return kind.read(tuple(kind.english(names, each) for each in given))
+    return kind.read(kind.english(names, given))
 
 
 def from_prompt(kind: Kind, words: str | Sequence[str] | bool) -> Any:
@@ -161,6 +197,9 @@ def hand_span(text: str) -> int:
     A smaller bare number is refused: who writes 9 means a ninth as likely as nine half steps.
     """
     words = text.strip()
+    if words.lower() in MIXES.spoken:
+        mix = MIXES.spoken[words.lower()]
+        raise RequestError(f"{text!r} is no span", f'which hands play is the mix: mixes = "{mix}"')
     if words.isdecimal() and len(words) < 4:
         if int(words) < _SMALLEST_IN_HALF_STEPS:
             raise RequestError(
@@ -188,11 +227,12 @@ def _span(half_steps: int) -> str:
 TEXT, WHOLE, YES_NO = Kind(Shape.TEXT, "TEXT"), Kind(Shape.WHOLE, "NUMBER"), Kind(Shape.YES_NO)
 BARS = Kind(Shape.WHOLE, "BARS")
 FILE, FOLDER = Kind(Shape.TEXT, "FILE", read=Path), Kind(Shape.TEXT, "FOLDER", read=Path)
-KEY, KEYS = Kind(Shape.TEXT, "KEY", Key.parse), Kind(Shape.TEXTS, "KEY", parse_keys)
+KEY = Kind(Shape.TEXT, "KEY", Key.parse, english=NoteNames.english_key)
+KEYS = Kind(Shape.TEXTS, "KEY", parse_keys, english=NoteNames.english_key)
 METER = Kind(Shape.TEXT, "METER", Meter.parse)
 TEMPO, TEMPOS = Kind(Shape.TEMPO, "BPM"), Kind(Shape.TEMPOS, "BPM")
 SPAN = Kind(Shape.TEXT, "SPAN", hand_span, _span)
-RANGE = Kind(Shape.TEXT, "LOW-HIGH", hand_range)
+RANGE = Kind(Shape.TEXT, "LOW-HIGH", hand_range, english=NoteNames.english)
 START = choice(Start, (EVERY,))._replace(
     read=starts,
     spoken={
@@ -203,6 +243,9 @@ START = choice(Start, (EVERY,))._replace(
         "2nd": "second",
         "6": "first",
         "64": "second",
+        "first-inversion": "first",
+        "second-inversion": "second",
+        "root-position": "root",
     },
 )
 MIXES = Kind(
@@ -211,7 +254,16 @@ MIXES = Kind(
     mixes,
     words=(*(mix.value for mix in Mix), EVERY),
     once={"split": Mix.PANNED_APART.value},
-    spoken={"both": "hands-together", "right-hand": "right-alone", "left-hand": "left-alone"},
+    spoken={
+        "both": "hands-together",
+        "both-hands": "hands-together",
+        "right": "right-alone",
+        "right-hand": "right-alone",
+        "rh": "right-alone",
+        "left": "left-alone",
+        "left-hand": "left-alone",
+        "lh": "left-alone",
+    },
 )
 PARTS = Kind(
     Shape.TEXTS, "|".join(role.value for role in BAND), band_parts, words=tuple(role.value for role in BAND)

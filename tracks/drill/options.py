@@ -22,6 +22,7 @@ from tracks.drill.kinds import Kind
 from tracks.hands.options import HIGHEST_RIGHT, LOWEST_RIGHT, Left, Sevenths
 from tracks.model import AudioFormat, PaperSize, Texture
 from tracks.theory.errors import read
+from tracks.theory.note_names import NoteNames
 
 
 class Group(Enum):
@@ -130,13 +131,17 @@ OPTIONS: Sequence[Option] = (
         "keys", kinds.KEYS,
         'A key: Eb, "F# minor", c (small is minor); or a set: all-major, all-minor, all, all-30, '
         '"up to 3 sharps", "circle of fifths", "fourths from Eb", semitones.',
-        Group.HANDS, _BOTH, flag="key", short="k", field=None, spoken=("keys",), complete=_keys,
-        usual="that of the progression",
+        Group.HANDS, _BOTH, flag="key", short="k", field=None, complete=_keys,
+        usual="that of the progression", spoken=("keys", "key", "transpose", "tonality"),
     ),
     Option(
         "texture",
         kinds.choice(Texture, once={"hands-together": Texture.DOUBLED.value})._replace(
-            spoken=dict.fromkeys(("parallel", "octaves", "together", "unison", "both"), Texture.DOUBLED.value)
+            spoken={
+                **dict.fromkeys(("parallel", "octaves", "together", "unison", "both"), Texture.DOUBLED.value),
+                **dict.fromkeys(("satb", "chorale", "4-part", "four"), Texture.FOUR_PART.value),
+                **dict.fromkeys(("bass", "left-bass"), Texture.OVER_BASS.value),
+            }
         ),
         "What the hands do: the left doubles the right an octave below, chords over a bass line, or "
         "four-part keyboard style by the rules of part-writing.",
@@ -189,6 +194,15 @@ OPTIONS: Sequence[Option] = (
         Group.HANDS, _BOTH,
     ),
     Option(
+        "note-names",
+        kinds.choice(NoteNames)._replace(
+            spoken={"deutsch": "german", "de": "german", "en": "english", "us": "english", "uk": "british"}
+        ),
+        "The names that you write and read: English; British, with crotchets and semitones; or German, "
+        "with H, Es and c-Moll. File names and JSON stay English.",
+        Group.HANDS, _BOTH,
+    ),
+    Option(
         "style", kinds.TEXT._replace(metavar="STYLE"),
         "A style from `rungwise styles`, or the path of a .py file.",
         Group.SOUND, short="s", level="styles", complete=_styles,
@@ -213,6 +227,7 @@ OPTIONS: Sequence[Option] = (
     Option(
         "audio", kinds.choice(AudioFormat),
         "Also a sound file beside every MIDI file, to play on a phone; all are equally loud.", Group.SOUND,
+        spoken=("mp3", "wav", "sound"),
     ),
     Option(
         "audio-only", kinds.YES_NO, "Only the sound files, without MIDI.", Group.SOUND,
@@ -227,7 +242,7 @@ OPTIONS: Sequence[Option] = (
     ),
     Option(
         "step", kinds.WHOLE, "Climb by so many beats a minute.",
-        Group.TEMPOS, level=None, field=None, usual=f"{ladder.USUAL_STEP}",
+        Group.TEMPOS, level=None, field=None, usual=f"{ladder.USUAL_STEP}", spoken=("by",),
     ),
     Option(
         "rungs", kinds.WHOLE, "Climb in so many tempos, each the same ratio faster.",
@@ -239,11 +254,12 @@ OPTIONS: Sequence[Option] = (
     ),
     Option(
         "tempos", kinds.TEMPOS, "A tempo, instead of a ladder: 72, half=60, dotted-quarter=60.",
-        Group.TEMPOS, flag="tempo", level=None, field=None, spoken=("bpm", "speed", "tempos"),
+        Group.TEMPOS, flag="tempo", level=None, field=None, spoken=("bpm", "speed", "tempos", "tempo"),
     ),
     Option(
         "mixes", kinds.MIXES, f"What sounds: {', '.join(kinds.MIXES.words)}.",
-        Group.TEMPOS, flag="mix", level=None, usual="all that sound different", spoken=("hands", "mixes"),
+        Group.TEMPOS, flag="mix", level=None, usual="all that sound different",
+        spoken=("hands", "mixes", "mix"),
     ),
     Option(
         "count-in", kinds.BARS, "Bars of click first.", Group.TEMPOS, usual="1, or 2 of short bars",
@@ -291,6 +307,7 @@ OPTIONS: Sequence[Option] = (
     Option(
         "sheet", kinds.YES_NO,
         "Also an engraved sheet for every key (PDF, and MusicXML to edit), and one PDF of all.", Group.FILES,
+        spoken=("pdf", "print", "sheets"),
     ),
     Option(
         "large-print", kinds.YES_NO, "Set the sheet in large print, for young or low-vision readers.",
@@ -376,6 +393,9 @@ def remarks_on(given: Mapping[str, object]) -> Iterator[tuple[str, str]]:
                 yield name, f"{name} {word} is now called {option.kind.once[word]}"
 
 
-def meaning(name: str, value: object) -> Any:
-    """Return what is meant by the value of an option; raise RequestError at the option where nothing is."""
-    return read(name, partial(kinds.meaning, BY_NAME[name].kind), value)
+def meaning(name: str, value: object, names: NoteNames = NoteNames.ENGLISH) -> Any:
+    """Return what is meant by the value of an option, with notes and keys in whosever names.
+
+    Raises RequestError at the option where nothing is meant.
+    """
+    return read(name, partial(kinds.meaning, BY_NAME[name].kind, names=names), value)

@@ -15,8 +15,9 @@ from tracks.drill.drill import Drill, numbered, usual_count_in
 from tracks.drill.options import BY_NAME, meaning, today
 from tracks.drill.paper import usual_paper
 from tracks.progression.changes import home_key
+from tracks.progression.files import names_a_file
 from tracks.progression.library import entry
-from tracks.progression.music import Music, meter_of, parse
+from tracks.progression.music import Music, is_romantext, meter_of, parse
 from tracks.progression.reading import key_read_in, remark_on_reading
 from tracks.progression.slips import remarks as odd_numerals
 from tracks.progression.source import Source, source
@@ -25,6 +26,7 @@ from tracks.style.band import loaded
 from tracks.theory.errors import RequestError, listed, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
+from tracks.theory.note_names import NoteNames
 from tracks.theory.pitch import ascii_accidentals
 from tracks.theory.tempo import parse_bpm
 
@@ -104,6 +106,20 @@ class Request:
         """The style asked for by its name, or by the path of its file."""
         return str(self.given.get("style", BY_NAME["style"].default))
 
+    @property
+    def note_names(self) -> NoteNames:
+        """Whose names of notes and keys the options are written in."""
+        names: NoteNames = meaning("note-names", self.given.get("note-names", NoteNames.ENGLISH.value))
+        return names
+
+    @property
+    def music(self) -> str:
+        """The progression in English names; what names a file or one of the library stays as it is."""
+        text = self.progression
+        if names_a_file(text) or entry(text) or is_romantext(text):
+            return text
+        return self.note_names.english(text)
+
     def style(self, load: Callable[[str], Style]) -> Style:
         """Return the style asked for, over the band asked for; raise RequestError where there is none."""
         return loaded(self.style_name, self._asked("band"), load)
@@ -111,8 +127,11 @@ class Request:
     @property
     def remarks(self) -> tuple[str, ...]:
         """What was corrected in reading a file, each with its place; how symbols were read; odd numerals."""
+        return tuple(map(self.note_names.printed, self._remarks()))
+
+    def _remarks(self) -> tuple[str, ...]:
         found = self._source()
-        if found.name != self.progression or entry(self.progression):
+        if found.name != self.music or entry(self.progression):
             return found.remarks  # a file, or a progression of the library, says what it means
         meter = self._meter(found.music)
         progression, chosen = parse(found.music, meter), self._keys(found.music, meter)
@@ -120,7 +139,17 @@ class Request:
         return (*filter(None, (reading,)), *odd_numerals(progression, chosen))
 
     def drills(self, style: Style | None = None) -> tuple[Drill, ...]:
-        """Return a drill for each starting inversion; a style's preferences fill what is left open."""
+        """Return a drill for each starting inversion; a style's preferences fill what is left open.
+
+        Raises RequestError, in the names asked for, where there is none.
+        """
+        try:
+            return self._drills(style)
+        except RequestError as fault:
+            printed = self.note_names.printed
+            raise RequestError(printed(fault.reason), printed(fault.fix), fault.place) from fault
+
+    def _drills(self, style: Style | None) -> tuple[Drill, ...]:
         found = self._source()
         meter = self._meter(found.music)
         keys = self._keys(found.music, meter)
@@ -144,7 +173,7 @@ class Request:
     def _said(self) -> dict[str, Any]:
         """Return the Drill's fields that options fill as they stand, and the two of the range."""
         said = {
-            option.drill_field: meaning(name, value)
+            option.drill_field: meaning(name, value, self.note_names)
             for name, value in self.given.items()
             if (option := BY_NAME[name]).drill_field
         }
@@ -153,11 +182,11 @@ class Request:
 
     def _asked(self, name: str) -> Any:
         """Return what an option asks for, None where it is left out."""
-        return meaning(name, self.given[name]) if name in self.given else None
+        return meaning(name, self.given[name], self.note_names) if name in self.given else None
 
     def _source(self) -> Source:
         try:
-            return source(self.progression, self.given.get("bars"))
+            return source(self.music, self.given.get("bars"))
         except RequestError as fault:
             raise (fault if fault.place else fault.at("progression")) from fault
 

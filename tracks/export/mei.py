@@ -18,7 +18,6 @@ from tracks.model import VoicedChord
 from tracks.notation.beams import beams_of
 from tracks.notation.score import Bar, Event, Score
 from tracks.notation.values import BREVE, Tuplet, Value
-from tracks.notation.words import for_paper
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
 from tracks.theory.pitch import Pitch
@@ -26,7 +25,6 @@ from tracks.theory.pitch import Pitch
 _NAMESPACE = "http://www.music-encoding.org/ns/mei"
 _XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 _ACCIDENTALS = {-2: "ff", -1: "f", 0: "n", 1: "s", 2: "x"}
-_EIGHTH = QUARTER // 2
 
 SPACE = "\N{NO-BREAK SPACE}" * 2
 """What keeps a symbol apart from the next; the engraver spaces the words, and this is taken off again."""
@@ -89,9 +87,9 @@ def _measure(score: Score, bar: Bar, is_last: bool) -> Element:
                 for place, event in enumerate(events)
                 if event.fingers
             ]
-    for voiced, numeral in zip(score.chords, score.numerals, strict=True):
+    for voiced, symbol, numeral in zip(score.chords, score.symbols, score.numerals, strict=True):
         if bar.start <= voiced.at.start < bar.start + bar.length:
-            measure.extend(_words(voiced, numeral, bar, score.meter))
+            measure.extend(_words(voiced, symbol, numeral, bar, score.meter))
     if bar.turn:
         SubElement(measure, "dir", staff="1", place="above", tstamp="1").text = bar.turn + SPACE
     for at, figure in bar.figures:
@@ -178,11 +176,10 @@ def _stamp(at: Time, bar: Bar, meter: Meter) -> str:
     return f"{1 + (at - bar.start) * meter.denominator / (4 * QUARTER):g}"
 
 
-def _words(voiced: VoicedChord, numeral: str, bar: Bar, meter: Meter) -> Iterator[Element]:
-    chord = voiced.at.chord
+def _words(voiced: VoicedChord, symbol: str, numeral: str, bar: Bar, meter: Meter) -> Iterator[Element]:
     stamp = _stamp(voiced.at.start, bar, meter)
     above = Element("harm", staff="1", place="above", tstamp=stamp, type="symbol")
-    above.text = (for_paper(chord.symbol) if chord else "N.C.") + SPACE
+    above.text = symbol + SPACE
     yield above
     if numeral:
         below = Element("harm", staff="2", place="below", tstamp=stamp, type="numeral")

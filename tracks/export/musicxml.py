@@ -6,12 +6,14 @@ Conventions
 Source: MusicXML 4.0, W3C Music Notation Community Group, final report of June 2021.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from functools import reduce
 from math import gcd
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from tracks.export.harmony import harmonies
+from tracks.model import VoicedChord
 from tracks.notation.beams import beams_of
 from tracks.notation.score import Bar, Event, Score
 from tracks.notation.values import BREVE, Value
@@ -131,62 +133,82 @@ def _metronome(meter: Meter, bpm: int) -> Element:
 # The bar's notes.
 
 
+@dataclass(frozen=True, slots=True)
+class _Voice:
+    """A voice of a bar: its staff and its layer there, from 0, and the ticks of a division."""
+
+    bar: Bar
+    staff: int
+    layer: int
+    tick: Time
+
+    @property
+    def number(self) -> int:
+        """The voice as the document counts it."""
+        return _FIRST_VOICE[self.staff] + self.layer
+
+    def length(self, event: Event) -> Time:
+        """Return how long an event lasts; a rest without a value fills the bar."""
+        return event.value.length if event.value else self.bar.length
+
+
 def _fill(measure: Element, score: Score, bar: Bar, tick: Time) -> None:
-    inside = [
+    measure.extend(_words_above(bar, tick))
+    chords = [
         (voiced, numeral)
         for voiced, numeral in zip(score.chords, score.numerals, strict=True)
         if bar.start <= voiced.at.start < bar.start + bar.length
     ]
+    for staff, layers in enumerate(bar.staves):
+        for layer, events in enumerate(layers):
+            if staff or layer:
+                SubElement(SubElement(measure, "backup"), "duration").text = str(bar.length // tick)
+            voice = _Voice(bar, staff, layer, tick)
+            measure.extend(_played(voice, events, score.meter, () if layer else chords))
+
+
+def _words_above(bar: Bar, tick: Time) -> Iterator[Element]:
     for at, said in (*([(bar.start, bar.turn)] if bar.turn else ()), *bar.figures):
-        words = SubElement(measure, "direction", placement="above")
+        words = Element("direction", placement="above")
         SubElement(SubElement(words, "direction-type"), "words").text = said
         if at > bar.start:
             SubElement(words, "offset").text = str((at - bar.start) // tick)
         SubElement(words, "staff").text = "1"
-    first = True
-    for staff, layers in enumerate(bar.staves):
-        for layer, events in enumerate(layers):
-            if not first:
-                SubElement(SubElement(measure, "backup"), "duration").text = str(bar.length // tick)
-            first = False
-            groups = beams_of(events, bar, score.meter)
-            for place, event in enumerate(events):
-                if layer == 0:
-                    for voiced, numeral in inside:
-                        if event.start <= voiced.at.start < _end(event, bar):
-                            offset = (voiced.at.start - event.start) // tick
-                            measure.extend(harmonies(voiced.at.chord, numeral, staff, offset))
-                beams = dict(_beams(events, groups, place))
-                ends = _tuplet_ends(events, place)
-                measure.extend(_notes(event, bar, staff, _FIRST_VOICE[staff] + layer, tick, beams, ends))
+        yield words
 
 
-def _end(event: Event, bar: Bar) -> Time:
-    return event.start + (event.value.length if event.value else bar.length)
-
-
-def _notes(
-    event: Event, bar: Bar, staff: int, voice: int, tick: Time, beams: dict[int, str], ends: list[str]
+def _played(
+    voice: _Voice, events: tuple[Event, ...], meter: Meter, chords: Iterable[tuple[VoicedChord, str]]
 ) -> Iterator[Element]:
+    """Yield a voice's notes, before each the symbols of the chords that begin while it lasts."""
+    groups = beams_of(events, voice.bar, meter)
+    for place, event in enumerate(events):
+        for voiced, numeral in chords:
+            into = voiced.at.start - event.start
+            if 0 <= into < voice.length(event):
+                yield from harmonies(voiced.at.chord, numeral, voice.staff, into // voice.tick)
+        yield from _notes(voice, event, dict(_beams(events, groups, place)), _tuplet_ends(events, place))
+
+
+def _notes(voice: _Voice, event: Event, beams: dict[int, str], ends: list[str]) -> Iterator[Element]:
     """Yield an event's notes, low to high, or its rest; the order of what they hold is the standard's."""
-    length = event.value.length if event.value else bar.length
     ties = [kind for kind, is_so in (("stop", event.tied_in), ("start", event.tied_on)) if is_so]
     for place, pitch in enumerate(event.pitches or (None,)):
         note = Element("note", {"print-object": "no"} if event.hidden else {})
         if place:
             SubElement(note, "chord")
         note.append(_pitch(pitch) if pitch else _rest(event))
-        SubElement(note, "duration").text = str(length // tick)
+        SubElement(note, "duration").text = str(voice.length(event) // voice.tick)
         for kind in ties:
             SubElement(note, "tie", type=kind)
-        SubElement(note, "voice").text = str(voice)
+        SubElement(note, "voice").text = str(voice.number)
         shown = pitch if pitch and event.shown[place] else None
         note.extend(_shape(event.value, shown))
-        SubElement(note, "staff").text = str(staff + 1)
+        SubElement(note, "staff").text = str(voice.staff + 1)
         for number, kind in sorted(beams.items()) if not place else ():
             SubElement(note, "beam", number=str(number)).text = kind
         finger = event.fingers[place] if event.fingers else None
-        _notations(note, ties, ends if not place else [], finger, staff)
+        _notations(note, ties, ends if not place else [], finger, voice.staff)
         if event.mark and not place:
             lyric = SubElement(note, "lyric", placement="below")
             SubElement(lyric, "syllabic").text = "single"

@@ -18,7 +18,7 @@ from typing import NamedTuple
 from tracks.export.engrave import BEAT_DEPTH, BEAT_HEIGHT, System, beat_note, systems
 from tracks.export.typeset import SIZES, Form, typeset
 from tracks.model import NO_HEADING, Heading, PaperSize
-from tracks.notation.aloud import described, value_name
+from tracks.notation.aloud import described
 from tracks.notation.days import in_words, weekday
 from tracks.notation.score import Score
 from tracks.theory.meter import Time
@@ -35,11 +35,12 @@ _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 @dataclass(frozen=True, slots=True)
 class Goal:
-    """The tempo to reach: the felt beat as a note value, its plain length, dotted or not; beats a minute."""
+    """The tempo to reach: the felt beat's plain length, dotted or not; beats a minute; the beat's name."""
 
     plain: Time
     dotted: bool
     bpm: int
+    name: str
 
 
 class Row(NamedTuple):
@@ -143,7 +144,7 @@ def _goal(goal: Goal | None) -> dict[str, object] | None:
         return None
     return {
         "note": beat_note(goal.plain, goal.dotted),
-        "name": f"{value_name(goal.plain, int(goal.dotted))} note",
+        "name": goal.name,
         "depth": BEAT_DEPTH / BEAT_HEIGHT,
         "bpm": goal.bpm,
     }

@@ -35,6 +35,8 @@ def check_belongs(lessons: Iterable[Lesson], out: Path, force: bool = False) -> 
     for lesson in lessons:
         place = place_of(lesson, out)
         other = taken.setdefault(str(place).casefold(), lesson)
+        if other is not lesson and _absolute(other.path) == _absolute(lesson.path):
+            raise RequestError(f"{lesson.path} is named twice", "leave one out")
         if other is not lesson:
             raise RequestError(
                 f"{lesson.path} and {other.path} would share the folder {place}", "rename one of them"

@@ -33,7 +33,7 @@ class Draw:
         return {
             "name": f"{self.number:02d}-{self.requirement.name}",
             "progression": self.requirement.progression,
-            "keys": [self.key.name],
+            "keys": [self.requirement.note_names.printed(self.key.name)],
             **self.requirement.fields,
             **self.way,
             "tempos": [self.requirement.goal],
@@ -47,7 +47,7 @@ def exam(level: Level, seed: int, draws: int = 2) -> tuple[Draw, ...]:
     Raises RequestError outside 1 to 24 a requirement.
     """
     if not 1 <= draws <= MOST_DRAWS:
-        raise RequestError(f"draws {draws} is outside 1 to {MOST_DRAWS} for each requirement")
+        raise RequestError(f"{draws} is outside 1 to {MOST_DRAWS} for each requirement", place="draws")
     rng = Random(seed)
     drawn = [
         (requirement, key, rng.choice(requirement.ways))

@@ -22,7 +22,6 @@ from tracks.pack.sheets import beat_name, progression_of
 from tracks.progression.files import names_a_file
 from tracks.progression.library import entry
 from tracks.safety import CAUTION
-from tracks.theory.key import Key
 
 _SPACING = (
     "A new key comes again after one, three and seven weeks, and all come together in the last. Each time "
@@ -62,7 +61,13 @@ def term_plan(level: Level, weeks: Sequence[Week]) -> Paper:
 def call_sheet(level: Level, seed: int, drawn: Sequence[tuple[Draw, LessonDrill]]) -> Paper:
     """Return what an examiner calls, draw by draw, how each should begin, and where it is marked."""
     marks = tuple(
-        (str(draw.number), draw.key.sign, _called(draw.requirement), f"____ of {_MARKS}", "")
+        (
+            str(draw.number),
+            draw.requirement.note_names.printed(draw.key.sign),
+            _called(draw.requirement),
+            f"____ of {_MARKS}",
+            "",
+        )
         for draw, _ in drawn
     )
     blocks = (
@@ -95,8 +100,8 @@ def _notes(level: Level) -> Iterator[Words]:
 
 
 def _row(week: Week) -> tuple[str, ...]:
-    new = [key for task in week.tasks if task.is_new for key in task.keys]
-    again = [key for task in week.tasks if not task.is_new for key in task.keys]
+    new = [task for task in week.tasks if task.is_new]
+    again = [task for task in week.tasks if not task.is_new]
     tempos = [bpm for task in week.tasks for bpm in task.tempos]
     speed = f"{min(tempos)} to {max(tempos)}" if tempos else _NONE
     return str(week.number), speed, _keys(new) or _NONE, _keys(again) or _NONE
@@ -117,15 +122,18 @@ def _tasks(week: Week) -> Block:
 def _task(task: Task) -> tuple[str, ...]:
     what = f"{_called(task.requirement)}{' (new)' if task.is_new else ''}"
     tempos = ", ".join(map(str, task.tempos))
-    return BOX, what, _keys(task.keys), tempos, ", ".join(_way(task.way)) or _NONE
+    return BOX, what, _keys([task]), tempos, ", ".join(_way(task.way)) or _NONE
 
 
-def _keys(keys: Iterable[Key]) -> str:
-    """Return keys in their order, the mode said once: `C, G major; A, E minor`."""
+def _keys(tasks: Iterable[Task]) -> str:
+    """Return the keys of tasks in their order, the mode said once: `C, G major; A, E minor`."""
     modes: dict[str, list[str]] = {}
-    for key in dict.fromkeys(keys):
-        modes.setdefault(key.mode.value, []).append(for_paper(key.tonic.name))
-    return "; ".join(f"{', '.join(tonics)} {mode}" for mode, tonics in modes.items())
+    for key, names in dict.fromkeys(
+        (key, task.requirement.note_names) for task in tasks for key in task.keys
+    ):
+        tonic, space, mode = names.printed(for_paper(key.name)).partition(" ")
+        modes.setdefault(space + mode, []).append(tonic)
+    return "; ".join(f"{', '.join(tonics)}{mode}" for mode, tonics in modes.items())
 
 
 def _way(way: Mapping[str, object]) -> Iterator[str]:
@@ -146,16 +154,20 @@ def _item(draw: Draw, made: LessonDrill) -> Item:
 
     drill = made.drill
     (in_key,) = in_each_key(drill)
+    printed = drill.note_names.printed
     right = next((voiced.right for voiced in in_key.chords if voiced.right), None)
-    begins = f"begins on {' '.join(for_paper(pitch.name) for pitch in right.pitches)}: " if right else ""
-    symbols = [for_paper(v.at.chord.symbol) if v.at.chord else "N.C." for v in in_key.chords]
+    begins = (
+        f"begins on {' '.join(printed(for_paper(pitch.name)) for pitch in right.pitches)}: " if right else ""
+    )
+    symbols = [printed(for_paper(v.at.chord.symbol)) if v.at.chord else "N.C." for v in in_key.chords]
     music, given = progression_of(drill), _given(draw.requirement)
     position = INVERSIONS[first_position(drill, in_key)]
     texture, style = drill.texture.value.replace("-", " "), made.style_name.replace("-", " ")
+    what = f"{_title(given)} ({music})" if given and music else music or _title(given)
     return Item(
-        f"{draw.key.sign}: {f'{_title(given)} ({music})' if given and music else music or _title(given)}",
+        f"{printed(draw.key.sign)}: {what}",
         (
-            f"{texture}, {style} style, from {position}, at {beat_name(drill.meter)} = {drill.tempos[-1]}",
+            f"{texture}, {style} style, from {position}, at {beat_name(drill)} = {drill.tempos[-1]}",
             f"{begins}{' '.join(symbols)}",
             " ".join(f"{BOX} {each}" for each in _LISTENED_FOR),
         ),

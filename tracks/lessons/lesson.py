@@ -78,6 +78,9 @@ def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
         raise document.fault(
             (), "this is a level, not a lesson", f"plan a term: rungwise term {document.path}"
         )
+    for name in document.content:
+        if name in FIELDS and name not in HEADINGS:
+            raise document.fault((name,), "this is said of a drill", "write it under a heading [[drill]]")
     document.check_known((), document.content, HEADINGS)
     shared = checked_fields(document, ("defaults",), document.table("defaults"), FIELDS)
     if "name" in shared:
@@ -97,7 +100,7 @@ def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
     in_order = _numbered(document, list(drills.values()))
     return Lesson(
         document.path,
-        _name(document.path),
+        name_of(document.path),
         heading_of(document),
         in_order,
         tuple(_remarks(document)),
@@ -169,7 +172,10 @@ def checked_fields(
         if name in HEADING_FIELDS and name not in read_too:
             fix = "write it at the top of the file, above every heading in brackets"
             raise document.fault((*place, name), "this is said of the whole file", fix)
-    document.check_known(place, table, read_too)
+        if name in BY_NAME and name not in read_too and not BY_NAME[name].in_level:
+            raise document.fault((*place, name), "the term chooses this, week by week", "leave it out")
+    spoken = {word: name for name, option in known.items() for word in option.spoken}
+    document.check_known(place, table, read_too, spoken)
     fields = {}
     for name, value in table.items():
         try:
@@ -234,10 +240,13 @@ def _remarks(document: Document) -> Iterator[str]:
             yield f"{', '.join(document.where((*place, name)))}: {remark}"
 
 
-def _name(path: Path) -> str:
+def name_of(path: Path) -> str:
+    """Return the name of the lesson that a file holds; raise RequestError where it cannot be a folder's."""
     if not re.fullmatch(r"[A-Za-z0-9_-]{1,80}", path.stem):
+        meant = re.sub(r"[^A-Za-z0-9_-]+", "-", path.stem).strip("-")[:80] or "lesson"
         raise RequestError(
-            f"{path}: a lesson's file name becomes a folder's", "use letters, digits, - and _ only"
+            f"{path}: a lesson's file name becomes a folder's",
+            f"use letters, digits, - and _ only, like {meant}.toml",
         )
     return check_portable(path.stem)
 

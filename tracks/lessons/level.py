@@ -21,7 +21,8 @@ from tracks.lessons.toml import Document, Place, read_document
 from tracks.model import Heading
 from tracks.style import Style
 from tracks.theory.errors import RequestError
-from tracks.theory.key import Key, parse_keys
+from tracks.theory.key import Key
+from tracks.theory.note_names import NoteNames
 from tracks.theory.tempo import SLOWEST, check_bpm
 
 HEADINGS: Mapping[str, str] = {
@@ -83,6 +84,11 @@ class Requirement:
     ways: tuple[Mapping[str, object], ...]
     fields: Mapping[str, object]
 
+    @property
+    def note_names(self) -> NoteNames:
+        """Whose names of notes and keys it is written in, and its papers are printed in."""
+        return NoteNames(self.fields.get("note-names", NoteNames.ENGLISH))
+
 
 @dataclass(frozen=True, slots=True)
 class Level:
@@ -132,9 +138,8 @@ def _requirements(
         name = _name(str(fields.get("name", "")), progression, len(progressions))
         tried = {"name": name, "progression": progression, "keys": fields["keys"], "to": str(goal), **kept}
         ways = _ways(fields)
-        for way in ways:
-            drills_of(document, place, {**tried, **way}, load, _CALLED)
-        keys = parse_keys(_texts(fields["keys"]))
+        made = [drills_of(document, place, {**tried, **way}, load, _CALLED) for way in ways]
+        keys = made[0][0].drill.keys
         found.append(Requirement(name, progression, keys, first, goal, ways, kept))
     return found
 

@@ -80,7 +80,7 @@ def _to_practice(drill: Drill, rows: Sequence[_Row], at: Sequence[Standing]) -> 
     at = [standing for standing in at if standing.key.name in here] or at
     least, most = min(standing.next for standing in at), max(standing.next for standing in at)
     today = f"{least}" if least == most else f"{least} to {most}"
-    beat = beat_name(drill.meter)
+    beat = beat_name(drill)
     whole = [row for row in rows if row["key"] is None or "keys" in row]
     return ToPractice(
         title=title_of(drill),
@@ -126,7 +126,7 @@ def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:
     sheets = [row for row in rows if row["mix"] is None]
     rest = [row for row in rows if row not in today and row not in sheets]
     return InKey(
-        key=at.key.sign,
+        key=drill.note_names.printed(at.key.sign),
         tempo=f"at {bpm}" if today else "",
         sheets=tuple(_link(drill, row) for row in sheets),
         today=tuple(_link(drill, row) for row in _in_order(today)),

@@ -10,6 +10,7 @@ from tracks.lessons.toml import read_document
 from tracks.style import Style
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
+from tracks.theory.note_names import NoteNames
 from tracks.theory.tempo import FASTEST, MARKS
 
 
@@ -22,6 +23,7 @@ class Standing:
     key: Key
     tempos: tuple[int, ...]
     reached: int | None
+    note_names: NoteNames = NoteNames.ENGLISH
 
     @property
     def goal(self) -> int:
@@ -82,7 +84,9 @@ def standings(lesson: Lesson, rows: Iterable[Played]) -> Iterator[Standing]:
         drill = each.drill
         for key in drill.keys:
             at = reached(rows, lesson.heading.student, drill.name.__eq__, key, drill.texture)
-            yield Standing(lesson.name, drill.name, key, tuple(sorted(set(drill.tempos))), at)
+            yield Standing(
+                lesson.name, drill.name, key, tuple(sorted(set(drill.tempos))), at, drill.note_names
+            )
 
 
 def _is_level(file: Path) -> bool:

@@ -69,7 +69,7 @@ class Task:
         return {
             "name": self.name,
             "progression": self.requirement.progression,
-            "keys": [key.name for key in self.keys],
+            "keys": [self.requirement.note_names.printed(key.name) for key in self.keys],
             **self.requirement.fields,
             **self.way,
             "tempos": list(self.tempos),
@@ -92,7 +92,7 @@ def term(level: Level, weeks: int, played: Iterable[Played] = ()) -> tuple[Week,
     It goes on from what the level's student has played before.
     """
     if not 1 <= weeks <= MOST_WEEKS:
-        raise RequestError(f"weeks {weeks} is outside 1 to {MOST_WEEKS}")
+        raise RequestError(f"{weeks} is outside 1 to {MOST_WEEKS}", place="weeks")
     planned: dict[int, list[Task]] = {number: [] for number in range(1, weeks + 1)}
     played = tuple(played)
     for requirement in level.requirements:

@@ -15,8 +15,10 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 from typing import TypeAlias
 
+from tracks.lessons.toml_slips import mend
 from tracks.plain_file import read_plain
 from tracks.theory.errors import RequestError, correction
 
@@ -24,9 +26,9 @@ MOST_BYTES = 4_000_000
 _LARGEST = 10**12
 """No number of ours is larger, and Python writes out none of more than 4,300 digits."""
 
+NO_WORDS: Mapping[str, str] = MappingProxyType({})
 Place: TypeAlias = tuple[str | int, ...]
 
-_CURLY = "\u201c\u201d\u201e\u2018\u2019"
 _HEADING = re.compile(r"\s*(\[\[?)\s*([A-Za-z0-9_-]+)\s*\]\]?\s*(?:#.*)?")
 _FIELD = re.compile(r"\s*(?:\"([^\"]+)\"|'([^']+)'|([A-Za-z0-9_-]+))\s*=")
 _AT_LINE = re.compile(r"(.*) \(at (line \d+, column \d+|end of document)\)", re.DOTALL)
@@ -72,15 +74,27 @@ class Document:
             raise self.fault((name,), f"write every one under a heading of its own, [[{name}]]")
         return tuple(found)
 
-    def check_known(self, place: Place, given: Mapping[str, object], known: Mapping[str, object]) -> None:
-        """Raise RequestError for a field that is none of those known, with the nearest of them."""
+    def check_known(
+        self,
+        place: Place,
+        given: Mapping[str, object],
+        known: Mapping[str, object],
+        spoken: Mapping[str, str] = NO_WORDS,
+    ) -> None:
+        """Raise RequestError for a field that is none of those known, with the nearest of them.
+
+        `spoken` are what people call some of them.
+        """
         for name in given:
             if name not in known:
-                raise self.fault((*place, name), "there is no such field", correction(name, known))
+                meant = correction(spoken.get(name, name), known)
+                raise self.fault((*place, name), "there is no such field", meant)
 
 
 def read_document(path: Path) -> Document:
     """Return the document at a path; raise RequestError where it cannot be read or is no TOML."""
+    if path.suffix != ".toml":
+        raise _no_document(path)
     try:
         text = read_plain(path, "give the path of a TOML file", MOST_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -88,6 +102,12 @@ def read_document(path: Path) -> Document:
             "this is not UTF-8", "save the file as UTF-8", (str(path), f"byte {error.start + 1}")
         ) from error
     return document_of(text, path)
+
+
+def _no_document(path: Path) -> RequestError:
+    beside = path.with_name(f"{path.name}.toml")
+    fix = f"did you mean {beside}?" if beside.is_file() else "give the path of one"
+    return RequestError(f"{path}: lessons and levels are files that end in .toml", fix)
 
 
 def document_of(text: str, path: Path) -> Document:
@@ -128,11 +148,8 @@ def _not_toml(path: Path, message: str, text: str) -> RequestError:
     # The library's fault has no field for the line, which it tells in its message only.
     match = _AT_LINE.fullmatch(message)
     reason, where = (match[1], (match[2],)) if match else (message, ())
-    fix = "put text in quotes, lists in [ ]"
-    if "overwrite" in reason:
-        fix = "a name stands there twice; leave one out"
-    elif set(text) & set(_CURLY):
-        fix = 'write straight quotes, "like these", in place of curly ones'
+    number = re.match(r"line (\d+)", where[0]) if where else None
+    fix = mend(reason, text, int(number[1]) if number else None)
     return RequestError(f"this is not TOML: {reason}", fix, (str(path), *where))
 
 

@@ -22,6 +22,7 @@ from tracks.notation.voices import Struck, voices
 from tracks.notation.words import for_paper
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
+from tracks.theory.note_names import NoteNames
 from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import Pitch
 
@@ -75,7 +76,8 @@ class Bar:
 class Score:
     """A grand staff. `chords` are the changes, `numerals` their numerals as people read them, "" for none.
 
-    The first numeral in a new key names it, as in `G: V7`. `treble` tells each staff's clef.
+    The first numeral in a new key names it, as in `G: V7`. `treble` tells each staff's clef. Words
+    are printed in `names`.
     """
 
     title: str
@@ -84,6 +86,13 @@ class Score:
     chords: tuple[VoicedChord, ...]
     numerals: tuple[str, ...]
     treble: tuple[bool, ...]
+    names: NoteNames = NoteNames.ENGLISH
+
+    @property
+    def symbols(self) -> tuple[str, ...]:
+        """The chord symbols as people read them, N.C. for silence."""
+        chords = (voiced.at.chord for voiced in self.chords)
+        return tuple(self.names.printed(for_paper(chord.symbol)) if chord else "N.C." for chord in chords)
 
 
 def score(
@@ -92,11 +101,12 @@ def score(
     chords: tuple[VoicedChord, ...],
     parts: Iterable[Part],
     turns: Mapping[Time, str] | None = None,
+    names: NoteNames = NoteNames.ENGLISH,
 ) -> Score:
     """Return the score of parts that play the changes, the first time through of whatever they repeat.
 
     The parts begin as the changes do: without a count-in. `turns` are the bar lines where one begins, and
-    whose it is: YOUR_TURN or LISTEN.
+    whose it is: YOUR_TURN or LISTEN. `names` are those that its words are printed in.
     """
     turns = turns or {}
     parts = tuple(parts)
@@ -115,7 +125,7 @@ def score(
             staves.append(shown)
         bars.append(Bar(number, start, length, key, tuple(staves), turns.get(start, "")))
     treble = (True, _sits_high(fingered[1]))
-    return Score(title, changes.meter, tuple(bars), chords, _numerals(chords), treble)
+    return Score(title, changes.meter, tuple(bars), chords, _numerals(chords, names), treble, names)
 
 
 def held_parts(chords: tuple[VoicedChord, ...]) -> tuple[Part, Part]:
@@ -174,7 +184,7 @@ def _staff_voices(
     return tuple(fingered)
 
 
-def _numerals(chords: tuple[VoicedChord, ...]) -> tuple[str, ...]:
+def _numerals(chords: tuple[VoicedChord, ...], names: NoteNames) -> tuple[str, ...]:
     numerals = []
     key = chords[0].at.key if chords else None
     for voiced in chords:
@@ -183,7 +193,8 @@ def _numerals(chords: tuple[VoicedChord, ...]) -> tuple[str, ...]:
         if numeral and voiced.at.key != key:
             key = voiced.at.key
             tonic = for_paper(key.tonic.name)
-            numeral = f"{tonic.lower() if key.is_minor else tonic}: {numeral}"
+            tonic = names.printed(f"{tonic.lower() if key.is_minor else tonic}:")
+            numeral = f"{tonic} {numeral}"
         numerals.append(numeral)
     return tuple(numerals)
 

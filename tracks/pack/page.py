@@ -5,7 +5,8 @@ Conventions
   (a melody, turns) are all of them written out.
 - A page goes round and round, so no ending is on it but the last chord, held.
 - Turns are the page's own business: it is given the music throughout, and who is silent when is chosen there.
-- The words are those of the voiced drill: the same chords, calls and moves that `show` tells.
+- The words are those of the voiced drill: the same chords, calls and moves that `show` tells. They are given
+  in English names, which the page's script puts into its reader's language; what is drawn stays as printed.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -25,6 +26,7 @@ from tracks.pack.sheets import played_sheet
 from tracks.practice.arrange import unrolled, with_drills_feel
 from tracks.practice.naming import page_path
 from tracks.practice.played import Played
+from tracks.theory.note_names import NoteNames
 
 
 def page_file(
@@ -67,6 +69,7 @@ def page(drill: Drill, every: Sequence[Played], heading: Heading = NO_HEADING) -
         turn=drill.bars_in_turn,
         keys=tuple(_key(played) for played in written),
         heading=heading,
+        language="de" if drill.note_names is NoteNames.GERMAN else "",
     )
 
 
@@ -87,9 +90,16 @@ def _written_out(played: Played, repeats: int) -> Played:
 
 
 def _key(played: Played) -> PageKey:
-    made, in_key = played_sheet(played), played.in_key
-    chords = _chords(made.rows, in_key)
-    return PageKey(in_key.key.name, in_key.key.sign, made.score, chords, tuple(_pieces(played)))
+    names, in_key = played.drill.note_names, played.in_key
+    in_english = replace(played.drill, note_names=NoteNames.ENGLISH)
+    made = played_sheet(Played(in_english, played.style, in_key))
+    score = replace(made.score, numerals=tuple(map(names.printed, made.score.numerals)), names=names)
+    rows = (
+        row._replace(chord=symbol, numeral=numeral)
+        for row, symbol, numeral in zip(made.rows, score.symbols, score.numerals, strict=True)
+    )
+    chords = _chords(rows, in_key)
+    return PageKey(in_key.key.name, in_key.key.sign, score, chords, tuple(_pieces(played)))
 
 
 def _pieces(played: Played) -> Iterator[Piece]:
@@ -102,7 +112,7 @@ def _pieces(played: Played) -> Iterator[Piece]:
         yield replace(with_drills_feel(played.written(bpm), drill, style, bpm), bpm=bpm)
 
 
-def _chords(rows: tuple[Row, ...], in_key: DrillInKey) -> tuple[PageChord, ...]:
+def _chords(rows: Iterable[Row], in_key: DrillInKey) -> tuple[PageChord, ...]:
     told = record(in_key)["chords"]
     calls = [chord.get("call") or "" for chord in told] if isinstance(told, list) else []
     before = _heard_before(in_key.chords)

@@ -20,7 +20,7 @@ from tracks.extras import need
 from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
 from tracks.notation.aloud import value_name
 from tracks.notation.explained import explained, legend
-from tracks.notation.score import LISTEN, YOUR_TURN, held_parts, score
+from tracks.notation.score import LISTEN, YOUR_TURN, Score, held_parts, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import NO_RUNG, PackFile
 from tracks.practice.explaining import check_explains, whys
@@ -131,19 +131,16 @@ def _sheet(
     turns: Mapping[Time, str] | None = None,
 ) -> Sheet:
     title = title_of(drill)
-    called = f"{title}, {for_paper(in_key.key.name)}"
-    written = score(called, in_key.changes, in_key.chords, parts, turns)
+    key = drill.note_names.printed(for_paper(in_key.key.name))
+    written = score(f"{title}, {key}", in_key.changes, in_key.chords, parts, turns, drill.note_names)
     return Sheet(
         title=title,
-        key=for_paper(in_key.key.name),
+        key=key,
         about=_about(drill, title, style, in_key),
         goal=_goal(drill) if style else None,
         rungs=tuple(sorted(set(drill.tempos))) if style else (),
         hands=_hands(parts),
-        rows=tuple(
-            _row(voiced, numeral, in_key, parts)
-            for voiced, numeral in zip(written.chords, written.numerals, strict=True)
-        ),
+        rows=tuple(_row(place, written, in_key, parts) for place in range(len(written.chords))),
         score=written,
         caution=CAUTION,
     )
@@ -162,13 +159,16 @@ def progression_of(drill: Drill) -> str:
     """Return what names the progression on paper: its chords as they are printed, or the title of a piece."""
     music = drill.progression
     is_chords = isinstance(music, str) and drill.headline == " ".join(music.split())
-    return for_paper(printed_text(drill.headline, drill.keys[0])) if is_chords else drill.headline
+    if not is_chords:
+        return drill.headline
+    return drill.note_names.printed(for_paper(printed_text(drill.headline, drill.keys[0])))
 
 
 def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) -> str:
     progression = progression_of(drill)
     written_in = in_key.written_in
-    in_words = f"written in {for_paper(written_in.name)}" if written_in else ""
+    names = drill.note_names
+    in_words = f"written in {names.printed(for_paper(written_in.name))}" if written_in else ""
     if progression in ("", title):
         told = [in_words] if in_words else []
     else:
@@ -177,7 +177,7 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
     if style:
         told.append(f"style {style.info.name}, level {drill.level}")
         if style.info.feel and style.info.feel.swing != 1 and drill.feel is not False:
-            told.append("swing the eighths")
+            told.append(names.printed("swing the eighths"))
     if drill.form is not Form.PLAIN:
         told.append(_form(drill))
     if drill.repeats > 1:
@@ -202,13 +202,13 @@ def _form(drill: Drill) -> str:
 
 
 def _goal(drill: Drill) -> Goal:
-    return Goal(*_beat(drill.meter), drill.tempos[-1])
+    return Goal(*_beat(drill.meter), drill.tempos[-1], beat_name(drill))
 
 
-def beat_name(meter: Meter) -> str:
+def beat_name(drill: Drill) -> str:
     """Return the note value of a felt beat in words: `dotted quarter note`."""
-    plain, dotted = _beat(meter)
-    return f"{value_name(plain, int(dotted))} note"
+    plain, dotted = _beat(drill.meter)
+    return drill.note_names.note_of(value_name(plain, int(dotted), drill.note_names))
 
 
 def _beat(meter: Meter) -> tuple[Time, bool]:
@@ -222,8 +222,9 @@ def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
     return (*hands, "Hands together") if len(hands) > 1 else tuple(hands)
 
 
-def _row(voiced: VoicedChord, numeral: str, in_key: DrillInKey, parts: tuple[Part, ...]) -> Row:
-    chord, beat = voiced.at.chord, beat_of(voiced, in_key.changes)
+def _row(place: int, written: Score, in_key: DrillInKey, parts: tuple[Part, ...]) -> Row:
+    voiced, names = written.chords[place], written.names
+    beat = beat_of(voiced, in_key.changes)
     struck = _struck_lowest(voiced, parts)
     # What comes after the right hand's sentence tells of the charted left hand: true only where it is played.
     left_as_charted = voiced.left is None or (
@@ -236,10 +237,10 @@ def _row(voiced: VoicedChord, numeral: str, in_key: DrillInKey, parts: tuple[Par
     call = say_call(voiced, right_as_charted=right_plays, left_as_charted=left_as_charted)
     return Row(
         place=f"{voiced.at.bar}" if beat == 1 else f"{voiced.at.bar}.{beat:g}",
-        chord=for_paper(chord.symbol) if chord else "N.C.",
-        numeral=numeral,
-        say="\n".join(filter(None, (say(voiced, bass), shape, call))),
-        moves=for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts))))),
+        chord=written.symbols[place],
+        numeral=written.numerals[place],
+        say=names.printed("\n".join(filter(None, (say(voiced, bass), shape, call)))),
+        moves=names.printed(for_paper("; ".join(filter(None, (*moves, _left_out(voiced, parts)))))),
     )
 
 

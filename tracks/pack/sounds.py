@@ -79,7 +79,7 @@ def _tags(drill: Drill, job: Job, number: int) -> "Tags":
     from tracks.export.audio.tags import Tags
 
     kind, what = job.about.get("kind"), job.about.get("part") or job.mix.value.replace("-", " ")
-    words = (job.key.name, *((str(kind),) if kind else ()), str(what), str(job.bpm))
+    words = (drill.note_names.printed(job.key.sign), *((str(kind),) if kind else ()), str(what), str(job.bpm))
     return Tags(", ".join(words), drill.name, number, job.key, job.bpm)
 
 

@@ -26,24 +26,24 @@ def parse(music: Music, meter: Meter) -> Progression:
     """
     if not isinstance(music, str):
         return _played(music, meter)
-    return _played(_from_romantext(music), meter) if _is_romantext(music) else parse_text(music, meter)
+    return _played(_from_romantext(music), meter) if is_romantext(music) else parse_text(music, meter)
 
 
 def meter_of(music: Music) -> Meter:
     """Return the meter that music itself names, as a lead sheet and RomanText do; 4/4 where it names none."""
     if isinstance(music, str):
-        return _from_romantext(music).meter if _is_romantext(music) else _USUAL_METER
+        return _from_romantext(music).meter if is_romantext(music) else _USUAL_METER
     return music.meter
 
 
 def headline(music: Music) -> str:
     """Return what names music in one line: a text of one line itself, else the title of the piece, if any."""
     if isinstance(music, str):
-        return _from_romantext(music).title if _is_romantext(music) else " ".join(music.split())
+        return _from_romantext(music).title if is_romantext(music) else " ".join(music.split())
     return music.title
 
 
-def _is_romantext(text: str) -> bool:
+def is_romantext(text: str) -> bool:
     """Return whether a text has measure lines; most have no line begun like one, and need no reader."""
     if not any(line.lstrip().startswith("m") for line in text.splitlines()):
         return False

@@ -40,7 +40,7 @@ def remark_on_reading(progression: Progression, keys: Sequence[Key]) -> str:
         return ""
     return (
         f"the chord symbols sound as written, in {keys[0]}; "
-        f"--written-in {likely.short_name} reads them in {likely} and transposes them"
+        f'--written-in "{likely}" reads them so and transposes them'
     )
 
 

@@ -12,7 +12,7 @@ from itertools import pairwise
 from tracks.progression.written import Progression, Writing, read, writing_of
 from tracks.theory.errors import RequestError, listed
 from tracks.theory.key import Key
-from tracks.theory.other_names import chord_meant
+from tracks.theory.note_names import FIXED_DO, NoteNames, chord_meant, fix, is_german
 from tracks.theory.pitch import Tone
 
 _BETWEEN = re.compile(r"[-–—,;.>→]+")
@@ -21,6 +21,13 @@ _HEAD = re.compile(r"(?!It)(?:[IVX]+|[ivx]+)")
 _TONIC_SEVENTH = re.compile(r"I(?:7|65|43|42|2)")
 _FOUR = re.compile(r"[Ii][Vv](?![Ii])")
 _BARE_SEVENTH = re.compile(r"(?:I|IV)(?:7|65|43|42|2)")
+_NAME = re.compile(r"[A-Za-z](?<![A-GIViv])[A-Za-z-]{3,}|[A-Z][a-z-]{6,}")
+_FILE = re.compile(r".+\.([A-Za-z][A-Za-z0-9]{1,7})")
+_FOR_FILES = {
+    "toml": "the files of a lesson are made by rungwise build",
+    "mid": "a take is marked by rungwise check",
+}
+_MUSIC_FILES = "files of music that we read end in .rntxt, .musicxml, .mxl or .xml"
 _FEW = 3
 _SHOWN = 6
 _USUAL_IN_MINOR = {"I": "i", "IV": "iv", "V": "V"}
@@ -28,6 +35,13 @@ _USUAL_IN_MINOR = {"I": "i", "IV": "iv", "V": "V"}
 
 def slip(word: str, words: Sequence[str]) -> RequestError | None:
     """Return what is wrong with an unreadable word among a text's chords; None where it is no slip."""
+    if all(each.lower() in FIXED_DO for each in words):
+        return RequestError(f"{word!r} is no chord", fix(" ".join(FIXED_DO[each.lower()] for each in words)))
+    if len(words) == 1 and (named := _FILE.fullmatch(word)):
+        return RequestError(f"{word!r} is no progression", _FOR_FILES.get(named[1].lower(), _MUSIC_FILES))
+    if _minor_twice := re.fullmatch(r"([#b]*)([IV]+)m(\d*)", word):
+        numeral = _minor_twice[1] + _minor_twice[2].lower() + _minor_twice[3]
+        return RequestError(f"{word!r} is no numeral", f"small letters are minor: write {numeral}")
     if _meant(word) is not None:
         shown = [chord for each in words[:_SHOWN] for chord in _meant(each) or ()]
         example = " ".join(shown[:_SHOWN])
@@ -35,10 +49,10 @@ def slip(word: str, words: Sequence[str]) -> RequestError | None:
             return RequestError(f"put spaces between chords, nothing else, like {example}")
         return RequestError(f"chord letters are capitals: write {example} (m makes a chord minor, like Cm)")
     if any(map(_elsewhere, words)):
-        return RequestError(f"{word!r} is no chord", f"here that is {' '.join(map(_here, words[:_SHOWN]))}")
+        return RequestError(f"{word!r} is no chord", fix(_here(words[:_SHOWN]), *words))
     if re.fullmatch("[1-7]{2,}", word):
         return RequestError(f"{word!r} is no chord", f"put spaces between: {' '.join(word)}")
-    if len(words) == 1 and len(word) > 3 and word.replace("-", "").isalpha() and word[0] not in "ABCDEFGIViv":
+    if len(words) == 1 and _NAME.fullmatch(word):
         return RequestError(
             f"{word!r} is no chord, nor a name that rungwise progressions lists",
             "write chords like I vi IV V",
@@ -54,8 +68,10 @@ def _elsewhere(word: str) -> str:
     return chord_meant(word)
 
 
-def _here(word: str) -> str:
-    return _elsewhere(word) or word
+def _here(words: Sequence[str]) -> str:
+    """Return chords in our words, all of them German where one is: then B is B flat too."""
+    here = [_elsewhere(word) or word for word in words]
+    return NoteNames.GERMAN.english(" ".join(words)) if any(map(is_german, words)) else " ".join(here)
 
 
 def remarks(progression: Progression, keys: Sequence[Key]) -> tuple[str, ...]:

@@ -24,7 +24,7 @@ def ask(level: Level, count: int, keys: tuple[Key, ...], rng: Random) -> tuple[Q
     Raises RequestError for a count there is not, and where a mode is asked about that none of the keys has.
     """
     if not 1 <= count <= MOST_QUESTIONS:
-        raise RequestError(f"questions {count} is outside 1 to {MOST_QUESTIONS}")
+        raise RequestError(f"{count} is outside 1 to {MOST_QUESTIONS}", place="questions")
     for mode in dict(level.modes).values():
         if not any(key.mode is mode for key in keys):
             raise RequestError(f"{level.about}: this is asked in {mode.value}", "add such a key", "keys")

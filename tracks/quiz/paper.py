@@ -30,19 +30,19 @@ def quiz_paper(quiz: Quiz) -> Paper:
 
 
 def _question(quiz: Quiz, question: Question) -> Item:
-    given = f": {for_paper(question.given)}" if question.given else ""
+    given = f": {quiz.note_names.printed(for_paper(question.given))}" if question.given else ""
     choices = quiz.level.answers or _PLAYED
     return Item(
         f"{file_name(question, quiz.heard)}{given}",
-        (" ".join(f"{BOX} {for_paper(choice)}" for choice in choices),),
+        (" ".join(f"{BOX} {quiz.note_names.printed(for_paper(choice))}" for choice in choices),),
     )
 
 
 def _answer(quiz: Quiz, question: Question) -> Item:
     """Return an answer and, under it, what was played."""
-    asked, key = question.asked, question.key
-    played = [for_paper(printed_text(" ".join(each), key)) for each in (asked.chords, asked.again) if each]
+    asked, key, printed = question.asked, question.key, quiz.note_names.printed
+    played = [printed_text(" ".join(each), key) for each in (asked.chords, asked.again) if each]
     if asked.told and asked.told != question.answer:
-        played.append(for_paper(asked.told))
-    where = f"{for_paper(key.name)}: " if quiz.level.in_key else ""
-    return Item(for_paper(question.answer), (where + ", then ".join(played),))
+        played.append(asked.told)
+    where = f"{key.name}: " if quiz.level.in_key else ""
+    return Item(printed(for_paper(question.answer)), (printed(for_paper(where + ", then ".join(played))),))

@@ -6,6 +6,7 @@ from tracks.model import AudioFormat, PaperSize
 from tracks.quiz.question import Level, Question, Skill
 from tracks.quiz.skills import level_of
 from tracks.theory.key import Key
+from tracks.theory.note_names import NoteNames
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,7 @@ class Quiz:
     date: str = ""
     large_print: bool = False
     paper: PaperSize = PaperSize.A4
+    note_names: NoteNames = NoteNames.ENGLISH
 
     @property
     def level(self) -> Level:
@@ -59,6 +61,7 @@ class Quiz:
             "date": self.date,
             "large-print": self.large_print,
             "paper": self.paper.value,
+            "note-names": self.note_names.value,
         }
 
 

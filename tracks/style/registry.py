@@ -9,6 +9,7 @@ Conventions
 """
 
 import os.path
+import re
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import nullcontext
@@ -222,5 +223,7 @@ def _broken(source: str, error: BaseException) -> str:
 def _unknown(name: str, known: tuple[str, ...]) -> str:
     if not known:
         return f"style {name!r}: no styles are installed; install rungwise with pip"
-    fix = correction(name, known, f"the styles are {', '.join(known)}")
+    words = [word for word in re.findall(r"[a-z-]+", name.lower()) if word in known]
+    one_of = f"a drill has one style, like {words[0]}; " if words else ""
+    fix = correction(name, known, f"{one_of}rungwise styles lists all")
     return f"there is no style {name!r}; {fix}"

@@ -24,7 +24,7 @@ from tracks.style import Style
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.numeral_name import numeral_name
-from tracks.theory.pitch import Pitch
+from tracks.theory.pitch import Pitch, signs
 
 RIGHT, LEFT = "right", "left"
 HANDS: Mapping[str, tuple[str, ...]] = {"both": (RIGHT, LEFT), RIGHT: (RIGHT,), LEFT: (LEFT,)}
@@ -72,6 +72,10 @@ class Asked:
     """Felt beats before the first downbeat."""
     steady_to: float = inf
     """The last position at which time is kept: from there on a ritardando is heard note by note alone."""
+
+    def printed(self, text: str) -> str:
+        """Return English text, ASCII or with signs, as the drill has its names printed."""
+        return self.drill.note_names.printed(signs(text))
 
     def of_hands(self, hands: str) -> "Asked":
         """Return what is asked of `both` hands, or of the `right` or `left` alone."""

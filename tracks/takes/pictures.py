@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from tracks.takes import drawing as draw
 from tracks.takes.judge import ChordReport, Report
 from tracks.takes.take import PlayedNote
-from tracks.theory.pitch import Pitch, Tone, signs
+from tracks.theory.pitch import Pitch, Tone
 
 _LEFT, _RIGHT, _TOP, _GAP = 64.0, 16.0, 30.0, 24.0
 _COLUMN, _HALF_HEIGHT, _LABELS = 46.0, 80.0, 34.0
@@ -27,7 +27,7 @@ def take_picture(report: Report) -> str:
     timing_width = _LEFT + _COLUMN * max(len(report.chords), 1) + _RIGHT
     timing_height = _TOP + 2 * _HALF_HEIGHT + _LABELS
     roll = _Roll(report, timing_height + _GAP, max(timing_width, _NARROWEST))
-    title = f"{report.take.name}: {report.asked.drill.name}, {report.asked.key.sign}"
+    title = f"{report.take.name}: {report.asked.drill.name}, {report.asked.printed(report.asked.key.name)}"
     width = max(timing_width, roll.width)
     legend = draw.text(_LEFT, roll.bottom - 6, _LEGEND, "start", draw.FAINT)
     shapes = [draw.text(_LEFT, 18, title), *_timing(report, width), *roll.shapes(), legend]
@@ -46,12 +46,13 @@ def _timing(report: Report, width: float) -> Iterator[str]:
         if ms:
             yield draw.text(_LEFT + 4, y + 4, word, "start", draw.FAINT)
     for place, chord in enumerate(report.chords):
-        yield from _column(chord, _LEFT + _COLUMN * (place + 0.5), middle)
+        name = report.asked.printed(chord.asked.name)
+        yield from _column(chord, name, _LEFT + _COLUMN * (place + 0.5), middle)
 
 
-def _column(chord: ChordReport, x: float, middle: float) -> Iterator[str]:
+def _column(chord: ChordReport, name: str, x: float, middle: float) -> Iterator[str]:
     bottom = middle + _HALF_HEIGHT
-    yield draw.text(x, bottom + 14, signs(chord.asked.name)[:6], "middle")
+    yield draw.text(x, bottom + 14, name[:6], "middle")
     yield draw.text(x, bottom + 28, f"{chord.asked.bar}:{chord.asked.beat:g}", "middle", draw.FAINT)
     if chord.late_ms is None:
         if chord.heard:

@@ -7,7 +7,6 @@ from tracks.safety import CAUTION_AT_THE_PIANO
 from tracks.takes.judge import Report
 from tracks.takes.pictures import take_picture
 from tracks.takes.words import headline, report_lines, said_of
-from tracks.theory.pitch import signs
 
 _STYLE = """
 body { font: 16px/1.5 Georgia, serif; max-width: 60em; margin: 2em auto; padding: 0 1em; color: #222; }
@@ -31,7 +30,7 @@ def marks_page(marked: Iterable[tuple[Report, float | None]], progression: str |
 
 def _report(report: Report, needs: float | None, progression: str | None) -> Iterator[str]:
     asked = report.asked
-    yield f"<h1>{escape(asked.drill.name)}, {escape(asked.key.sign)}</h1>"
+    yield f"<h1>{escape(asked.drill.name)}, {escape(asked.printed(asked.key.name))}</h1>"
     yield f"<p><strong>{escape(headline(report, needs))}</strong></p>"
     yield f"<figure>{take_picture(report)}</figure>"
     yield "<table><tr><th>Bar</th><th>Chord</th><th>Off the beat</th><th>Apart</th><th>Remarks</th></tr>"
@@ -40,7 +39,7 @@ def _report(report: Report, needs: float | None, progression: str | None) -> Ite
         apart = "" if chord.spread_ms is None else f"{chord.spread_ms:.0f} ms"
         cells = (
             f"{chord.asked.bar}:{chord.asked.beat:g}",
-            signs(chord.asked.name),
+            asked.printed(chord.asked.name),
             late,
             apart,
             "; ".join(said_of(chord, report)),

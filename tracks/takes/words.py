@@ -6,7 +6,6 @@ from tracks.takes.judge import ChordReport, Report
 from tracks.takes.practice_next import mending, next_rung
 from tracks.takes.spelling import spelled
 from tracks.theory.errors import listed
-from tracks.theory.pitch import signs
 
 _MOST_CHORDS = 8
 _POSITIONS = ("root position", "first inversion", "second inversion", "third inversion")
@@ -28,7 +27,7 @@ def report_lines(report: Report, needs: float | None, progression: str | None = 
     """Yield the lines of a report."""
     asked = report.asked
     hands = "" if asked.hands == "both" else f", {asked.hands} hand alone"
-    yield f"{report.take.name}: {asked.drill.name}, {asked.key.sign}{hands}"
+    yield f"{report.take.name}: {asked.drill.name}, {asked.printed(asked.key.name)}{hands}"
     yield headline(report, needs)
     if report.tries > 1:
         yield f"Try {report.which} of {report.tries} was the best; this is about it."
@@ -38,7 +37,8 @@ def report_lines(report: Report, needs: float | None, progression: str | None = 
     yield from _timing_lines(report)
     for change in report.costly:
         cost = f"{change.late_ms:.0f} ms late" if change.late_ms >= 1 else f"{change.notes} notes"
-        yield f"Costly: {signs(change.before)} to {signs(change.after)} in the {change.hand} hand, {cost}."
+        where = asked.printed(f"{change.before} to {change.after}")
+        yield f"Costly: {where} in the {change.hand} hand, {cost}."
         yield f"  {mending(change, report)}"
     rung = next_rung(report, needs, progression)
     yield f"Next: {rung.bpm} beats a minute."
@@ -63,23 +63,26 @@ def _chord_lines(report: Report) -> Iterator[str]:
     """Yield a line for every chord that something is to be said of."""
     for chord in report.chords:
         if said := list(said_of(chord, report)):
-            where = f"Bar {chord.asked.bar}, beat {chord.asked.beat:g}, {signs(chord.asked.name)}"
+            where = (
+                f"Bar {chord.asked.bar}, beat {chord.asked.beat:g}, {report.asked.printed(chord.asked.name)}"
+            )
             yield f"{where}: {'; '.join(said)}."
 
 
 def said_of(chord: ChordReport, report: Report) -> Iterator[str]:
     """Yield what is to be said of a chord; nothing where it was as it should be."""
+    printed = report.asked.printed
     if chord.skipped:
         yield "left out"
         return
     for each in chord.heard:
         for asked, note in each.wrong:
-            yield f"{spelled(note.midi, chord.asked).sign} for {asked.pitch.sign}"
+            yield printed(f"{spelled(note.midi, chord.asked)} for {asked.pitch}")
         stood_for = {asked for asked, _ in each.wrong}
-        if missing := [note.pitch.sign for note in each.missing if note not in stood_for]:
-            yield f"without {listed(missing, 'and')}"
-        if extra := [spelled(note.midi, chord.asked).sign for note in each.extra]:
-            yield f"{listed(extra, 'and')} too many"
+        if missing := [str(note.pitch) for note in each.missing if note not in stood_for]:
+            yield printed(f"without {listed(missing, 'and')}")
+        if extra := [str(spelled(note.midi, chord.asked)) for note in each.extra]:
+            yield printed(f"{listed(extra, 'and')} too many")
     if chord.octave:
         way = "up" if chord.octave > 0 else "down"
         yield f"played {abs(chord.octave)} octave{'s' if abs(chord.octave) > 1 else ''} {way}"

@@ -12,7 +12,7 @@ from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.degree import parse_degree
 from tracks.theory.key import Key, Mode
 from tracks.theory.numeral import parse_numeral
-from tracks.theory.pitch import Interval, Tone
+from tracks.theory.pitch import Interval, Tone, accidentals
 
 _MOST_ACCIDENTALS = 7
 _ROMANS = ("I", "II", "III", "IV", "V", "VI", "VII")
@@ -55,7 +55,7 @@ def _stem(chord: Chord, key: Key) -> str:
         quality = "/o" if tones.get(6) == _m7 else "o"
     elif tones.get(2) == _M3 and tones.get(4) == _A5:
         quality = "+"
-    return "b" * -alter + "#" * alter + roman + quality
+    return accidentals(alter) + roman + quality
 
 
 def _written(alter: int, *, raised: bool) -> int:
@@ -115,8 +115,7 @@ def _added(word: str, stem: str, under: str, interval: Interval, key: Key) -> st
 
 
 def _accidentals(given: Interval, wanted: Interval) -> str:
-    alter = (wanted.fifths - given.fifths) // 7
-    return "b" * -alter + "#" * alter
+    return accidentals((wanted.fifths - given.fifths) // 7)
 
 
 def likely_key(chords: tuple[Chord, ...], only: Mode | None = None) -> Key:

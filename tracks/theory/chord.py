@@ -12,12 +12,12 @@ not at all; `-9` and `+9` are older ways to write `b9` and `#9`. `add7` is the m
 """
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 from tracks.theory.chord_kinds import BY_INTERVALS, BY_SPELLING, KINDS, ChordKind, without_brackets
 from tracks.theory.errors import RequestError
-from tracks.theory.pitch import Interval, Tone, ascii_accidentals
+from tracks.theory.pitch import Interval, Tone, accidentals, ascii_accidentals
 
 _DIMINISHED_THIRD, _MINOR_THIRD, _DIMINISHED_FIFTH = (Interval.parse(name) for name in ("d3", "m3", "d5"))
 _MAJOR_SCALE_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
@@ -154,7 +154,7 @@ def _changes(kind: ChordKind, intervals: tuple[Interval, ...]) -> tuple[str, ...
 def _change(interval: Interval, *, added: bool) -> str:
     degree = interval.steps + 1
     alter = (interval.fifths - degree_interval(degree).fifths) // 7
-    accidental = "b" * -alter + "#" * alter
+    accidental = accidentals(alter)
     if degree == 7 and alter in (0, -1):
         accidental = "" if alter and added else "b" if alter else "maj"
     plain_addition = added and not (accidental and degree > 8)
@@ -214,8 +214,3 @@ def _apply_change(tones: dict[int, Interval], word: str, sign: str, degree: int)
     alter = _ALTERS[sign] - (degree == 7 and not sign)
     tones[steps] = degree_interval(degree, alter)
     return True
-
-
-def in_inversion(chord: Chord, index: int) -> Chord:
-    """Return the chord with its tone of that index (0 is the root) asked for as the bass."""
-    return replace(chord, bass=chord.tones[index], pinned=True)

@@ -17,6 +17,7 @@ Sources: kinds of chord and their scales, and the key before the kind, R. Hutchi
 Bending the key's scale letter by letter, the scales of triads, and avoid notes: convention.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -24,8 +25,7 @@ from tracks.theory.chord import Chord, parse_symbol
 from tracks.theory.key import Key, Mode, scale_degree
 from tracks.theory.pitch import Interval, Tone
 
-# Name -> the intervals above its first tone, in the order in which an unlisted chord tries them.
-_SCALES: dict[str, str] = {
+SCALES: Mapping[str, str] = {
     # modes of the major scale
     "Ionian": "P1 M2 M3 P4 P5 M6 M7",
     "Lydian": "P1 M2 M3 A4 P5 M6 M7",
@@ -56,8 +56,9 @@ _SCALES: dict[str, str] = {
     "bebop dominant": "P1 M2 M3 P4 P5 M6 m7 M7",
     "bebop major": "P1 M2 M3 P4 P5 A5 M6 M7",
 }
-_SEVEN = tuple(_SCALES)[: tuple(_SCALES).index("harmonic minor")]
-_CONTAINING = tuple(_SCALES)[: tuple(_SCALES).index("major pentatonic")]
+"""Every named scale's intervals above its first tone, in the order in which an unlisted chord tries them."""
+_SEVEN = tuple(SCALES)[: tuple(SCALES).index("harmonic minor")]
+_CONTAINING = tuple(SCALES)[: tuple(SCALES).index("major pentatonic")]
 
 # A chord's suffix -> its scales.
 _PUBLISHED: dict[str, tuple[str, ...]] = {
@@ -93,7 +94,7 @@ _PRACTICED: dict[str, tuple[str, ...]] = {
 _MOST_SCALES = 3
 _MINOR_TRIAD = parse_symbol("Cm").intervals
 _PLAIN_DOMINANTS = tuple(parse_symbol(symbol).intervals for symbol in ("C7", "C7(b9)"))
-_HARMONIC = {"harmonic minor": _SCALES["harmonic minor"], "harmonic major": "P1 M2 M3 P4 P5 m6 M7"}
+_HARMONIC = {"harmonic minor": SCALES["harmonic minor"], "harmonic major": "P1 M2 M3 P4 P5 m6 M7"}
 # Over an augmented sixth: the minor scale of the key with fourth and seventh raised (from memory).
 _HUNGARIAN_MINOR = "P1 M2 m3 A4 P5 m6 M7"
 _AUGMENTED_SIXTHS = ("It", "Ger", "Fr")
@@ -115,12 +116,7 @@ class Scale:
 @lru_cache(maxsize=64)
 def intervals_of(name: str) -> tuple[Interval, ...]:
     """Return the intervals of a scale of the table above its first tone; KeyError for another name."""
-    return _parsed(_SCALES[name])
-
-
-def scale_names() -> tuple[str, ...]:
-    """Return the names of the scales that have one."""
-    return tuple(_SCALES)
+    return _parsed(SCALES[name])
 
 
 def scale(name: str, root: Tone) -> Scale:

@@ -16,8 +16,8 @@ from functools import lru_cache
 from tracks.theory.chord import Chord, degree_interval
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key, scale_degree
-from tracks.theory.numeral import parse_numeral, semitones
-from tracks.theory.pitch import ascii_accidentals
+from tracks.theory.numeral import parse_numeral
+from tracks.theory.pitch import alteration, ascii_accidentals
 
 _DEGREE = re.compile(r"(#|b)?([1-7])(7)?(?:/(#|b)?([1-7]))?")
 _ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII")
@@ -51,7 +51,7 @@ def parse_degree(text: str, key: Key) -> Chord:
     if not bass:
         return chord
     tone = scale_degree(key.tonic, key.mode, int(bass)).up(
-        degree_interval(1, semitones(bass_accidental or ""))
+        degree_interval(1, alteration(bass_accidental or ""))
     )
     in_chord = next((t for t in chord.tones if t.step == tone.step and not bass_accidental), tone)
     inverted = replace(chord, bass=in_chord, pinned=True)

@@ -64,6 +64,13 @@ def listed(words: Sequence[str], link: str = "or") -> str:
     return f"{', '.join(words[:-1])} {link} {words[-1]}" if len(words) > 1 else "".join(words)
 
 
+def each_by_itself(field: str, words: Iterable[str]) -> str:
+    """Return how a lesson says several values of a field: `write keys = ["C", "G"]`."""
+    import json
+
+    return f"write {field} = {json.dumps(list(words), ensure_ascii=False)}"
+
+
 def near_names(text: str, names: Iterable[str], most: int = 3) -> tuple[str, ...]:
     """Return the names that a wrong one may have meant, the likeliest first.
 

@@ -12,8 +12,8 @@ import re
 from dataclasses import dataclass
 from enum import Enum
 
-from tracks.theory.errors import RequestError, near_names
-from tracks.theory.other_names import key_meant
+from tracks.theory.errors import RequestError, each_by_itself, near_names
+from tracks.theory.note_names import fix, key_meant
 from tracks.theory.pitch import Interval, Tone, ascii_accidentals
 
 
@@ -61,12 +61,8 @@ class Key:
         match = _KEY.fullmatch(ascii_accidentals(text.strip()))
         if not match:
             meant = key_meant(text)
-            fix = (
-                f"here that is {meant}"
-                if meant
-                else "write one like Eb, F# minor or c (a small letter is minor)"
-            )
-            raise RequestError(f"{text!r} is no key", fix)
+            usual = "write one like Eb, F# minor or c (a small letter is minor)"
+            raise RequestError(f"{text!r} is no key", fix(meant, text) if meant else usual)
         letter, accidentals, word = match.groups()
         written = accidentals.strip(" -").lower()
         minor = word.lower() in ("m", "min", "minor") if word else letter.islower()
@@ -99,12 +95,6 @@ class Key:
     def sign(self) -> str:
         """The name as people read it: E♭ major."""
         return f"{self.tonic.sign} {self.mode.value}"
-
-    @property
-    def short_name(self) -> str:
-        """The shortest text that `parse` reads as this key: `Eb`, and `c` for C minor."""
-        name = self.tonic.name
-        return name[0].lower() + name[1:] if self.is_minor else name
 
     @property
     def folder(self) -> str:
@@ -160,6 +150,7 @@ _UP_TO = re.compile(r"up to (\d) (sharp|flat|accidental)s?(?: (major|minor))?", 
 _ROUND = re.compile(
     r"(?:circle of )?(fifths|fourths|semitones)(?: (major|minor))?(?: from (.+))?", re.IGNORECASE
 )
+_CHORDS = re.compile(r"[#b]*[IViv]+[\do+]*([\s,-]+[#b]*[IViv]+[\do+]*)*")
 _STEPS = {"fifths": 7, "fourths": 5, "semitones": 1}
 """How many semitones above the last each key of a cycle lies; all three come round through twelve keys."""
 
@@ -204,13 +195,17 @@ def _single(text: str) -> Key:
         return Key.parse(text)
     except RequestError as fault:
         if "," in text or _all_keys(text.split()):
-            raise RequestError(f"{text!r} is several keys", "name each by itself") from fault
+            words = filter(None, re.split(r"\s*,\s*" if "," in text else r"\s+", text.strip()))
+            raise RequestError(f"{text!r} is several keys", each_by_itself("keys", words)) from fault
+        if _CHORDS.fullmatch(text.strip()):
+            fix = 'a key is a letter like Eb, and chords go first: rungwise show "I IV V" --key Eb'
+            raise RequestError(f"{text!r} is chords, not a key", fix) from fault
         if text.lower().startswith(("all", "every")):
             raise RequestError(
                 f"{text!r} is no set of keys", f"the sets are {', '.join(KEY_SETS)}"
             ) from fault
         near = _near_set(text)
-        if not near:
+        if not near or _KEY.fullmatch(ascii_accidentals(text.strip())):
             raise
         raise RequestError(f"{text!r} is no key and no set of keys", f"did you mean {near}?") from fault
 

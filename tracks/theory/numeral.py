@@ -27,7 +27,7 @@ from tracks.theory.chord import Chord, degree_interval
 from tracks.theory.chord_kinds import BY_NAME
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key, Mode, scale_degree
-from tracks.theory.pitch import Interval, Tone, ascii_accidentals
+from tracks.theory.pitch import Interval, Tone, alteration, ascii_accidentals
 
 _DEGREES = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7}
 
@@ -106,11 +106,6 @@ def _bracketed(match: re.Match[str]) -> str:
     return f"{inverted}[maj7]" if inverted else f"[{change}]" if change else match[0]
 
 
-def semitones(accidentals: str) -> int:
-    """Return the half steps up that a text of accidentals, `#` and `b`, makes."""
-    return accidentals.count("#") - accidentals.count("b")
-
-
 def _read(text: str, home: _Home, whole: str) -> Chord:
     applied = _APPLIED.fullmatch(text)
     if applied:
@@ -164,7 +159,7 @@ def _read_plain(match: re.Match[str], home: _Home, whole: str) -> Chord:
     number = _DEGREES[roman.upper()]
     minor = roman.islower()
     quality = (match["quality"] or match["late"] or "").replace("/o", "ø")
-    alter = semitones(match["accidentals"])
+    alter = alteration(match["accidentals"])
     if home.mode is Mode.MINOR and number in (6, 7):
         alter = _from_natural(alter, raised=minor)
     root = home.degree(number).up(degree_interval(1, alter))
@@ -235,7 +230,7 @@ def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, hom
     if not match or not 1 <= int(match[3]) <= 13:
         raise RequestError(f"{whole!r}: [{change}] is no change", "write [add9], [no3], [sus4] or [b5]")
     word, accidental, degree = match[1], match[2] or "", int(match[3])
-    steps, shift = degree - 1, degree_interval(1, semitones(accidental)).fifths
+    steps, shift = degree - 1, degree_interval(1, alteration(accidental)).fifths
     if word == "no":
         tones.pop(steps, None)
     elif word or steps not in tones:

@@ -19,7 +19,7 @@ from tracks.theory.chord import Chord, degree_interval
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.numeral import parse_numeral
-from tracks.theory.pitch import Interval
+from tracks.theory.pitch import Interval, accidentals
 
 _PARTS = re.compile(
     r"(?P<stem>[#b]*(?:[IV]+|[iv]+))(?P<quality>/o|o|\+|d)?(?P<figure>\d(?:/?\d)*)?(?P<late>\+)?"
@@ -126,6 +126,6 @@ def _changes(chord: Chord, base: dict[int, Interval], stack: str, add: str) -> I
             continue
         given = base.get(steps) or degree_interval(steps + 1)
         alter = (interval.fifths - given.fifths) // 7
-        changes.append(("b" * -alter + "#" * alter or add * (not stack)) + str(steps + 1))
+        changes.append((accidentals(alter) or add * (not stack)) + str(steps + 1))
     if changes:
         yield f"({','.join(changes)})"

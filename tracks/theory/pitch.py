@@ -15,7 +15,6 @@ from functools import lru_cache
 from tracks.theory.errors import RequestError
 
 _LETTERS_BY_FIFTHS = "FCGDAEB"
-_LETTERS_BY_STEP = "CDEFGAB"
 _NATURAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)
 _MOST_ACCIDENTALS = 4
 
@@ -31,6 +30,16 @@ def ascii_accidentals(text: str) -> str:
     for sign, plain in _SIGNS.items():
         text = text.replace(sign, plain)
     return text
+
+
+def accidentals(alter: int) -> str:
+    """Return the signs that raise a note by half steps, or lower it by a negative number of them."""
+    return "#" * alter if alter > 0 else "b" * -alter
+
+
+def alteration(accidentals: str) -> int:
+    """Return the half steps by which `#` and `b` raise a note; lowered is negative."""
+    return accidentals.count("#") - accidentals.count("b")
 
 
 def signs(text: str) -> str:
@@ -96,8 +105,7 @@ class Tone:
         match = _TONE.fullmatch(ascii_accidentals(name))
         if not match:
             raise RequestError(f"{name!r} is no note name", "write one like C, Bb or F#")
-        alter = match[2].count("#") - match[2].count("b")
-        return cls(_LETTERS_BY_FIFTHS.index(match[1]) - 1 + 7 * alter)
+        return cls(_LETTERS_BY_FIFTHS.index(match[1]) - 1 + 7 * alteration(match[2]))
 
     @property
     def letter(self) -> str:
@@ -122,7 +130,7 @@ class Tone:
     @property
     def name(self) -> str:
         """The ASCII name: `Bb`, `F##`."""
-        return self.letter + ("#" * self.alter if self.alter > 0 else "b" * -self.alter)
+        return self.letter + accidentals(self.alter)
 
     @property
     def sign(self) -> str:

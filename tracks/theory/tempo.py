@@ -12,6 +12,7 @@ import re
 
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import QUARTER, Meter
+from tracks.theory.note_names import AMERICAN_VALUES
 
 MARKS: tuple[int, ...] = (
     *range(40, 60, 2),
@@ -22,10 +23,14 @@ MARKS: tuple[int, ...] = (
 )
 SLOWEST, FASTEST = 20, 300
 
-_NOTE_VALUES = {"whole": 4, "half": 2, "quarter": 1, "eighth": 0.5, "sixteenth": 0.25}
+_AMERICAN = {"whole": 4, "half": 2, "quarter": 1, "eighth": 0.5, "sixteenth": 0.25}
+_NOTE_VALUES = _AMERICAN | {
+    british: _AMERICAN[american] for british, american in AMERICAN_VALUES.items() if american in _AMERICAN
+}
 _TEMPO = re.compile(
-    r"(?:(dotted[- ])?(whole|half|quarter|eighth|sixteenth)\s*=\s*)?(-?\d{1,9}(?:\.\d{1,9})?)\s*(?:bpm)?"
+    rf"(?:(dotted[- ])?({'|'.join(_NOTE_VALUES)})\s*=\s*)?(-?\d{{1,9}}(?:\.\d{{1,9}})?)\s*(?:bpm)?"
 )
+_LADDER = re.compile(r"(\d{1,9})\s*(?:-|\N{EN DASH}|to|\.\.)\s*(\d{1,9})(?:\s*bpm)?")
 
 
 def check_bpm(bpm: int) -> int:
@@ -36,14 +41,21 @@ def check_bpm(bpm: int) -> int:
 
 
 def parse_bpm(text: str, meter: Meter) -> int:
-    """Return the felt beats a minute of `72`, `72 bpm` or a note value, `half=60`, `dotted-quarter=63`.
+    """Return the felt beats a minute of `72`, `72 bpm` or a note value, `half=60`, `dotted-crotchet=63`.
 
     Raises RequestError for another text, for a tempo outside 20 to 300 and for one that is no whole number
     of felt beats in this meter.
     """
     match = _TEMPO.fullmatch(text.strip().lower())
-    if not match and "," in text:
-        raise RequestError(f"{text!r} is several tempos", "name each by itself")
+    if not match and (ends := _LADDER.fullmatch(text.strip())):
+        raise RequestError(f"{text!r} is no tempo", f"for a ladder write from = {ends[1]}, to = {ends[2]}")
+    if (
+        not match
+        and len(several := re.findall(r"[^\s,;]+", text)) > 1
+        and all(map(_TEMPO.fullmatch, several))
+    ):
+        tempos = ", ".join(each if each.isdecimal() else f'"{each}"' for each in several)
+        raise RequestError(f"{text!r} is several tempos", f"write tempos = [{tempos}]")
     if not match:
         raise RequestError(
             f"{text!r} is no tempo", "write felt beats a minute like 72, or half=60, dotted-quarter=60"

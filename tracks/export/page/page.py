@@ -62,7 +62,10 @@ class PageKey:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A practice page. `tempos` are the ladder, slow to fast; `turn` is bars, None where none are taken."""
+    """A practice page. `tempos` are the ladder, slow to fast; `turn` is bars, None where none are taken.
+
+    `language` is what it speaks at first, `de` for German; empty for the reader's own.
+    """
 
     name: str
     title: str
@@ -79,6 +82,7 @@ class Page:
     turn: int | None
     keys: tuple[PageKey, ...]
     heading: Heading = NO_HEADING
+    language: str = ""
 
 
 @dataclass(slots=True)
@@ -109,7 +113,7 @@ def values(page: Page) -> dict[str, object]:
 
 _PLAIN = (
     *("name", "title", "about", "texture", "style", "pickup", "length", "tempos"),
-    *("count_in", "click", "form", "turn"),
+    *("count_in", "click", "form", "turn", "language"),
 )
 
 

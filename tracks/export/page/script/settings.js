@@ -38,7 +38,7 @@ const KEPT = ["language", "student", "theme", "leftHanded", "shortcuts", "hands"
  * @returns {Settings}
  */
 export function settingsFor(page, languages) {
-  const spoken = (navigator.language || "en").slice(0, 2);
+  const spoken = page.language || (navigator.language || "en").slice(0, 2);
   /** @type {Settings} */
   const settings = {
     language: languages.includes(spoken) ? spoken : "en",

@@ -76,6 +76,7 @@ export interface PageData {
   click: boolean;
   form: string;
   turn: number | null;
+  language: string;
   keys: PageKey[];
   glyphs: string;
   columns: number[][];
