@@ -128,6 +128,23 @@ def test_what_is_called_names_chords_once_and_says_how_it_begins() -> None:
     assert all(item.under[1].startswith("begins on ") for item in items.values())
 
 
+def test_requirements_of_one_name_are_told_apart_by_their_progressions() -> None:
+    requirements = [
+        Requirement(name, progression, parse_keys(("C",)), 48, 84, ({},), {})
+        for name, progression in (
+            ("songs-axis", "axis"), ("songs-I-bVII-I", "I bVII I"), ("songs-hob-rntxt", "hob.rntxt"),
+            ("I-V7-I", "I V7 I"), ("lantern", "I V I"),
+        )
+    ]  # fmt: skip
+    (week,) = term(Level(HEADING, tuple(requirements)), 1)
+
+    (table,) = tables(term_plan(LEVEL, (week,)), "Done", "What", "Keys", "Tempos", "How")
+
+    assert [row[1].removesuffix(" (new)") for row in table.rows] == [
+        "Songs: axis", "Songs: I ♭VII I", "Songs: hob", "I V7 I", "Lantern",
+    ]  # fmt: skip
+
+
 def test_papers_are_as_the_level_says() -> None:
     assert paper_of(LEVEL) == (PaperSize.LETTER, True)
     assert paper_of(Level(HEADING, (Requirement("a", "I", KEY_SETS["all-major"], 48, 72, ({},), {}),))) == (

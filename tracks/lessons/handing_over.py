@@ -89,7 +89,7 @@ def _size(content: bytes, is_part: bool) -> str:
     """Return how large a zip is, and whether it can be mailed."""
     fits = "a mail takes it, and it opens by itself" if is_part else "a mail takes it"
     if len(content) > MAIL_TAKES:
-        fits = "too large to mail; share it by a link, or set fewer tempos, or audio as mp3"
+        fits = "too large to mail; share it by a link, or make its sounds mp3"
     return f"{len(content) / 1e6:.1f} MB, {fits}"
 
 

@@ -7,6 +7,7 @@ Conventions
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import timedelta
+from pathlib import PurePath
 
 from tracks.drill.drill import Start
 from tracks.drill.request import slug
@@ -176,20 +177,22 @@ def _item(draw: Draw, made: LessonDrill) -> Item:
 
 
 def _called(requirement: Requirement) -> str:
-    """Return what a requirement is called among the others: its name, its chords, or both."""
+    """Return what a requirement is called among the others: its name, its progression, or both."""
     given = _given(requirement)
-    if given == requirement.name or _is_a_name(requirement.progression):
-        return _title(requirement.name)
-    return ": ".join(filter(None, (_title(given), for_paper(requirement.progression))))
+    if given == requirement.name:
+        return _title(given)
+    return ": ".join(filter(None, (_title(given), _in_words(requirement.progression))))
+
+
+def _in_words(progression: str) -> str:
+    if names_a_file(progression):
+        return PurePath(progression).stem
+    return progression.replace("-", " ") if entry(progression) else for_paper(progression)
 
 
 def _given(requirement: Requirement) -> str:
     """Return what a level calls a requirement, without the progression that tells it from its like."""
     return requirement.name.removesuffix(slug(requirement.progression)).rstrip("-")
-
-
-def _is_a_name(progression: str) -> bool:
-    return entry(progression) is not None or names_a_file(progression)
 
 
 def _title(name: str) -> str:

@@ -63,7 +63,9 @@ def packed(lesson: Lesson, place: Path) -> Iterator[Packed]:
         name = each.drill.name
         for row in _rows(place / name):
             path = f"{name}/{row['path']}"
-            yield Packed(path, (name, row["key"]), (place / path).stat().st_size)
+            rung = (row["bpm"], row.get("kind"))
+            key = None if "keys" in row else row["key"]
+            yield Packed(path, (name, key), rung, (place / path).stat().st_size)
 
 
 def _rows(folder: Path) -> list[_Row]:

@@ -27,14 +27,14 @@ MOST_SOUND_S = 900.0
 WORTH_TELLING_S = 60.0
 
 _BYTES_A_SECOND = {
-    AudioFormat.WAV: 176_400,
-    AudioFormat.FLAC: 70_000,
-    AudioFormat.MP3: 24_000,
-    AudioFormat.OGG: 20_000,
+    AudioFormat.WAV: 192_000,
+    AudioFormat.FLAC: 53_000,
+    AudioFormat.MP3: 16_000,
+    AudioFormat.OGG: 15_000,
 }
 _BYTES_A_CHORD, _BYTES_A_FILE, _BYTES_A_SHEET = 90, 900, 60_000
 _S_A_FILE, _S_A_CHORD, _S_A_VOICING = 0.0004, 0.00002, 0.001
-_S_A_SECOND_OF_SOUND, _S_A_SHEET, _S_A_CHORD_ON_PAPER = 0.1, 0.15, 0.02
+_S_A_SECOND_OF_SOUND, _S_A_SHEET, _S_A_CHORD_ON_PAPER = 0.03, 0.15, 0.02
 _STEMS = 6
 """A part each, and the zip."""
 
