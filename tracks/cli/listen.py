@@ -30,11 +30,11 @@ def listen(given: options.Given) -> None:
     from tracks.lessons.tolerances import USUAL, read_tolerances
     from tracks.takes.judge import evaluate
     from tracks.takes.live import plugged_in, record
-    from tracks.takes.recognize import recognized
+    from tracks.takes.recognize import markable, recognized
     from tracks.takes.words import report_lines
 
     candidates = candidates_of(given, given[PROGRESSION.name])
-    every = candidates.asked(0)
+    every = markable(candidates.asked(0))
     first = every[0]
     if len({asked.drill.name for asked in every}) > 1:
         raise RequestError("this is several drills", "name one pack or one progression", "progression")
@@ -42,11 +42,10 @@ def listen(given: options.Given) -> None:
     level = Path(given["requirement"]) if "requirement" in given else None
     tolerances = read("requirement", read_tolerances, level) if level else USUAL
     bpm = first.drill.tempos[-1]
-    beats = max(round(chord.voiced.at.end / first.meter.beat) for chord in first.chords)
     with plugged_in(given.get("keyboard", ""), time.monotonic) as (keyboard, click):
         typer.echo(f"Listening: {first.drill.count_in} bars of click, then play.", err=True)
         take = record(
-            keyboard, click, beats, first.meter, bpm,
+            keyboard, click, round(first.beats), first.meter, bpm,
             count_in=first.drill.count_in, clock=time.monotonic, wait=time.sleep,
         )  # fmt: skip
     report = evaluate(take, recognized(take, every), tolerances)

@@ -68,6 +68,16 @@ class PackReport:
     kept: tuple[str, ...] = ()
 
     @property
+    def record(self) -> dict[str, object]:
+        """What `--json` prints of it."""
+        return {
+            "folder": self.folder.as_posix(),
+            "files": self.files,
+            "bytes": self.size,
+            "replaced": self.replaced,
+        }
+
+    @property
     def remarks(self) -> tuple[str, ...]:
         """What is to be told of the files that were kept."""
         return tuple(
