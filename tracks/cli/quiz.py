@@ -97,7 +97,7 @@ def quiz(
         note_names=names,
     )
     report = write_pack(out, asked.name, quiz_files(asked, load(STYLE), soundfont), asked.record, force)
-    say_remarks(_remarks(asked, said=skill is not None))
+    say_remarks((*_remarks(asked, said=skill is not None), *report.remarks))
     if as_json:
         _print_json(asked, report)
         return

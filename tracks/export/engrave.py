@@ -40,6 +40,7 @@ _OPTIONS = {
     "pageMarginTop": 50,
     "pageMarginBottom": 60,
     "spacingStaff": 13,
+    "tieMinLength": 4.0,  # between the pushed-aside notes of seconds a tie is else a speck
     "minLastJustification": 0.35,
 }
 _HALF_DIGIT, _DIGIT_UP, _GAP = 0.27, 0.66, 40
