@@ -191,6 +191,50 @@ def test_an_exams_takes_are_marked_in_the_order_of_its_calls(capsys: pytest.Capt
     assert [each["ready"] for each in swapped] == [False, False]
 
 
+def test_one_recording_of_an_exam_is_parted_where_the_player_waits(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    drill = '[[drill]]\nname = "{}"\nprogression = "{}"\nkeys = ["{}"]\ntempos = [60]\n'
+    Path("exam-1.toml").write_text(
+        drill.format("01-cadence", PROGRESSION, "A") + drill.format("02-cadence", PROGRESSION, "Eb")
+    )
+    second = [(when + 5 * 4 * 60 / 72 + 4, keys) for when, keys in shown(capsys)]
+    both = record([*shown(capsys, "A"), *second])
+
+    told = checked(capsys, both, "--drill", "exam-1.toml")
+    first = checked(capsys, record(shown(capsys, "A")), "--drill", "exam-1.toml")
+
+    assert [(each["take"], each["drill"], each["ready"]) for each in told] == [
+        ("take.mid, 1", "01-cadence", True),
+        ("take.mid, 2", "02-cadence", True),
+    ]
+    assert (first["take"], first["drill"], first["ready"]) == ("take.mid", "01-cadence", True)
+
+
+def test_in_an_echo_the_answers_are_the_students(capsys: pytest.CaptureFixture[str]) -> None:
+    bar = 4 * 60 / 72
+    later = (2, 2, 4, 4, 4)  # bars: turns of two, and the last of one
+    answers = [(when + bar * by, keys) for (when, keys), by in zip(shown(capsys), later, strict=True)]
+
+    told = checked(capsys, record(answers), PROGRESSION, "-k", "Eb", "--form", "echo")
+
+    assert (told["ready"], round(told["tempo"])) == (True, 72)
+
+
+@pytest.mark.parametrize("form", ["call-and-response", "trading-fours", "melody-out"])
+def test_where_the_student_improvises_no_note_is_right_or_wrong_and_that_is_said(
+    capsys: pytest.CaptureFixture[str], form: str
+) -> None:
+    printed(capsys, "make", PROGRESSION, "-k", "Eb", "--repeats", "2", "--form", form, "--name", "free")
+    take = record(shown(capsys))
+
+    assert run(["check", take, "--drill", "out/free"]) == 2
+    assert "the student improvises, so no note is right or wrong" in capsys.readouterr().err
+    assert checked(capsys, take, "--drill", "out/free", "--form", "plain", "--repeats", "1", "--needs", "72")[
+        "ready"
+    ]
+
+
 def test_a_level_sets_what_may_be_wrong(capsys: pytest.CaptureFixture[str]) -> None:
     chords = [(when, list(keys)) for when, keys in shown(capsys)]
     chords[1][1].pop()

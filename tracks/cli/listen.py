@@ -2,10 +2,9 @@
 
 from pathlib import Path
 
-import typer
-
 from tracks.cli import options
 from tracks.cli.check import BESIDES, NEEDS, REQUIREMENT, WRITTEN, candidates_of, needed, print_json
+from tracks.cli.saying import say
 from tracks.drill import kinds
 from tracks.drill.options import PROGRESSION, Option
 from tracks.safety import CAUTION_AT_THE_PIANO
@@ -30,11 +29,11 @@ def listen(given: options.Given) -> None:
     from tracks.lessons.tolerances import USUAL, read_tolerances
     from tracks.takes.judge import evaluate
     from tracks.takes.live import plugged_in, record
-    from tracks.takes.recognize import recognized
+    from tracks.takes.recognize import markable, recognized
     from tracks.takes.words import report_lines
 
     candidates = candidates_of(given, given[PROGRESSION.name])
-    every = candidates.asked(0)
+    every = markable(candidates.asked(0))
     first = every[0]
     if len({asked.drill.name for asked in every}) > 1:
         raise RequestError("this is several drills", "name one pack or one progression", "progression")
@@ -42,11 +41,10 @@ def listen(given: options.Given) -> None:
     level = Path(given["requirement"]) if "requirement" in given else None
     tolerances = read("requirement", read_tolerances, level) if level else USUAL
     bpm = first.drill.tempos[-1]
-    beats = max(round(chord.voiced.at.end / first.meter.beat) for chord in first.chords)
     with plugged_in(given.get("keyboard", ""), time.monotonic) as (keyboard, click):
-        typer.echo(f"Listening: {first.drill.count_in} bars of click, then play.", err=True)
+        say(f"Listening: {first.drill.count_in} bars of click, then play.", beside=True)
         take = record(
-            keyboard, click, beats, first.meter, bpm,
+            keyboard, click, round(first.beats), first.meter, bpm,
             count_in=first.drill.count_in, clock=time.monotonic, wait=time.sleep,
         )  # fmt: skip
     report = evaluate(take, recognized(take, every), tolerances)
@@ -55,7 +53,7 @@ def listen(given: options.Given) -> None:
     if "json" in given:
         print_json(marked, candidates.progression)
         return
-    typer.echo("\n".join(report_lines(*marked[0], candidates.progression)))
+    say("\n".join(report_lines(*marked[0], candidates.progression)))
     for path in written:
-        typer.echo(f"Wrote {path}.")
-    typer.echo(CAUTION_AT_THE_PIANO)
+        say(f"Wrote {path}.")
+    say(CAUTION_AT_THE_PIANO)
