@@ -104,5 +104,6 @@ def _no_option(error: Any) -> str:
     spoken = _SPOKEN.get(error.option_name.lstrip("-"))
     meant = f"--{spoken.at_prompt}" if spoken else ""
     near = meant if meant in known else next(iter(near_names(error.option_name, known, 1)), "")
-    fix = f"did you mean {near}?" if near and meant in ("", near) else _elsewhere((meant or error.option_name)[2:])
+    is_meant = near and meant in ("", near)
+    fix = f"did you mean {near}?" if is_meant else _elsewhere((meant or error.option_name)[2:])
     return f"there is no option {error.option_name}; {fix}"
