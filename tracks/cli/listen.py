@@ -2,10 +2,9 @@
 
 from pathlib import Path
 
-import typer
-
 from tracks.cli import options
 from tracks.cli.check import BESIDES, NEEDS, REQUIREMENT, WRITTEN, candidates_of, needed, print_json
+from tracks.cli.saying import say
 from tracks.drill import kinds
 from tracks.drill.options import PROGRESSION, Option
 from tracks.safety import CAUTION_AT_THE_PIANO
@@ -43,7 +42,7 @@ def listen(given: options.Given) -> None:
     tolerances = read("requirement", read_tolerances, level) if level else USUAL
     bpm = first.drill.tempos[-1]
     with plugged_in(given.get("keyboard", ""), time.monotonic) as (keyboard, click):
-        typer.echo(f"Listening: {first.drill.count_in} bars of click, then play.", err=True)
+        say(f"Listening: {first.drill.count_in} bars of click, then play.", beside=True)
         take = record(
             keyboard, click, round(first.beats), first.meter, bpm,
             count_in=first.drill.count_in, clock=time.monotonic, wait=time.sleep,
@@ -54,7 +53,7 @@ def listen(given: options.Given) -> None:
     if "json" in given:
         print_json(marked, candidates.progression)
         return
-    typer.echo("\n".join(report_lines(*marked[0], candidates.progression)))
+    say("\n".join(report_lines(*marked[0], candidates.progression)))
     for path in written:
-        typer.echo(f"Wrote {path}.")
-    typer.echo(CAUTION_AT_THE_PIANO)
+        say(f"Wrote {path}.")
+    say(CAUTION_AT_THE_PIANO)
