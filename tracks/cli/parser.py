@@ -97,7 +97,6 @@ _MEANT = {
     "play": "make the files to play along with: rungwise make, or rungwise build for a lesson",
     "practice": "make the files to practice with: rungwise make, or rungwise build for a lesson",
     "print": "for a page to print: rungwise make with --sheet, or show with --sheet FILE",
-    "listen": "rungwise check --live listens to a piano",
     "list": "rungwise progressions and rungwise styles list what there is",
     "lesson": "begin one: rungwise new lesson.toml",
     "level": "begin one: rungwise new level.toml",
