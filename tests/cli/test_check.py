@@ -330,7 +330,7 @@ def test_a_take_that_is_only_too_slow_for_the_goal_has_reached_its_own_tempo(
         "--date", "2026-03-02",
     )  # fmt: skip
 
-    assert "Not ready yet: the tempo, 72 of 100" in told
+    assert "Not ready yet: the tempo is 72 of 100" in told
     assert Path("progress.csv").read_text().endswith("2026-03-02,Wren,I-vi-IV-V7-I,Eb major,doubled,72,yes\n")
 
 
