@@ -40,7 +40,8 @@ SEES = {
     "lessons": "theory model safety extras progression style drill practice notation export pack plain_file",
     "door": "theory model extras progression drill style practice export pack",
     # a student's recorded takes
-    "takes": "theory model safety extras progression hands style patterns drill practice export pack lessons",
+    "takes": "theory model safety extras plain_file progression hands style patterns drill practice export "
+    "pack lessons",
     "quiz": "theory model safety extras progression style drill practice notation export pack",
 }
 """Every room but the command line, which sees them all but `styles` and is seen by none."""

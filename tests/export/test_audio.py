@@ -383,7 +383,7 @@ def test_a_recording_that_is_given_up_ends_its_engines() -> None:
     next(made)
     made.close()
 
-    assert threading.active_count() == before
+    assert threading.active_count() <= before
 
 
 def test_too_long_a_sound_is_refused_with_the_mend() -> None:

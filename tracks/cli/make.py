@@ -82,13 +82,5 @@ def _noting_mixes(files: Iterable["PackFile"], mixes: set[str]) -> Iterator["Pac
 def _print_json(reports: Sequence["PackReport"]) -> None:
     import json
 
-    records = [
-        {
-            "folder": report.folder.as_posix(),
-            "files": report.files,
-            "bytes": report.size,
-            "replaced": report.replaced,
-        }
-        for report in reports
-    ]
+    records = [report.record for report in reports]
     say(json.dumps(records if len(records) > 1 else records[0], indent=2))

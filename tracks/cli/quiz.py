@@ -1,7 +1,7 @@
 """`rungwise quiz`: intervals, chords, cadences and more to recognize by ear."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -12,6 +12,7 @@ from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
     from tracks.pack.folder import PackReport
+    from tracks.quiz.question import Skill
     from tracks.quiz.quiz import Quiz
 
 EVERY_KEY = "all"
@@ -96,7 +97,7 @@ def quiz(
         note_names=names,
     )
     report = write_pack(out, asked.name, quiz_files(asked, load(STYLE), soundfont), asked.record, force)
-    say_remarks(_remarks(asked, said=skill is not None))
+    say_remarks((*_remarks(asked, said=skill is not None), *report.remarks))
     if as_json:
         _print_json(asked, report)
         return
@@ -130,7 +131,7 @@ def _print_skills(as_json: bool) -> None:
     say("Next: rungwise quiz --skill intervals --level 1")
 
 
-def _skill_record(skill: Any) -> dict[str, object]:
+def _skill_record(skill: "Skill") -> dict[str, object]:
     levels = [
         {"level": number, "about": level.about, "task": level.task, "answers": list(level.answers)}
         for number, level in enumerate(skill.levels, start=1)
@@ -154,14 +155,7 @@ def _print_json(asked: "Quiz", report: "PackReport") -> None:
         }
         for question in asked.questions
     ]
-    record = {
-        "folder": report.folder.as_posix(),
-        "files": report.files,
-        "bytes": report.size,
-        "replaced": report.replaced,
-        "questions": questions,
-    }
-    say(json.dumps(record, indent=2))
+    say(json.dumps({**report.record, "questions": questions}, indent=2))
 
 
 def _print_summary(asked: "Quiz", report: "PackReport") -> None:

@@ -13,7 +13,9 @@ if TYPE_CHECKING:
 
 
 def students(
-    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder of lesson files.")] = Path(),
+    folder: Annotated[
+        Path, typer.Argument(metavar="FOLDER", readable=False, help="A folder of lesson files.")
+    ] = Path(),
     allow_style: options.AllowStyle = None,
     as_json: options.AsJson = False,
 ) -> None:

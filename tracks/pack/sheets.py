@@ -20,7 +20,8 @@ from tracks.extras import need
 from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
 from tracks.notation.aloud import value_name
 from tracks.notation.explained import explained, legend
-from tracks.notation.score import LISTEN, YOUR_TURN, Score, held_parts, score
+from tracks.notation.held import held_parts
+from tracks.notation.score import LISTEN, YOUR_TURN, Score, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import NO_RUNG, PackFile
 from tracks.practice.explaining import check_explains, whys

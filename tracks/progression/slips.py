@@ -7,6 +7,7 @@ Conventions
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from tracks.progression.written import Progression, Writing, read, writing_of
@@ -60,6 +61,7 @@ def slip(word: str, words: Sequence[str]) -> RequestError | None:
     return None
 
 
+@lru_cache(maxsize=4096)  # every wrong word looks at all the others
 def _elsewhere(word: str) -> str:
     """Return a chord named as other countries do in our words; nothing where it is one of ours."""
     # A Do is ours to the letter, and nobody means a diminished D by it where others write Sol and Fa.
