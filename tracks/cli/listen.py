@@ -4,10 +4,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from tracks.cli import options
 from tracks.cli.check import BESIDES, NEEDS, REQUIREMENT, WRITTEN, candidates_of, needed, tell
+from tracks.cli.saying import say
 from tracks.drill import kinds
 from tracks.drill.options import PROGRESSION, Group, Option
 from tracks.theory.errors import RequestError, read
@@ -60,13 +59,13 @@ def _recorded(given: options.Given, asked: "Asked") -> "Take":
     place = _place(given, asked.drill.name)
     count_in, bpm = asked.drill.count_in, asked.drill.tempos[-1]
     with plugged_in(given.get("keyboard", ""), time.monotonic) as (keyboard, click):
-        typer.echo(f"Listening: {count_in} bar{'' if count_in == 1 else 's'} of click, then play.", err=True)
+        say(f"Listening: {count_in} bar{'' if count_in == 1 else 's'} of click, then play.", beside=True)
         recording = record(
             keyboard, click, round(asked.beats), asked.meter, bpm,
             count_in=count_in, clock=time.monotonic, wait=time.sleep,
         )  # fmt: skip
     write_whole({place: midi_of(recording, asked.meter, bpm)})
-    typer.echo(f"Saved {place}.", err=True)
+    say(f"Saved {place}.", beside=True)
     return replace(recording.take, name=place.name)
 
 
