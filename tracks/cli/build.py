@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, NamedTuple
 import typer
 
 from tracks.cli import options
-from tracks.cli.saying import say, say_remarks
+from tracks.cli.saying import say, say_json, say_remarks
 from tracks.cli.waiting import shown
 from tracks.safety import CAUTION_ON_SCREEN
 from tracks.theory.errors import RequestError, correction, read
@@ -77,9 +77,7 @@ def build(
     asked = _Asked(out, tuple(only or ()), everything, zipped, jobs, dry_run, tuple(allow_style or ()), force)
     told = list(_built(lessons, asked, as_json))
     if as_json:
-        import json
-
-        say(json.dumps(told, indent=2))
+        say_json(told)
         return
     done, same = sum(bool(row["reason"]) for row in told), sum(not row["reason"] for row in told)
     say(f"{done} {'to make' if dry_run else 'made'}, {same} as they should be.")

@@ -5,7 +5,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tracks.cli import options
-from tracks.cli.saying import say
+from tracks.cli.saying import say, say_json
+from tracks.cli.waiting import shown
 from tracks.drill import kinds
 from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option
 from tracks.safety import CAUTION_AT_THE_PIANO
@@ -62,20 +63,27 @@ def check(given: options.Given) -> None:
     paths, candidates = asked_for(given)
     level = Path(given["requirement"]) if "requirement" in given else None
     tolerances = read("requirement", read_tolerances, level) if level else USUAL
+    reports = _reports(paths, candidates, tolerances, "to-click" in given)
     marked = [
         (report, needed(given, report, candidates, level))
-        for report in _reports(paths, candidates, tolerances, "to-click" in given)
+        for report in shown(reports, len(paths), "Marking takes")
     ]
-    from tracks.cli.marks import write_marks
+    tell(given, marked, candidates.progression)
 
-    written = write_marks(given, marked, candidates.progression)
-    if "json" in given:
-        print_json(marked, candidates.progression)
-        return
+
+def tell(
+    given: options.Given, marked: Sequence[tuple["Report", int | None]], progression: str | None
+) -> None:
+    """Write what is asked for of marked takes, and print them for machines or in words."""
+    from tracks.cli.marks import write_marks
     from tracks.takes.words import report_lines
 
+    written = write_marks(given, marked, progression)
+    if "json" in given:
+        print_json(marked, progression)
+        return
     for report, needs in marked:
-        say("\n".join(report_lines(report, needs, candidates.progression)) + "\n")
+        say("\n".join(report_lines(report, needs, progression)) + "\n")
     for path in written:
         say(f"Wrote {path}.")
     say(CAUTION_AT_THE_PIANO)
@@ -182,9 +190,7 @@ def _meant(progression: str) -> tuple[object, ...]:
 
 def print_json(marked: Sequence[tuple["Report", int | None]], progression: str | None) -> None:
     """Print marked takes for machines: an object, of several a list."""
-    import json
-
     from tracks.takes.record import report_record
 
     records = [report_record(report, needs, progression) for report, needs in marked]
-    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say_json(records if len(records) > 1 else records[0])

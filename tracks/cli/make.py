@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tracks.cli import options
-from tracks.cli.saying import say, say_remarks
+from tracks.cli.saying import say, say_json, say_remarks
 from tracks.cli.waiting import shown
 from tracks.drill.drill import Mix
 
@@ -80,7 +80,5 @@ def _noting_mixes(files: Iterable["PackFile"], mixes: set[str]) -> Iterator["Pac
 
 
 def _print_json(reports: Sequence["PackReport"]) -> None:
-    import json
-
     records = [report.record for report in reports]
-    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say_json(records if len(records) > 1 else records[0])

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
-from tracks.cli.saying import say, say_remarks
+from tracks.cli.saying import say, say_json, say_remarks
 from tracks.drill.options import BY_NAME
 from tracks.safety import CAUTION_ON_SCREEN
 
@@ -117,12 +117,10 @@ def _remarks(asked: "Quiz", *, said: bool) -> list[str]:
 
 
 def _print_skills(as_json: bool) -> None:
-    import json
-
     from tracks.quiz.skills import SKILLS
 
     if as_json:
-        say(json.dumps([_skill_record(skill) for skill in SKILLS], indent=2))
+        say_json([_skill_record(skill) for skill in SKILLS])
         return
     for skill in SKILLS:
         say(skill.name if skill.title == skill.name else f"{skill.name}: {skill.title}")
@@ -140,8 +138,6 @@ def _skill_record(skill: "Skill") -> dict[str, object]:
 
 
 def _print_json(asked: "Quiz", report: "PackReport") -> None:
-    import json
-
     from tracks.quiz.quiz import file_name
 
     questions = [
@@ -155,12 +151,10 @@ def _print_json(asked: "Quiz", report: "PackReport") -> None:
         }
         for question in asked.questions
     ]
-    say(json.dumps({**report.record, "questions": questions}, indent=2))
+    say_json({**report.record, "questions": questions})
 
 
 def _print_summary(asked: "Quiz", report: "PackReport") -> None:
-    from textwrap import wrap
-
     from tracks.pack.papers import to_print
     from tracks.quiz.files import PAPER
     from tracks.theory.pitch import signs
@@ -172,7 +166,7 @@ def _print_summary(asked: "Quiz", report: "PackReport") -> None:
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {count} "
         f"question{'s' if count > 1 else ''} on {asked.title}",
         f"  {level.task}",
-        *(wrap(f"answers: {answers}", 80, initial_indent="  ", subsequent_indent="  ") if answers else []),
+        *([f"  answers: {answers}"] if answers else []),
         f"Next: play question-01, tick an answer on {paper};",
         "its last page has the answers.",
         CAUTION_ON_SCREEN,

@@ -16,8 +16,7 @@ from tracks.lessons.in_parts import Packed
 from tracks.lessons.lesson import Lesson
 from tracks.lessons.progress import Played
 from tracks.lessons.students import Standing, standings
-from tracks.model import Texture
-from tracks.pack.sheets import beat_name, title_of
+from tracks.pack.sheets import DOES, beat_name, style_name, title_of
 from tracks.pack.standing import MANIFEST
 from tracks.safety import CAUTION
 
@@ -97,13 +96,6 @@ def _to_practice(drill: Drill, rows: Sequence[_Row], at: Sequence[Standing]) -> 
     )
 
 
-_DOES = {
-    Texture.DOUBLED: "Both hands play the same chords",
-    Texture.OVER_BASS: "Chords in the right hand over a bass line",
-    Texture.FOUR_PART: "Four voices",
-}
-
-
 _FORMS = {
     Form.PLAIN: "",
     Form.CALL_AND_RESPONSE: " The track plays {bars} bars, then you answer for {bars}.",
@@ -115,9 +107,9 @@ _FORMS = {
 
 def _about(drill: Drill) -> str:
     """Return what is played in words that need no manual."""
-    style = "" if drill.style == "block" else f", in {drill.style.replace('-', ' ')} style"
+    style = f", in {style_name(drill)} style" if style_name(drill) else ""
     form = _FORMS[drill.form].format(bars=drill.bars_in_turn)
-    return f"{_DOES[drill.texture]}{style}, in {drill.meter}.{form}"
+    return f"{DOES[drill.texture]}{style}, in {drill.meter}.{form}"
 
 
 def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:

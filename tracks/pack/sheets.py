@@ -17,13 +17,14 @@ from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Goal, Row, Sheet, pdf, png, svg
 from tracks.extras import need
-from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
+from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, Texture, VoicedChord
 from tracks.notation.aloud import value_name
 from tracks.notation.explained import explained, legend
 from tracks.notation.held import held_parts
 from tracks.notation.score import LISTEN, YOUR_TURN, Score, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import NO_RUNG, PackFile
+from tracks.practice.choruses import on_paper
 from tracks.practice.explaining import check_explains, whys
 from tracks.practice.forms import turns_taken
 from tracks.practice.naming import sheet_path
@@ -111,12 +112,14 @@ def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
     written = played.written(drill.tempos[-1])
     taken, starts = turns_taken(written, drill)
     turns = {start: YOUR_TURN if yours else LISTEN for start, yours in starts.items()}
-    made = _sheet(drill, played.in_key, taken.parts, played.style, turns)
+    choruses, in_key = on_paper(drill, played.in_key, taken, starts)
+    made = _sheet(choruses, in_key, taken.parts, played.style, turns)
     if drill.explain:
         check_explains(played.style, written)
         told = explained(made.score, whys(taken))
         made = replace(made, score=told, legend=legend(told))
-    return replace(made, hands=_hands(written.parts), heading=heading)
+    rows = made.rows[: len(played.in_key.chords)]  # the next times through have the same chords
+    return replace(made, rows=rows, hands=_hands(written.parts), heading=heading)
 
 
 def tune_sheet(played: Played) -> Sheet:
@@ -174,9 +177,10 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
         told = [in_words] if in_words else []
     else:
         told = [f"{progression} ({in_words})" if in_words else progression]
-    told += [str(drill.meter), drill.texture.value.replace("-", " ")]
+    does = DOES[drill.texture]
+    told += [str(drill.meter), does[:1].lower() + does[1:]]
     if style:
-        told.append(f"style {style.info.name}, level {drill.level}")
+        told += _style(drill, style)
         if style.info.feel and style.info.feel.swing != 1 and drill.feel is not False:
             told.append(names.printed("swing the eighths"))
     if drill.form is not Form.PLAIN:
@@ -189,6 +193,25 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
         told.append(OWN_SHAPE)
     return " · ".join(told)
 
+
+def _style(drill: Drill, style: Style) -> list[str]:
+    """Return the style and its grade as a student knows them; nothing for chords that are simply held."""
+    graded = f", level {drill.level}" if len(style.info.levels) > 1 else ""
+    return [f"{style_name(drill)} style{graded}"] if style_name(drill) else []
+
+
+def style_name(drill: Drill) -> str:
+    """Return the style's name in words; nothing for the plainest, whose name says nothing to a student."""
+    return "" if drill.style == PLAINEST else drill.style.replace("-", " ")
+
+
+PLAINEST = "block"
+DOES = {
+    Texture.DOUBLED: "Both hands play the same chords",
+    Texture.OVER_BASS: "Chords in the right hand over a bass line",
+    Texture.FOUR_PART: "Four voices",
+}
+"""What the hands do, in words that need no manual."""
 
 _ENDINGS = {
     Ending.RITARDANDO: "ritardando into the last chord",
