@@ -24,6 +24,7 @@ from tracks.notation.held import held_parts
 from tracks.notation.score import LISTEN, YOUR_TURN, Score, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import NO_RUNG, PackFile
+from tracks.practice.choruses import on_paper
 from tracks.practice.explaining import check_explains, whys
 from tracks.practice.forms import turns_taken
 from tracks.practice.naming import sheet_path
@@ -111,12 +112,14 @@ def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
     written = played.written(drill.tempos[-1])
     taken, starts = turns_taken(written, drill)
     turns = {start: YOUR_TURN if yours else LISTEN for start, yours in starts.items()}
-    made = _sheet(drill, played.in_key, taken.parts, played.style, turns)
+    choruses, in_key = on_paper(drill, played.in_key, taken, starts)
+    made = _sheet(choruses, in_key, taken.parts, played.style, turns)
     if drill.explain:
         check_explains(played.style, written)
         told = explained(made.score, whys(taken))
         made = replace(made, score=told, legend=legend(told))
-    return replace(made, hands=_hands(written.parts), heading=heading)
+    rows = made.rows[: len(played.in_key.chords)]  # the next times through have the same chords
+    return replace(made, rows=rows, hands=_hands(written.parts), heading=heading)
 
 
 def tune_sheet(played: Played) -> Sheet:
