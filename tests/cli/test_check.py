@@ -330,7 +330,7 @@ def test_a_take_that_is_only_too_slow_for_the_goal_has_reached_its_own_tempo(
         "--date", "2026-03-02",
     )  # fmt: skip
 
-    assert "Not ready yet: the tempo, 72 of 100" in told
+    assert "Not ready yet: the tempo is 72 of 100" in told
     assert Path("progress.csv").read_text().endswith("2026-03-02,Wren,I-vi-IV-V7-I,Eb major,doubled,72,yes\n")
 
 
@@ -377,3 +377,15 @@ def test_a_mistyped_pack_is_corrected(capsys: pytest.CaptureFixture[str]) -> Non
 
     assert run(("check", record(shown(capsys)), "--drill", "out/week6")) == 2
     assert capsys.readouterr().err == "rungwise: --drill: out/week6 is not there; did you mean Week-6?\n"
+
+
+def test_the_next_rung_of_a_file_is_told_as_a_text_that_works(capsys: pytest.CaptureFixture[str]) -> None:
+    Path("song.rntxt").write_text("Title: Song\nm1 Eb: I b3 vi\nm2 IV\nm3 V7\nm4 I\n")
+    printed(capsys, "make", "song.rntxt", "--name", "song")
+    take = next(Path("out/song").glob("Eb-major/*_060_*hands-together.mid"))
+
+    told = checked(capsys, str(take), "--drill", "out/song")
+    printed(capsys, *shlex.split(told["next"]["command"])[1:], "--name", "again")
+
+    again = next(Path("out/again").glob("Eb-major/*hands-together.mid"))
+    assert checked(capsys, str(again), "--drill", "out/song", "--needs", "60")["ready"]

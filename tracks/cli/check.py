@@ -68,16 +68,22 @@ def check(given: options.Given) -> None:
         (report, needed(given, report, candidates, level))
         for report in shown(reports, len(paths), "Marking takes")
     ]
-    from tracks.cli.marks import write_marks
+    tell(given, marked, candidates.progression)
 
-    written = write_marks(given, marked, candidates.progression)
-    if "json" in given:
-        print_json(marked, candidates.progression)
-        return
+
+def tell(
+    given: options.Given, marked: Sequence[tuple["Report", int | None]], progression: str | None
+) -> None:
+    """Write what is asked for of marked takes, and print them for machines or in words."""
+    from tracks.cli.marks import write_marks
     from tracks.takes.words import report_lines
 
+    written = write_marks(given, marked, progression)
+    if "json" in given:
+        print_json(marked, progression)
+        return
     for report, needs in marked:
-        say("\n".join(report_lines(report, needs, candidates.progression)) + "\n")
+        say("\n".join(report_lines(report, needs, progression)) + "\n")
     for path in written:
         say(f"Wrote {path}.")
     say(CAUTION_AT_THE_PIANO)

@@ -11,7 +11,7 @@ Conventions
 """
 
 from bisect import bisect_right
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from math import inf
@@ -105,28 +105,10 @@ def asked_in_each_key(drill: Drill, style: Style) -> Sequence[Asked]:
 
 
 def _asked(drill: Drill, style: Style, in_key: DrillInKey) -> Asked:
-    played = Played(drill, style, in_key)
-    bpm = drill.tempos[-1]
-    piece = played.written(bpm)
-    chords = unrolled(in_key.changes, in_key.chords, drill.repeats, drill.ending)[1]
-    roles = {right_hand(piece): RIGHT, Role.LEFT: LEFT}
-    notes = [(note, roles[part.role]) for part in piece.parts if part.role in roles for note in part.notes]
-    notes = [] if drill.form in FREE else sorted(notes, key=lambda each: (each[0].start, each[0].pitch.midi))
+    piece = Played(drill, style, in_key).written(drill.tempos[-1])
+    changes, meter = in_key.changes, in_key.changes.meter
+    chords = unrolled(changes, in_key.chords, drill.repeats, drill.ending)[1]
     lines = _echoed(drill, piece)
-    ratio = _swing(drill, style, bpm)
-    meter = in_key.changes.meter
-    groups, number = [], 0
-    for start, together in groupby(notes, key=lambda each: each[0].start):
-        while number < len(chords) - 1 and chords[number].at.end <= start:
-            number += 1
-        at = start if lines is None else _answer(start, lines)
-        if at is None:
-            continue
-        beat = swung(at, ratio, meter, in_key.changes.pickup) / meter.beat
-        groups.append(Group(beat, _once(together), number))
-    named = tuple(
-        AskedChord(each.at.bar, beat_of(each, in_key.changes), _name(each), each) for each in chords
-    )
     slower = piece.paces[0].start if piece.paces else None
     if slower is not None and lines:
         slower = _answer(slower, lines)
@@ -134,12 +116,29 @@ def _asked(drill: Drill, style: Style, in_key: DrillInKey) -> Asked:
         drill,
         in_key.key,
         meter,
-        tuple(groups),
-        named,
-        pickup=in_key.changes.pickup / meter.beat,
+        () if drill.form in FREE else tuple(_groups(drill, style, piece, chords, lines)),
+        tuple(AskedChord(each.at.bar, beat_of(each, changes), _name(each), each) for each in chords),
+        pickup=changes.pickup / meter.beat,
         steady_to=inf if slower is None else slower / meter.beat,
         beats=(2 * lines[-1] - lines[0] if lines else piece.length) / meter.beat,
     )
+
+
+def _groups(
+    drill: Drill, style: Style, piece: Piece, chords: Sequence[VoicedChord], lines: tuple[Time, ...] | None
+) -> Iterator[Group]:
+    """Yield the notes of the hands, those of a moment together, when the student plays them."""
+    roles = {right_hand(piece): RIGHT, Role.LEFT: LEFT}
+    notes = [(note, roles[part.role]) for part in piece.parts if part.role in roles for note in part.notes]
+    notes.sort(key=lambda each: (each[0].start, each[0].pitch.midi))
+    ratio, meter, number = _swing(drill, style, drill.tempos[-1]), piece.meter, 0
+    for start, together in groupby(notes, key=lambda each: each[0].start):
+        while number < len(chords) - 1 and chords[number].at.end <= start:
+            number += 1
+        at = start if lines is None else _answer(start, lines)
+        if at is not None:
+            beat = swung(at, ratio, meter, piece.music_from) / meter.beat
+            yield Group(beat, _once(together), number)
 
 
 def _echoed(drill: Drill, piece: Piece) -> tuple[Time, ...] | None:

@@ -10,8 +10,9 @@ Conventions
   them left out, the one that is missing is found by its time.
 """
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from itertools import accumulate, pairwise
+from itertools import accumulate, chain, pairwise
 from statistics import median
 from typing import NamedTuple
 
@@ -153,7 +154,7 @@ class _Settling:
         self._missing = [0, *accumulate(NOTE * groups[each].size for each in zone.groups)]
         gaps = [later - before for before, later in pairwise(beats[zone.groups.start : zone.groups.stop])]
         self._gap_s = zone.beat_s * (median(gaps) if gaps else 1.0)
-        self._at: dict[tuple[int, int], _Node] = {}
+        self._at: dict[int, dict[int, _Node]] = defaultdict(dict)
         self._limit = 0.0
 
     def steps(self, known: Sequence[Step]) -> list[Step]:
@@ -212,28 +213,29 @@ class _Settling:
         best, origin = self._cheapest_to(step, step)
         if best + price > self._limit:
             return
-        known = self._at.get((after, group))
+        known = self._at[after].get(group)
         if known is None or best + price < known.price:
-            self._at[after, group] = _Node(step, best + price, origin)
+            self._at[after][group] = _Node(step, best + price, origin)
 
     def _cheapest_to(self, step: Step, timed: Step | None) -> tuple[float, "_Node | None"]:
         """Return the cheapest way to a step, from the zone's beginning or from a node, and its cost."""
         zone = self._zone
         skipped = self._skipped(zone.groups.start, zone.clusters.start, step)
         best, origin = skipped + self._untimely(zone.before, timed), None
-        for node in self._before(step) if timed is step else self._at.values():
+        for node in self._before(step) if timed is step else self._nodes():
             price = node.price + self._skipped(node.step.group + 1, node.step.after, step)
             if price < best and (price := price + self._untimely(node.step, timed)) < best:
                 best, origin = price, node
         return best, origin
 
+    def _nodes(self) -> Iterator["_Node"]:
+        return chain.from_iterable(nodes.values() for nodes in self._at.values())
+
     def _before(self, step: Step) -> Iterator["_Node"]:
         """Yield the nodes from which a step may follow."""
         for after in range(step.first, max(step.first - _CLUSTERS_BACK, self._zone.clusters.start), -1):
-            for group in range(
-                step.group - 1, max(step.group - 1 - GROUPS_BACK, self._zone.groups.start - 1), -1
-            ):
-                if node := self._at.get((after, group)):
+            for group, node in self._at[after].items():
+                if step.group - GROUPS_BACK <= group < step.group:
                     yield node
 
     def _skipped(self, group: int, cluster: int, step: Step) -> int:
