@@ -1,5 +1,8 @@
 """What a light installation says when something needs more, and that nothing is begun before it says so."""
 
+import os
+import subprocess
+import sys
 import tomllib
 from pathlib import Path
 
@@ -57,6 +60,60 @@ def test_missing_extra_is_one_line_that_names_it(
 def test_what_needs_no_extra_goes_without(arguments: list[str], without: Path) -> None:
     assert run(arguments) == 0
     assert list(without.rglob("*.*"))
+
+
+MAKE = ["make", "I V", "--tempo", "60", "--audio", "mp3"]
+
+
+@pytest.mark.parametrize(
+    ("module", "error", "arguments", "place"),
+    [
+        ("lameenc", "ImportError('libmp3lame.so.0: cannot open shared object file')", MAKE, "--audio"),
+        ("midirenderer", "ImportError('DLL load failed while importing midirenderer')", MAKE, "--audio"),
+        ("soundfile", "OSError('sndfile library not found')", MAKE, "--audio"),
+        ("numpy", "RuntimeError('CPU dispatcher tracer already initialized')", MAKE, "--audio"),
+        ("soundfile", "OSError('sndfile library not found')", ["quiz", "--audio", "wav"], "--audio"),
+        ("verovio", "ImportError('_verovio.so: invalid ELF header')", ["make", "I V", "--sheet"], "--sheet"),
+        ("verovio", "ImportError('_verovio.so: invalid ELF header')", ["make", "I V", "--page"], "--page"),
+        ("typst", "OSError('not a library')", ["show", "I V", "--sheet", "x.pdf"], "--sheet"),
+        ("music21", "SyntaxError('it is for another Python')", ["show", "tune.musicxml"], "tune.musicxml"),
+    ],
+)
+def test_an_extra_that_is_there_but_broken_is_one_line_before_any_work(
+    module: str, error: str, arguments: list[str], place: str, tmp_path: Path
+) -> None:
+    (tmp_path / "broken").mkdir()
+    (tmp_path / "broken" / f"{module}.py").write_text(f"raise {error}\n")
+    (tmp_path / "tune.musicxml").write_text("<score-partwise/>")
+    before = set(tmp_path.iterdir())
+
+    done = subprocess.run(
+        [sys.executable, "-Bc", "from tracks.cli import main; main()", *arguments],
+        cwd=tmp_path, capture_output=True, text=True, check=False,
+        env={**os.environ, "PYTHONPATH": str(tmp_path / "broken")},
+    )  # fmt: skip
+
+    (line,) = done.stderr.splitlines()
+    assert done.returncode == 2, line
+    assert line.startswith(f"rungwise: {place}: " if place else "rungwise: ")
+    assert f"{module}, which is installed, does not load ({error.partition('(')[2][1:-2]})" in line
+    assert "install it again with: pip install --force-reinstall" in line
+    assert done.stdout == ""
+    assert set(tmp_path.iterdir()) == before
+
+
+def test_a_quiz_goes_on_plain_paper_where_what_sets_pages_is_broken(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(module: str) -> None:
+        raise ImportError(module)
+
+    monkeypatch.setattr(extras, "import_module", broken)
+    monkeypatch.chdir(tmp_path)
+
+    assert run(["quiz", "-n", "2"]) == 0
+    assert "the paper is quiz.txt only" in capsys.readouterr().err
+    assert not list(tmp_path.rglob("*.pdf"))
 
 
 def test_lesson_that_needs_an_extra_stops_before_anything_is_made(

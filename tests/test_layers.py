@@ -40,14 +40,15 @@ SEES = {
     "lessons": "theory model safety extras progression style drill practice notation export pack plain_file",
     "door": "theory model extras progression drill style practice export pack",
     # a student's recorded takes
-    "takes": "theory model safety extras progression hands style patterns drill practice export pack lessons",
+    "takes": "theory model safety extras plain_file progression hands style patterns drill practice export "
+    "pack lessons",
     "quiz": "theory model safety extras progression style drill practice notation export pack",
 }
 """Every room but the command line, which sees them all but `styles` and is seen by none."""
 
 HOMES = {
     "filelock": {"tracks.pack.lock"},
-    "mido": {"tracks.export.midi", "tracks.takes.read"},
+    "mido": {"tracks.export.midi", "tracks.takes.read", "tracks.takes.saving"},
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
     "lameenc": {"tracks.export.audio"},

@@ -1,9 +1,12 @@
 """The optional parts of an installation: what is asked before work begins, not when an import fails.
 
-Convention: an extra is a name of `[project.optional-dependencies]`; EXTRAS names the modules that it installs
-and that we import. Looking for a module does not import it.
+Conventions
+- An extra is a name of `[project.optional-dependencies]`; EXTRAS names the modules that it installs.
+- A module may be there and not load: its own library of the system is missing, or it is for another Python.
+  So what is about to be used is loaded when it is asked for; what is merely missing costs no import.
 """
 
+from importlib import import_module
 from importlib.util import find_spec
 
 from tracks.theory.errors import RequestError
@@ -15,19 +18,39 @@ EXTRAS: dict[str, tuple[str, ...]] = {
     "takes": ("mido",),
     "live": ("rtmidi",),
 }
+_FILES_ONLY = ("pretty_midi",)
+"""What is never imported: its SoundFont is all that is used."""
 
 
 def have(extra: str) -> bool:
-    """Return whether every module of the extra is there."""
-    return all(find_spec(module) for module in EXTRAS[extra])
+    """Return whether every module of the extra is there and loads."""
+    try:
+        need(extra)
+    except RequestError:
+        return False
+    return True
 
 
 def need(extra: str, place: str | tuple[str, ...] = ()) -> None:
-    """Raise RequestError at the place that needs the extra, where a module of it is missing."""
-    if not have(extra):
+    """Raise RequestError at the place that needs the extra, where a module of it is missing or broken."""
+    if not all(find_spec(module) for module in EXTRAS[extra]):
         raise RequestError(
             f'this needs the extra "{extra}"', f'install it with: pip install "rungwise[{extra}]"', place
         )
+    for module in EXTRAS[extra]:
+        if module not in _FILES_ONLY:
+            _load(module, extra, place)
+
+
+def _load(module: str, extra: str, place: str | tuple[str, ...]) -> None:
+    try:
+        import_module(module)
+    except Exception as error:  # ImportError, OSError and whatever else its authors raise
+        raise RequestError(
+            f"{module}, which is installed, does not load ({error})",
+            f'install it again with: pip install --force-reinstall "rungwise[{extra}]"',
+            place,
+        ) from error
 
 
 def need_for(*, sheet: bool, audio: bool, page: bool = False) -> None:

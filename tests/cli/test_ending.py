@@ -5,6 +5,8 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from random import Random
+from subprocess import DEVNULL, PIPE, Popen
 
 import pytest
 
@@ -83,11 +85,16 @@ def test_ctrl_c_while_the_program_is_loaded_is_answered_too(module: str) -> None
     assert (done.returncode, done.stderr) == (130, f"rungwise: {STOPPED}\n")
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="a process of Windows is not sent this signal alone")
+NO_SIGNAL = pytest.mark.skipif(sys.platform == "win32", reason="a process of Windows is not sent it alone")
+HEARING = "import signal\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
+"""What runs in the background is started deaf to Ctrl-C, and so would be what it starts."""
+
+
+@NO_SIGNAL
 def test_a_real_ctrl_c_leaves_nothing_half_written(tmp_path: Path) -> None:
     # The signal comes as the first file of the pack is written.
     script = (
-        "import os, signal, tracks.pack.folder as folder\nwrite = folder.write_file\n"
+        f"{HEARING}import os, tracks.pack.folder as folder\nwrite = folder.write_file\n"
         "def stop(*given): write(*given); os.kill(os.getpid(), signal.SIGINT)\n"
         "folder.write_file = stop\nfrom tracks.cli import main\nmain()"
     )
@@ -95,7 +102,42 @@ def test_a_real_ctrl_c_leaves_nothing_half_written(tmp_path: Path) -> None:
 
     assert (done.returncode, done.stderr) == (130, f"rungwise: {STOPPED}\n")
     assert list(tmp_path.rglob("*")) == []
-    assert signal.SIGINT
+
+
+@NO_SIGNAL
+@pytest.mark.parametrize("stood", [False, True])
+@pytest.mark.parametrize("seed", range(3))
+def test_ctrl_c_at_any_moment_of_an_audio_pack_leaves_the_earlier_one_or_none(
+    seed: int, stood: bool, tmp_path: Path
+) -> None:
+    """As a terminal sends it: to the program and its players, once so many files lie beside the place."""
+    out = tmp_path / "out"
+    make = ["make", "I IV V7 I", "-k", "C", "--tempo", "60", "--name", "lantern", "--out", str(out)]
+    if stood:
+        assert run(make) == 0
+    before = contents(out)
+    files = Random(seed).randrange(6)
+
+    with Popen(
+        [sys.executable, "-c", HEARING + RUN, *make, "--audio", "flac", "--mix", "all", "--repeats", "6"],
+        stdout=DEVNULL, stderr=PIPE, text=True, start_new_session=True,
+    ) as maker:  # fmt: skip
+        beside = out / ".lantern.rungwise-new"
+        while maker.poll() is None and not (beside.exists() and len(list(beside.rglob("*.*"))) >= files):
+            continue
+        os.killpg(maker.pid, signal.SIGINT)
+        _, told = maker.communicate()
+
+    assert (maker.returncode, told.splitlines()[-1]) == (130, f"rungwise: {STOPPED}")
+    assert "Traceback" not in told
+    assert contents(out) == before
+    assert sorted(out.glob(".*")) == sorted(out.glob(".rungwise.lock"))
+    assert out.exists() == stood
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    files = (path for path in folder.rglob("*") if path.is_file() and path.name != ".rungwise.lock")
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
 
 
 CLOSED = pytest.mark.skipif(sys.platform == "win32", reason="the shell is needed")

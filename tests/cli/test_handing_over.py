@@ -359,7 +359,7 @@ def test_a_zip_of_an_earlier_build_is_told_of_where_it_is_out_of_date(desk: Path
             ("Listen once, then play along. Stay", "Both hands play the same chords"),
         ),
         ('mixes = ["right-alone", "left-alone", "hands-together"]', ("one hand, the other, both. Stay",)),
-        ('style = "improvise"', ("Your right hand plays the tune, your left the chords under it, in 4/4.",)),
+        ('style = "improvise"', ("The right hand plays the tune, the left the chords under it, in 4/4.",)),
         ('style = "improvise"\nband = "swing"', ("under it, over a swing band, in 4/4.",)),
     ],
 )

@@ -29,6 +29,18 @@ pytestmark = pytest.mark.usefixtures("desk")
 # build
 
 
+def test_a_wrong_progress_file_is_told_before_anything_is_made(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (desk / "tuesday.toml").write_text(LESSON)
+    (desk / "progress.csv").write_text(
+        "date,student,drill,key,texture,bpm,ready\n2026-03-09,Wren,one,C major,,fast,yes\n"
+    )
+
+    assert "progress.csv, line 2, bpm: 'fast' is no tempo" in complaint(capsys, "build", "tuesday.toml")
+    assert not (desk / "out").exists()
+
+
 def test_build_makes_a_folder_for_each_lesson_and_drill(
     desk: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

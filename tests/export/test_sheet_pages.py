@@ -182,6 +182,37 @@ def test_melody_out_leaves_the_whole_tune_to_the_student_and_keeps_its_boxes() -
     assert "your turn" in pages_of(pdf([made]))[0]
 
 
+@pytest.mark.parametrize("style", ["improvise", "block"])
+def test_choruses_whose_turns_differ_are_all_written(style: str) -> None:
+    drill = drill_of(
+        "| I | I | I | I | IV | IV | I | I | V7 | IV | I | I |", "C", form=Form.TRADING_FOURS, repeats=2
+    )
+    made = played_sheet(Played(drill, load(style), in_each_key(drill)[0]))
+
+    assert [bar.turn for bar in made.score.bars if bar.turn] == ["listen", "your turn"] * 3
+    assert [bar.number for bar in made.score.bars] == list(range(1, 25))
+    empty = [not any(event.pitches for event in bar.staves[0][0]) for bar in made.score.bars]
+    assert empty[12:16] == [True] * 4
+    assert len(made.rows) == 12
+    assert "2 times" not in made.about
+
+
+def test_choruses_that_are_alike_are_written_once() -> None:
+    drill = drill_of("I IV V7 I", "C", form=Form.CALL_AND_RESPONSE, repeats=2)
+    made = played_sheet(Played(drill, load("block"), in_each_key(drill)[0]))
+
+    assert len(made.score.bars) == 4
+    assert "2 times" in made.about
+
+
+def test_a_tune_that_goes_on_is_written_to_its_end() -> None:
+    drill = drill_of("I IV V7 I", "C", style="improvise", repeats=3)
+    made = played_sheet(Played(drill, load("improvise"), in_each_key(drill)[0]))
+
+    assert len(made.score.bars) == 12
+    assert [event.mark for event in made.score.bars[-1].staves[0][0]] == [""]
+
+
 # What a screen reader hears.
 
 
@@ -311,5 +342,4 @@ def test_a_tune_says_which_hand_has_it_and_what_it_is_over() -> None:
     (played,) = played_in_each_key(drill, style)
 
     about = played_sheet(played).about
-    assert "the tune in the right hand, chords in the left" in about
-    assert "over a swing band" in about
+    assert "the right hand plays the tune, the left the chords under it, over a swing band" in about

@@ -97,6 +97,16 @@ def test_what_it_prints_stays_out_of_the_answer(capsys: pytest.CaptureFixture[st
     assert capsys.readouterr() == ("", "la la la\n")
 
 
+def test_streams_that_it_takes_away_are_put_back() -> None:
+    def thief(*_: Any) -> Any:
+        sys.stdin = sys.stdout = sys.stderr = None
+
+    streams = sys.stdin, sys.stdout, sys.stderr
+    with pytest.raises(RequestError, match="gave nothing"):
+        play(from_elsewhere(style(thief)), BRIEF, Random(1))
+    assert (sys.stdin, sys.stdout, sys.stderr) == streams
+
+
 def _loop(*_: Any) -> Any:
     while True:
         pass

@@ -152,7 +152,11 @@ def test_what_is_no_take_is_refused(data: bytes, reason: str) -> None:
 def test_a_file_is_named_where_it_cannot_be_read(tmp_path: Path) -> None:
     long = tmp_path / "long.mid"
     long.write_bytes(bytes(MOST_BYTES + 1))
-    for path, reason in ((tmp_path / "none.mid", "no such file"), (tmp_path, "no such"), (long, "bytes")):
+    for path, reason in (
+        (tmp_path / "none.mid", "no such file"),
+        (tmp_path, "no file with an end"),
+        (long, "divide it"),
+    ):
         with pytest.raises(RequestError, match=reason) as fault:
             read_take(path)
         assert str(path) in str(fault.value)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, NamedTuple
 import typer
 
 from tracks.cli import options
-from tracks.cli.saying import say, say_remarks
+from tracks.cli.saying import say, say_json, say_remarks
 from tracks.cli.waiting import shown
 from tracks.safety import CAUTION_ON_SCREEN
 from tracks.theory.errors import RequestError, correction, read, read_all
@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 
 def build(
     lesson: Annotated[
-        list[Path], typer.Argument(metavar="LESSON...", help="Lesson files (TOML), or folders of them.")
+        list[Path],
+        typer.Argument(metavar="LESSON...", readable=False, help="Lesson files (TOML), or folders of them."),
     ],
     out: options.Out = Path("out"),
     only: Annotated[
@@ -55,6 +56,7 @@ def build(
     """Make the packs of lessons, a folder for each with a page to start from; only what changed is made."""
     from tracks.lessons.belonging import check_belongs
     from tracks.lessons.lesson import read_lesson
+    from tracks.lessons.progress import progress_near
     from tracks.lessons.students import lesson_files
     from tracks.style.registry import load_allowed
 
@@ -67,14 +69,16 @@ def build(
         _print_commands(lessons, out, allow_style or [])
         return
     _check_only(lessons, only)
+    for each in lessons:
+        progress_near(
+            each.path.parent
+        )  # the page needs it, and comes last: what is wrong is told before any work
     say_remarks(remark for each in lessons for remark in each.remarks)
     check_belongs(lessons, out, force)
     asked = _Asked(out, tuple(only or ()), everything, zipped, jobs, dry_run, tuple(allow_style or ()), force)
     told = list(_built(lessons, asked, as_json))
     if as_json:
-        import json
-
-        say(json.dumps(told, indent=2))
+        say_json(told)
         return
     done, same = sum(bool(row["reason"]) for row in told), sum(not row["reason"] for row in told)
     say(f"{done} {'to make' if dry_run else 'made'}, {same} as they should be.")

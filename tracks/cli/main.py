@@ -28,6 +28,7 @@ COMMANDS = {
     "exam": "term",
     "quiz": "quiz",
     "check": "check",
+    "listen": "listen",
     "styles": "styles",
     "progressions": "progressions",
 }

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tracks.cli import options
-from tracks.cli.saying import say, say_remarks
+from tracks.cli.saying import say, say_json, say_remarks
 from tracks.cli.waiting import shown
 from tracks.drill.drill import Mix
 
@@ -81,15 +81,5 @@ def _noting_mixes(files: Iterable["PackFile"], mixes: set[str]) -> Iterator["Pac
 
 
 def _print_json(reports: Sequence["PackReport"]) -> None:
-    import json
-
-    records = [
-        {
-            "folder": report.folder.as_posix(),
-            "files": report.files,
-            "bytes": report.size,
-            "replaced": report.replaced,
-        }
-        for report in reports
-    ]
-    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    records = [report.record for report in reports]
+    say_json(records if len(records) > 1 else records[0])

@@ -29,7 +29,9 @@ SCHEMA = Option("schema", kinds.choice(Starter), "Print the JSON schema that edi
 def new(
     path: Annotated[
         Path | None,
-        typer.Argument(metavar="FILE", help="The file to write. [default: lesson.toml or level.toml]"),
+        typer.Argument(
+            metavar="FILE", readable=False, help="The file to write. [default: lesson.toml or level.toml]"
+        ),
     ] = None,
     level: Annotated[
         bool, typer.Option("--level", help="Write a level, for rungwise term and rungwise exam.")

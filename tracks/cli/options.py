@@ -113,7 +113,10 @@ def declared(option: Option, name: str = "") -> Any:
     """Return the parser's declaration of an option, hidden where it goes by a former name."""
     if option.name in _ARGUMENTS:
         return typer.Argument(
-            metavar=option.kind.metavar, help=option.help, autocompletion=option.complete or None
+            metavar=option.kind.metavar,
+            help=option.help,
+            readable=False,
+            autocompletion=option.complete or None,
         )
     former_name = name not in ("", option.name)
     flag = f"--{name if former_name else option.at_prompt}"
@@ -125,6 +128,7 @@ def declared(option: Option, name: str = "") -> Any:
         metavar=option.kind.metavar or None,
         help=_help(option),
         hidden=former_name,
+        readable=False,  # whoever reads a path tells what is wrong with it, in words of ours
         show_default=False,
         rich_help_panel=option.group.value if option.group else None,
         autocompletion=_completion(option),
@@ -182,6 +186,7 @@ AllowStyle = Annotated[
     typer.Option(
         "--allow-style",
         metavar="PATH",
+        readable=False,
         help="Let the files name this style file (.py), which runs as a program. Repeatable.",
     ),
 ]

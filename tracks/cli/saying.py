@@ -1,4 +1,4 @@
-"""What is said to people, on the screen or beside the answer.
+"""What is said to people, on the screen or beside the answer, in lines that fit; and records for machines.
 
 Convention: words of a progression, a title, a path or a style come from anywhere, so what cannot be printed
 is shown as a code: nothing steers a terminal.
@@ -8,10 +8,19 @@ from collections.abc import Iterable
 
 import typer
 
+from tracks.cli.fitting import fitted, width
+
 
 def say(words: str = "", beside: bool = False) -> None:
     """Print words, which may be several lines; `beside` the answer they go to the error stream."""
-    typer.echo(printable(words), err=beside)
+    typer.echo(fitted(printable(words), width(beside)), err=beside)
+
+
+def say_json(record: object) -> None:
+    """Print a record for machines."""
+    import json
+
+    typer.echo(json.dumps(record, indent=2))
 
 
 def say_remarks(remarks: Iterable[str], about: str = "") -> None:

@@ -19,7 +19,9 @@ if TYPE_CHECKING:
 Level = Annotated[
     Path,
     typer.Argument(
-        metavar="LEVEL", help="A level file (TOML); rungwise new --level writes one to start from."
+        metavar="LEVEL",
+        readable=False,
+        help="A level file (TOML); rungwise new --level writes one to start from.",
     ),
 ]
 PaperSize = Annotated[
@@ -40,9 +42,9 @@ Overwrite = Annotated[bool, typer.Option("--force", help="Write over files of th
 def term(
     level: Level,
     weeks: Annotated[int, typer.Option("--weeks", help="How many weeks the term has.")] = 10,
-    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the lessons go.")] = Path(
-        "term"
-    ),
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FOLDER", readable=False, help="Where the lessons go.")
+    ] = Path("term"),
     paper: PaperSize = None,
     large_print: LargePrint = False,
     allow_style: options.AllowStyle = None,
@@ -86,7 +88,9 @@ def exam(
     level: Level,
     seed: Annotated[int, typer.Option("--seed", help="Another number draws another exam.")] = 1,
     draws: Annotated[int, typer.Option("--draws", help="How many keys to call for each requirement.")] = 2,
-    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the exam goes.")] = Path("exam"),
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FOLDER", readable=False, help="Where the exam goes.")
+    ] = Path("exam"),
     paper: PaperSize = None,
     large_print: LargePrint = False,
     allow_style: options.AllowStyle = None,

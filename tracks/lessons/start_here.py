@@ -16,8 +16,7 @@ from tracks.lessons.in_parts import Packed
 from tracks.lessons.lesson import Lesson, LessonDrill
 from tracks.lessons.progress import Played
 from tracks.lessons.students import Standing, standings
-from tracks.model import Texture
-from tracks.pack.sheets import band_name, beat_name, has_tune, title_of
+from tracks.pack.sheets import beat_name, does, has_tune, style_name, title_of
 from tracks.pack.standing import MANIFEST
 from tracks.safety import CAUTION
 
@@ -140,13 +139,6 @@ def _to_practice(made: LessonDrill, rows: Sequence[_Row], at: Sequence[Standing]
     )
 
 
-_DOES = {
-    Texture.DOUBLED: "Both hands play the same chords",
-    Texture.OVER_BASS: "Chords in the right hand over a bass line",
-    Texture.FOUR_PART: "Four voices",
-}
-
-
 _FORMS = {
     Form.PLAIN: "",
     Form.CALL_AND_RESPONSE: " The track plays {bars} bars, then you answer for {bars}.",
@@ -159,13 +151,10 @@ _FORMS = {
 def _about(made: LessonDrill) -> str:
     """Return what is played in words that need no manual."""
     drill = made.drill
+    named = "" if has_tune(made.style) else style_name(drill)
+    style = f", in {named} style" if named else ""
     form = _FORMS[drill.form].format(bars=drill.bars_in_turn)
-    if has_tune(made.style):
-        under = "the bass" if drill.texture is Texture.OVER_BASS else "the chords"
-        tune = f"Your right hand plays the tune, your left {under} under it"
-        return f"{', '.join(filter(None, (tune, band_name(drill))))}, in {drill.meter}.{form}"
-    style = "" if drill.style == "block" else f", in {drill.style.replace('-', ' ')} style"
-    return f"{_DOES[drill.texture]}{style}, in {drill.meter}.{form}"
+    return f"{does(drill, made.style)}{style}, in {drill.meter}.{form}"
 
 
 def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:

@@ -1,5 +1,6 @@
 """Students: what is set for each in a studio's lessons, how far they have come, and what comes next."""
 
+import os.path
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -7,6 +8,7 @@ from pathlib import Path
 from tracks.lessons.lesson import Lesson, read_lesson
 from tracks.lessons.progress import Played, progress_near, reached
 from tracks.lessons.toml import read_document
+from tracks.plain_file import files_in
 from tracks.style import Style
 from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
@@ -47,15 +49,10 @@ def lesson_files(given: Iterable[Path]) -> Iterator[Path]:
     Levels that lie among them are passed over. Raises RequestError where a folder has no lesson.
     """
     for path in given:
-        if not path.is_dir():
+        if not os.path.isdir(path):  # noqa: PTH112 - Path's own raises where we may not look
             yield path
             continue
-        found = [
-            file
-            for file in sorted(path.rglob("*.toml"))
-            if not any(part.startswith(".") for part in file.relative_to(path).parts)
-        ]
-        lessons = [file for file in found if not _is_level(file)]
+        lessons = [file for file in sorted(files_in(path, ".toml")) if not _is_level(file)]
         if not lessons:
             raise RequestError(
                 f"{path}: there is no lesson (.toml) in this folder", "write one with rungwise new"

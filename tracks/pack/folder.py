@@ -58,7 +58,8 @@ class Pack(NamedTuple):
 class PackReport:
     """What was written, the manifest not counted; `replaced` tells whether a pack stood there before.
 
-    `kept` are files that somebody saved into the old pack as it was replaced; they lie in the new one.
+    `kept` are files that somebody saved into the old pack as it was replaced; they lie in the new one. `left`
+    is where the old pack lies that could not be deleted.
     """
 
     folder: Path
@@ -66,14 +67,28 @@ class PackReport:
     size: int
     replaced: bool
     kept: tuple[str, ...] = ()
+    left: Path | None = None
+
+    @property
+    def record(self) -> dict[str, object]:
+        """What `--json` prints of it."""
+        return {
+            "folder": self.folder.as_posix(),
+            "files": self.files,
+            "bytes": self.size,
+            "replaced": self.replaced,
+        }
 
     @property
     def remarks(self) -> tuple[str, ...]:
-        """What is to be told of the files that were kept."""
-        return tuple(
+        """What is to be told of the files that were kept, and of what is left."""
+        kept = tuple(
             f"{path} was saved into {self.folder} while the pack was replaced, and is kept there"
             for path in self.kept
         )
+        if not self.left:
+            return kept
+        return (*kept, f"the earlier pack lies in {self.left} and cannot be deleted; delete it yourself")
 
 
 def write_pack(
@@ -224,11 +239,14 @@ def _moved_in(
         raise
     reports = []
     for pack, earlier, what in zip(packs, stood, written, strict=True):
-        folder, kept = out / pack.name, tuple[str, ...]()
+        folder, old = out / pack.name, out / f".{pack.name}{NEW}"
+        kept, left = tuple[str, ...](), None
         if earlier:
-            with suppress(OSError):  # the pack stands; what cannot go now is left for the next run
-                kept = clear(out / f".{pack.name}{NEW}", earlier, folder)
-        reports.append(PackReport(folder, what.files, what.size, earlier is not None, kept))
+            try:
+                kept = clear(old, earlier, folder)
+            except OSError:  # the new one stands all the same
+                left = old
+        reports.append(PackReport(folder, what.files, what.size, earlier is not None, kept, left))
     return tuple(reports)
 
 

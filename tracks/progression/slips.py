@@ -7,6 +7,7 @@ Conventions
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from tracks.progression.written import Progression, Writing, read, writing_of
@@ -28,6 +29,7 @@ _FOR_FILES = {
     "mid": "a take is marked by rungwise check",
 }
 _MUSIC_FILES = "files of music that we read end in .rntxt, .musicxml, .mxl or .xml"
+_MARKS = {"dim": "o", "aug": "+", "min": ""}
 _FEW = 3
 _SHOWN = 6
 _USUAL_IN_MINOR = {"I": "i", "IV": "iv", "V": "V"}
@@ -39,8 +41,11 @@ def slip(word: str, words: Sequence[str]) -> RequestError | None:
         return RequestError(f"{word!r} is no chord", fix(" ".join(FIXED_DO[each.lower()] for each in words)))
     if len(words) == 1 and (named := _FILE.fullmatch(word)):
         return RequestError(f"{word!r} is no progression", _FOR_FILES.get(named[1].lower(), _MUSIC_FILES))
-    if _minor_twice := re.fullmatch(r"([#b]*)([IV]+)m(\d*)", word):
-        numeral = _minor_twice[1] + _minor_twice[2].lower() + _minor_twice[3]
+    if marked := re.fullmatch(r"([#b]*[IViv]+)(dim|aug|min)(\d*)", word):
+        numeral = f"{marked[1] if marked[2] == 'aug' else marked[1].lower()}{_MARKS[marked[2]]}{marked[3]}"
+        return RequestError(f"{word!r} is no numeral", f"write {numeral}, as numerals are marked")
+    if minor_twice := re.fullmatch(r"([#b]*)([IV]+)m(\d*)", word):
+        numeral = minor_twice[1] + minor_twice[2].lower() + minor_twice[3]
         return RequestError(f"{word!r} is no numeral", f"small letters are minor: write {numeral}")
     if _meant(word) is not None:
         shown = [chord for each in words[:_SHOWN] for chord in _meant(each) or ()]
@@ -60,6 +65,7 @@ def slip(word: str, words: Sequence[str]) -> RequestError | None:
     return None
 
 
+@lru_cache(maxsize=4096)  # every wrong word looks at all the others
 def _elsewhere(word: str) -> str:
     """Return a chord named as other countries do in our words; nothing where it is one of ours."""
     # A Do is ours to the letter, and nobody means a diminished D by it where others write Sol and Fa.

@@ -11,7 +11,7 @@ Conventions
 
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager, redirect_stdout
+from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -76,16 +76,18 @@ def told_of(name: str) -> Iterator[None]:
 
 @contextmanager
 def kept_apart(name: str) -> Iterator[None]:
-    """Send what is printed to the error stream, and stop what takes longer than SECONDS."""
+    """Send what is printed to the error stream, stop what takes longer than SECONDS, put the streams back."""
     from threading import Event, Thread, get_ident
 
     done = Event()
     watch = Thread(target=_watch, args=(name, get_ident(), done), daemon=True)
     watch.start()
+    streams = sys.stdin, sys.stdout, sys.stderr
+    sys.stdout = sys.stderr
     try:
-        with redirect_stdout(sys.stderr):
-            yield
+        yield
     finally:
+        sys.stdin, sys.stdout, sys.stderr = streams
         done.set()
         watch.join()
         for _ in range(100):  # an exception that was sent at the last moment arrives here, not later

@@ -18,6 +18,7 @@ from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
 from pathlib import Path
 
+from tracks.plain_file import read_plain
 from tracks.takes.events import NOTE_OFF, NOTE_ON, Message, RawFile, RawTrack, raw_file
 from tracks.takes.take import PlayedNote, Take
 from tracks.theory.errors import RequestError
@@ -42,22 +43,11 @@ def read_take(path: Path) -> Take:
     Raises RequestError, naming the file, where it cannot be read, is no MIDI file, holds no notes, or more
     than anybody plays.
     """
+    content = read_plain(path, "give the path of a .mid file", MOST_BYTES)
     try:
-        return take_of(_content(path), path.name)
+        return take_of(content, path.name)
     except RequestError as fault:
         raise fault.at(str(path)) from fault
-
-
-def _content(path: Path) -> bytes:
-    """Return a file's bytes; raise RequestError where there is none, or it is too long for a take."""
-    try:
-        if not path.is_file():
-            raise RequestError("there is no such file", "give the path of a .mid file")
-        if (size := path.stat().st_size) > MOST_BYTES:
-            raise RequestError(f"the file holds {size:,} bytes", f"{MOST_BYTES:,} hold an hour; cut it")
-        return path.read_bytes()
-    except OSError as error:
-        raise RequestError(f"it cannot be read: {error.strerror}", "give a .mid file") from error
 
 
 def take_of(data: bytes, name: str = "take.mid") -> Take:

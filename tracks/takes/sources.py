@@ -16,6 +16,7 @@ from tracks.drill.drill import Drill
 from tracks.drill.options import BY_NAME, meaning
 from tracks.drill.record import drill_from_record
 from tracks.drill.request import request_of
+from tracks.plain_file import read_plain
 from tracks.style import Style
 from tracks.takes.expected import Asked, asked_in_each_key
 from tracks.theory.errors import RequestError
@@ -103,13 +104,13 @@ def _manifests(path: Path) -> list[Path]:
 def _of_manifest(path: Path, load: Load) -> tuple[Drill, Style]:
     import json
 
+    content = read_plain(path, "make the pack again", _MOST_MANIFEST_BYTES)
     try:
-        with path.open("rb") as file:
-            record = json.loads(file.read(_MOST_MANIFEST_BYTES))["drill"]
+        record = json.loads(content)["drill"]
         drill = drill_from_record(record)
     except RequestError as fault:
         raise fault.at(str(path)) from fault
-    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
         raise RequestError("this is no manifest of a drill", "make the pack again", str(path)) from error
     return drill, load(drill.style)
 

@@ -44,6 +44,10 @@ class RequestError(ValueError):
         """Every fault that this one holds: itself, unless it is `SeveralFaultsError`."""
         return (self,)
 
+    def worded(self, words: Callable[[str], str]) -> "RequestError":
+        """Return the same fault, its reason and fix in other words."""
+        return RequestError(words(self.reason), words(self.fix), self.place)
+
     def at(self, *place: str) -> "RequestError":
         """Return the same fault, its place inside another."""
         return RequestError(self.reason, self.fix, (*place, *self.place))
@@ -60,6 +64,10 @@ class SeveralFaultsError(RequestError):
     def each(self) -> tuple[RequestError, ...]:
         """Every fault that this one holds."""
         return self._each
+
+    def worded(self, words: Callable[[str], str]) -> "RequestError":
+        """Return the same faults, their reasons and fixes in other words."""
+        return SeveralFaultsError([fault.worded(words) for fault in self._each])
 
     def at(self, *place: str) -> "RequestError":
         """Return the same faults, their places inside another."""

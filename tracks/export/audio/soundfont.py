@@ -30,6 +30,10 @@ class SoundFont:
         self.path = path
         try:
             self._tables, self._samples_at = self._read()
+        except PermissionError:
+            raise RequestError(
+                f"SoundFont {path}: we may not read it", "give yourself permission to read it"
+            ) from None
         except OSError as error:
             raise RequestError(f"SoundFont {path}: {error.strerror}", _FIX) from error
         except (ValueError, StructError) as error:
