@@ -61,6 +61,7 @@ _FILES = [
     ".",
     "x",
 ]
+_JUNK_WORDS = ("\x1b[2J", "é", "9" * 5000, "b" * 20_000)
 _ARGUMENTS = {
     "show": _PROGRESSIONS,
     "make": _PROGRESSIONS,
@@ -110,7 +111,7 @@ def _said(option: Any, rng: Random) -> Iterator[str]:
         return
     shape = option.metavar or ""
     choices = shape.split("|") if "|" in shape else list(_VALUES.get(shape, _FILES))
-    values = choices if rng.random() < 0.85 else [*_KEYS, *_NUMBERS, *_FILES, "\x1b[2J", "é", "9" * 5000]
+    values = choices if rng.random() < 0.85 else [*_KEYS, *_NUMBERS, *_FILES, *_JUNK_WORDS]
     yield rng.choice(values)
 
 

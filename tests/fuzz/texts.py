@@ -31,6 +31,37 @@ _USES: tuple[Callable[[str], list[str]], ...] = (
 _SIGNS = ("|", "|:", ":|", "||", "/", "%", "x2", ",", "-", ";", "(", ")", "\n", "C:", "g:", "1.", "2.")
 
 
+_UNITS = (
+    "(",
+    "[",
+    "I",
+    "b",
+    "#",
+    "1",
+    "/",
+    ".",
+    " ",
+    "=",
+    "V/",
+    "C:",
+    "||:",
+    "add",
+    "<",
+    "&",
+    "é",
+    '"',
+    "\t",
+)
+
+
+def _lengthened(content: bytes, rng: Random) -> bytes:
+    """Return a text, one in fifty with a word of it repeated without end."""
+    if rng.random() > 0.02:
+        return content
+    place = rng.randrange(len(content) + 1)
+    return content[:place] + rng.choice(_UNITS).encode() * rng.choice((300, 20_000)) + content[place:]
+
+
 def _edited(text: str, rng: Random) -> str:
     """Return a text with a slip or several in it, or none."""
     if rng.random() < 0.2:
@@ -46,7 +77,7 @@ def progression(rng: Random) -> bytes:
         of = rng.choice((_NUMERALS, _NUMERALS, _SYMBOLS, _DEGREES, _NUMERALS + _SYMBOLS))
         words = of + list(_SIGNS) * rng.randrange(2)
         text = rng.choice((" ", " | ", "  ")).join(rng.choices(words, k=rng.randrange(1, 14)))
-    return _edited(text, rng).encode("utf-8", "replace")
+    return _lengthened(_edited(text, rng).encode("utf-8", "replace"), rng)
 
 
 def try_progression(content: bytes, folder: Path) -> None:
@@ -61,7 +92,7 @@ def try_progression(content: bytes, folder: Path) -> None:
 
 def romantext(rng: Random) -> bytes:
     """Return a damaged RomanText file."""
-    return next(mutated(ROMANTEXT, False, rng.getrandbits(40), 1))
+    return _lengthened(next(mutated(ROMANTEXT, False, rng.getrandbits(40), 1)), rng)
 
 
 def try_romantext(content: bytes, folder: Path) -> None:
@@ -80,7 +111,7 @@ def musicxml(rng: Random) -> bytes:
     """Return damaged MusicXML, sometimes zipped and the zip damaged."""
     seed = rng.getrandbits(40)
     make = damaged_trees if rng.random() < 0.4 else _damaged_text
-    content = next(make(MUSICXML, seed, 1))
+    content = _lengthened(next(make(MUSICXML, seed, 1)), rng)
     return _zipped(content, rng) if rng.random() < 0.25 else content
 
 
@@ -115,7 +146,8 @@ def toml(rng: Random) -> bytes:
     """Return a damaged lesson, level or list of what was played."""
     text = rng.choice((LESSON, LESSON, LEVEL, LEVEL, PROGRESS))
     content = text.encode() if rng.random() < 0.02 else next(mutated(text, False, rng.getrandbits(40), 1))
-    return damaged_bytes(content, rng, 2) if rng.random() < 0.1 and content else content
+    content = damaged_bytes(content, rng, 2) if rng.random() < 0.1 and content else content
+    return _lengthened(content, rng)
 
 
 def try_toml(content: bytes, folder: Path) -> None:

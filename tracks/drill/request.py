@@ -149,8 +149,7 @@ class Request:
         try:
             return self._drills(style)
         except RequestError as fault:
-            printed = self.note_names.printed
-            raise RequestError(printed(fault.reason), printed(fault.fix), fault.place) from fault
+            raise fault.worded(self.note_names.printed) from fault
 
     def _drills(self, style: "Style | None") -> tuple[Drill, ...]:
         found = self._source()

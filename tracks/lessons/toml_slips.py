@@ -10,6 +10,8 @@ from collections.abc import Iterator
 _CURLY = "\u201c\u201d\u201e\u2018\u2019"
 _NAME = r"\s*([A-Za-z][\w-]*)"
 _UNEVEN = re.compile(r"[^=]*=\s*('[^']*\"|\"[^\"]*')\s*")
+_LONGEST_LINE = 2000
+"""Letters of a line that is looked at: nobody types more, and a search through it could take hours."""
 _BY_LINE = (
     (rf"{_NAME}\s*:.*", "write = in place of the colon"),
     (r"\s*\[{1,2}\s*([\w-]+)\s*\]?\s*", "a heading has as many brackets after as before: [[\\1]]"),
@@ -37,9 +39,10 @@ def _mends(reason: str, text: str, line: int | None) -> Iterator[str]:
     if "overwrite" in reason:
         yield "a name stands there twice; leave one out"
     lines = text.splitlines()
-    written = lines[line - 1] if line else next(filter(_UNEVEN.fullmatch, lines), "")
+    short = (each for each in lines if len(each) <= _LONGEST_LINE)
+    written = lines[line - 1] if line else next(filter(_UNEVEN.fullmatch, short), "")
     if set(written or text) & set(_CURLY):
         yield 'write straight quotes, "like these", in place of curly ones'
-    for pattern, fix in _BY_LINE if written.strip() else ():
+    for pattern, fix in _BY_LINE if written.strip() and len(written) <= _LONGEST_LINE else ():
         if match := re.fullmatch(pattern, written):
             yield match.expand(fix)

@@ -30,7 +30,7 @@ from dataclasses import dataclass, field
 from tracks.progression.beat_marks import beat_length, is_beat_mark, time_of
 from tracks.progression.lead_sheet import MOST_BARS, LeadSheet, SheetBar, SheetChord
 from tracks.progression.playing import RepeatSign, repeats_of
-from tracks.progression.written import Writing, is_silence, read, whole_number, writing_of
+from tracks.progression.written import Writing, check_word, is_silence, read, whole_number, writing_of
 from tracks.theory.errors import RequestError, one_line
 from tracks.theory.key import Key
 from tracks.theory.meter import QUARTER, Meter, Time
@@ -258,6 +258,7 @@ class _Reader:
 
     def _read(self, word: str) -> str:
         """Return a chord's word, corrected where it is a slip, and checked."""
+        check_word(word)
         for slip, fix, why in _SLIPS:
             if slip.fullmatch(word):
                 corrected = slip.sub(fix, word)

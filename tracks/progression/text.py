@@ -22,6 +22,7 @@ from itertools import dropwhile, pairwise
 
 from tracks.progression.slips import slip
 from tracks.progression.written import (
+    LONGEST_WORD,
     MOST_CHORDS,
     Faults,
     Progression,
@@ -105,13 +106,13 @@ def _writing(words: list[_Word], faults: Faults) -> Writing | None:
     """Return the kind of word the chords are written in, checking each on the way."""
     kinds: dict[Writing, _Word] = {}
     chords = [word for word in words if _is_chord(word.text)]
-    texts = [word.text for word in chords]
+    texts = [word.text for word in chords if len(word.text) <= LONGEST_WORD]
     for word in chords:
         try:
             kind = writing_of(word.text)
             read(word.text, kind, word.key or Key(Tone(0)))
         except RequestError as fault:
-            told = slip(word.text, texts) or fault
+            told = (slip(word.text, texts) if len(word.text) <= LONGEST_WORD else None) or fault
             faults.add(word.column, told.reason, told.fix)
             continue
         kinds.setdefault(kind, word)

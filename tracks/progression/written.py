@@ -18,6 +18,8 @@ from tracks.theory.meter import Meter, Time
 from tracks.theory.numeral import is_numeral, parse_numeral
 
 MOST_CHORDS = 2000
+LONGEST_WORD = 100
+"""Letters of a chord: what is longer is none, and is not looked at."""
 _MOST_DIGITS = 9
 
 
@@ -106,8 +108,15 @@ def whole_number(digits: str) -> int:
     return int(digits)
 
 
+def check_word(text: str) -> None:
+    """Raise RequestError for a word that is too long to be a chord."""
+    if len(text) > LONGEST_WORD:
+        raise RequestError(f"{text[:LONGEST_WORD]!r}... is no chord", "put spaces between chords")
+
+
 def writing_of(text: str) -> Writing:
     """Return which kind of word a chord is; raise RequestError where it is none of the three."""
+    check_word(text)
     if is_degree(text):
         return Writing.DEGREES
     if is_numeral(text):

@@ -24,7 +24,7 @@ MOST_TAGS = 2_000_000
 
 _CONTAINER = "META-INF/container.xml"
 _MARKS = ((codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16"))
-_DECLARATION = re.compile(r"\s*<\?xml[^>]*\?>")
+_DECLARATION = re.compile(r"\ufeff?\s*<\?xml[^>]*\?>")
 _ENCODING = re.compile(rb"<\?xml[^>]*?encoding\s*=\s*[\"']([^\"'>]{1,60})[\"']")
 _DAMAGE = (BadZipFile, lzma.LZMAError, struct.error, zlib.error)
 _DAMAGE_INSIDE = (EOFError, KeyError, OSError, RuntimeError, ValueError)
@@ -90,6 +90,11 @@ def _text(content: bytes) -> str:
         ) from None
 
 
+def _without_declaration(text: str) -> str:
+    declaration = _DECLARATION.match(text)
+    return re.sub(r"\S", " ", declaration[0]) + text[declaration.end() :] if declaration else text
+
+
 def _parsed(text: str) -> Tree.Element:
     tags = text.count("<")
     if tags > MOST_TAGS:
@@ -99,7 +104,7 @@ def _parsed(text: str) -> Tree.Element:
         )
     try:
         # The declaration goes, for the text is decoded; its room stays, so that columns are the file's.
-        return Tree.fromstring(_DECLARATION.sub(lambda match: re.sub(r"\S", " ", match[0]), text, count=1))  # noqa: S314
+        return Tree.fromstring(_without_declaration(text))  # noqa: S314
     except Tree.ParseError as error:
         line, column = error.position
         raise RequestError(

@@ -39,6 +39,10 @@ class RequestError(ValueError):
         """The reason and the fix, for whoever names the place in other words."""
         return f"{self.reason}; {self.fix}" if self.fix else self.reason
 
+    def worded(self, words: Callable[[str], str]) -> "RequestError":
+        """Return the same fault, its reason and fix in other words."""
+        return RequestError(words(self.reason), words(self.fix), self.place)
+
     def at(self, *place: str) -> "RequestError":
         """Return the same fault, its place inside another."""
         return RequestError(self.reason, self.fix, (*place, *self.place))
