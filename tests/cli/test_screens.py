@@ -89,6 +89,7 @@ TOLD = (
     "exam --help",
     "quiz --help",
     "check --help",
+    "listen --help",
     "styles --help",
     "progressions --help",
     "--help",
