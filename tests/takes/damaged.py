@@ -44,8 +44,8 @@ def _main(count: int) -> None:
         slowest = max(slowest, time.process_time() - begun)
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(
-        f"{marked} marked, {refused} refused ({lines} in more than a line), the slowest {slowest:.2f} s of the processor, "
-        f"{memory:.0f} MB at most"
+        f"{marked} marked, {refused} refused ({lines} in more than a line), "
+        f"the slowest {slowest:.2f} s of the processor, {memory:.0f} MB at most"
     )
 
 
