@@ -48,9 +48,10 @@ def table(meter: Meter) -> tuple[Level, ...]:
     """Return held bass notes, then the bass opened to fifth and octave, then all of it flowing."""
     three = meter.beats == 3
     back = ". . x" if three else ". . x ."
+    hats = "x> x x x x x | x> x x x (x) x" if three else "x> x x> x x> x x> x | x> x x> x x> (x) x> x"
     kick = figure("x . . . . . | x . . . . (x)" if three else "x . . . . . . . | x . . (x) . . . (x)", 2)
     drums = Groove(
-        {BASS_DRUM: kick, SIDE_STICK: figure(back), CLOSED_HI_HAT: figure("x> x", 2)},
+        {BASS_DRUM: kick, SIDE_STICK: figure(back), CLOSED_HI_HAT: figure(hats, 2)},
         LIGHT_FILLS,
         fill_beats=1,
         crash=None,

@@ -32,7 +32,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
     parts = 8 // meter.beats
     drums = Groove(
         {
-            MARACAS: figure("x> x", parts),
+            MARACAS: figure("x> x x> x x> x x> x | x> x x> (x) x> x x> x", parts),
             HIGH_BONGO: figure("x (x) x x x (x) . (x)", parts),
             LOW_BONGO: figure(". . . . . . x .", parts),
             OPEN_HIGH_CONGA: figure(". . . . . . x x", parts),

@@ -27,9 +27,10 @@ DRUMS = Groove(
     {
         BASS_DRUM: figure("x"),
         SNARE: figure(". . . x> . . . . (x) x> . . | . . (x) x> . . . . (x) x> . .", 3),
-        CLOSED_HI_HAT: figure("x . x", 3),
+        CLOSED_HI_HAT: figure("x . x x . x x . x x . x | x . x x . (x) x . x x . (x)", 3),
     },
     TRIPLET_FILLS,
+    loudness=65,
 )
 
 

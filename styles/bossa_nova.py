@@ -3,8 +3,9 @@
 Its pattern of sixteen takes two bars: eighths of 4/4, sixteenths of 2/4.
 
 Source: the clave, gaps 3-3-4-3-3 (see `tracks.patterns`); the bass, root on 1 and the and of 2, fifth on 3
-and the and of 4, from memory; where it leads on, the and of 4 is the coming root; the rest of the drums, and
-phrases beside the clave, convention.
+and the and of 4, from memory; where it leads on, the and of 4 is the coming root; the pedaled hi-hat on 2 and
+4, "First page of Bossa Nova", cruiseshipdrummer.com, 2022; the rest of the drums, and phrases beside the
+clave, convention.
 """
 
 from tracks.patterns import (
@@ -13,6 +14,7 @@ from tracks.patterns import (
     BOSSA_CLAVE,
     CLOSED_HI_HAT,
     LIGHT_FILLS,
+    PEDAL_HI_HAT,
     PLAYED,
     SIDE_STICK,
     Groove,
@@ -34,8 +36,9 @@ def table(meter: Meter) -> tuple[Level, ...]:
     parts = 8 // meter.beats
     drums = Groove(
         {
-            BASS_DRUM: rhythm(DOTTED, "x", per_beat=parts),
-            CLOSED_HI_HAT: figure("x> x", parts),
+            BASS_DRUM: figure("x . . x x . . x | x . . x x . . (x)", parts),
+            CLOSED_HI_HAT: figure("x> x x> x x> x x> x | x> x x> (x) x> x x> (x)", parts),
+            PEDAL_HI_HAT: figure(". . x . . . x .", parts),
             SIDE_STICK: figure(BOSSA_CLAVE, parts),
         },
         LIGHT_FILLS,
@@ -56,8 +59,8 @@ def table(meter: Meter) -> tuple[Level, ...]:
     clave = vocabulary(
         BOSSA_CLAVE.replace("x", "A"),
         "A . . A . . A . | . . A . . A . A+",
-        "A . . A . . A . | . A . . A . . A+",
-        ". . A . . A . . | A . . A . . A .",
+        "A . . A . . . A+ | . A . . A . . A+",
+        ". . A . . A . A+ | . . . A . . A .",
         per_beat=parts,
         fills=("A . . A . A . A+", ". A . A . . A ."),
         sparse="A . . . . . A .",

@@ -33,8 +33,8 @@ def table(meter: Meter) -> tuple[Level, ...]:
     parts = 4 // meter.beats
     drums = Groove(
         {
-            SNARE: figure("(x) (x) x> (x)", 4 * parts),
-            BASS_DRUM: figure("x", parts),
+            SNARE: figure("(x) (x) x> (x) " * 7 + "(x) x x> (x)", 4 * parts),
+            BASS_DRUM: figure("x . x . x . x . | x . x . x . x (x)", 2 * parts),
             PEDAL_HI_HAT: figure(". x", 2 * parts),
         },
         (FILL,),
@@ -55,7 +55,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
     def level(words: str, right: Row, left: Row, low: str) -> Level:
         reaching = figure(low, parts)
         hands = {OVER: (right, left), TOGETHER: (held(meter) if right is chick else right, reaching)}
-        return Level(words, hands, left, drums)
+        return Level(words, hands, left, drums, bass_loudness=66)
 
     return (
         level("root and fifth, a chord between", chick, turning, "L A M A"),

@@ -8,6 +8,7 @@ from tracks.patterns import (
     BASS_DRUM,
     CLOSED_HI_HAT,
     DETACHED,
+    OPEN_HI_HAT,
     SNARE,
     STRAIGHT_FILLS,
     Groove,
@@ -26,10 +27,12 @@ DRUMS = Groove(
         SNARE: figure(
             ". . . . | x> . . (x) | . (x) . . | x> . . (x) | . . . . | x> . . (x) | . (x) . (x) | x> . . .", 4
         ),
-        CLOSED_HI_HAT: figure("x> x x x", 4),
+        CLOSED_HI_HAT: figure("x> x x x " * 7 + "x> x . .", 4),
+        OPEN_HI_HAT: figure(". . . . " * 7 + ". . x .", 4),
     },
     STRAIGHT_FILLS,
     fill_beats=1,
+    loudness=61,
 )
 
 
@@ -47,14 +50,14 @@ EIGHTHS = sixteenths(
 SIXTEENTHS = sixteenths(
     "A . . A | . . A . | . . . A | . . A . | A . . A | . . A . | . A . . | . . . .",
     "A . . A | . . A . | . . . A | . . A . | . . . A | . . A . | . A . A | . . . A+",
-    ". . A . | . A . . | A . . A | . . . . | A . . A | . . A . | . . . A | . . A .",
+    ". . A . | . A . . | A . . A | . . . . | A . . A | . . A . | . . . A | . . . A+",
     fills=("A . A . | . A . A | . A . A | . . A .", "A . . A | . . A . | A . A A | . A . A+"),
     sparse=". . . . | . . A . | . . . . | . . A .",
 )
 TWO_HANDED = sixteenths(
     "1 . . U | . 1 U . | . 1 . U | . . U . | 1 . . U | . 1 U . | . U . . | 1 . U .",
     "1 . . U | . 1 U . | . 1 . U | . . U . | . . U 1 | . U . . | 1 . U . | . 1 . A+",
-    "A . 1 U | . . U . | . 1 . U | . U . . | 1 . . U | . 1 U . | . . . U | . . U .",
+    "A . 1 U | . . U . | . 1 . U | . U . . | 1 . . U | . 1 U . | . . . U | . . . A+",
     fills=("A . U 1 | . U . 1 | U . 1 . | U . . A+",),
     sparse="1 . . . | . . U . | . . . . | . . U .",
 )

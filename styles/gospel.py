@@ -23,8 +23,8 @@ from tracks.theory.meter import Meter
 DRUMS = Groove(
     {
         BASS_DRUM: figure("x . x . . . x . . . . (x) | x . x . . . x . x . . .", 3),
-        SNARE: figure(". . . x> . . . . (x) x> . .", 3),
-        CLOSED_HI_HAT: figure("x> x x", 3),
+        SNARE: figure(". . . x> . . . . (x) x> . . | . . . x> . (x) . . . x> . (x)", 3),
+        CLOSED_HI_HAT: figure("x> x x x> x x x> x x x> x x | x> x x x> x x x> (x) x x> x x", 3),
     },
     TRIPLET_FILLS,
 )

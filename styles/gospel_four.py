@@ -27,7 +27,7 @@ FEEL = replace(SUSTAINED, pedal=False)
 DRUMS = Groove(
     {
         BASS_DRUM: figure("x . . x x . . . | x . . x x . x .", 2),
-        SNARE: figure(". x> . x>"),
+        SNARE: figure(". . x> . . . x> . | . . x> . . (x) x> (x)", 2),
         TAMBOURINE: figure(". x . x"),
         CLOSED_HI_HAT: figure("x> x", 2),
     },

@@ -41,13 +41,14 @@ def table(meter: Meter) -> tuple[Level, ...]:
         fill_beats=1,
         phrase=8,
         crash=None,
+        loudness=65,
     )
     bass = figure("B - - B - - F - | B - - F - - P -", parts)
     chord = held(meter)
     off = vocabulary(
         ". . A . . . A . | . . A . . . A .",
         ". . A . . . A . | . . A . . A . A+",
-        ". . A . . A A . | . . A . . . A .",
+        ". . A . . A A . | . . A . . . . A+",
         per_beat=parts,
         fills=(". . A . . A . A+", ". A A . . A A ."),
         sparse=". . A . . . . .",

@@ -9,13 +9,12 @@ from random import Random
 from tracks.model import Part, Role, Texture
 from tracks.patterns import (
     BASS_DRUM,
-    BRUSH_KIT,
-    LIGHT_FILLS,
     PEDAL_HI_HAT,
     RIDE_CYMBAL,
     SNARE,
-    Groove,
+    brushes,
     figure,
+    sticks,
     trio,
     vocabulary,
     with_guide_tones,
@@ -24,24 +23,14 @@ from tracks.patterns import (
 from tracks.style import Brief, Feel, Style, StyleInfo
 from tracks.theory.meter import Meter
 
-BRUSHES = Groove(
-    {SNARE: figure("(x) x x> x (x) x", 2), PEDAL_HI_HAT: figure(". x x")},
-    LIGHT_FILLS,
-    fill_beats=1,
-    phrase=8,
-    crash=None,
-    program=BRUSH_KIT,
-)
-STICKS = Groove(
+BRUSHES = brushes({SNARE: figure("(x) x x> x (x) x | (x) x x> (x) x x", 2), PEDAL_HI_HAT: figure(". x x")})
+STICKS = sticks(
     {
         RIDE_CYMBAL: figure("x . x> . x x | x . x> x x .", 2),
         PEDAL_HI_HAT: figure(". x ."),
         BASS_DRUM: figure("x . . . . . | (x) . . x . .", 2),
         SNARE: figure(". . . (x) . . | . . . . . (x)", 2),
-    },
-    LIGHT_FILLS,
-    fill_beats=1,
-    phrase=8,
+    }
 )
 ONE = vocabulary(
     "A - - A - - | A - - A - -",
@@ -51,7 +40,7 @@ ONE = vocabulary(
 )
 ACROSS = vocabulary(
     "A - - A - . | . A - - A -",
-    "A - - A - . | . . . A - .",
+    "A - - A - . | . . . A - A+",
     ". A - - A - | A - - A - A+",
     "A - - A - A+ | . . A - - .",
     fills=("A . . A . A+", ". A . A . A+"),

@@ -24,16 +24,22 @@ from tracks.patterns import (
 )
 from tracks.theory.meter import Meter
 
+LOW = 65
+"""The bass player's loudness under chords that are short."""
 METERS = (Meter(2, 4), Meter(4, 4), Meter(2, 2), Meter(6, 8), Meter(12, 8))
 
 
 def table(meter: Meter) -> tuple[Level, ...]:
     """Return chords on the even beats, then between the beats of a bass that alternates."""
     parts, gap = (3, "- ") if meter.is_compound else (2, "")
+    rest = ". . . " if meter.is_compound else ". "
+    light, strong, turn = f"(x) {rest}x> .", f"x {rest}x> .", f"x {rest}x> (x)"
+    rolls = (light, light, strong, strong) * 2
     drums = Groove(
-        {BASS_DRUM: figure("x"), SNARE: figure(f"(x) {gap}x>" + f" (x) {gap}x> x {gap}x> x {gap}x>", parts)},
+        {BASS_DRUM: figure("x"), SNARE: figure(" ".join((*rolls[: 2 * meter.beats - 1], turn)), 2 * parts)},
         TRIPLET_FILLS if meter.is_compound else STRAIGHT_FILLS,
         fill_beats=meter.beats // 2,
+        loudness=60,
     )
     by_beats = {
         Texture.OVER_BASS: (figure(". A"), figure("B .")),
@@ -63,9 +69,15 @@ def table(meter: Meter) -> tuple[Level, ...]:
         Texture.DOUBLED: (held(meter), reach),
     }
     return (
-        Level("bass on the odd beats, chord on the even", by_beats, figure("B ."), drums),
-        Level("root and fifth on the beats, chord between", between, figure("B F", anew=True), drums),
-        Level("the same, the bass walking on at the end of a line", leading, walks, drums),
+        Level("bass on the odd beats, chord on the even", by_beats, figure("B ."), drums, bass_loudness=LOW),
+        Level(
+            "root and fifth on the beats, chord between",
+            between,
+            figure("B F", anew=True),
+            drums,
+            bass_loudness=LOW,
+        ),
+        Level("the same, the bass walking on at the end of a line", leading, walks, drums, bass_loudness=LOW),
     )
 
 

@@ -52,7 +52,7 @@ def table(meter: Meter) -> tuple[Level, ...]:
             CLAVES: figure(clave, parts),
             COWBELL: figure("x . x x . x . x" if clave == SON_CLAVE_2_3 else "x x . x x . x .", parts),
             MARACAS: figure("x> x", parts),
-            MUTE_HIGH_CONGA: figure(". . x . . . . .", parts),
+            MUTE_HIGH_CONGA: figure("(x) (x) x (x) (x) (x) . . | (x) (x) x . . (x) . .", parts),
             OPEN_HIGH_CONGA: figure(". . . . . . x x", parts),
             LOW_CONGA: figure(". . . . . . . . | . . . x x . . .", parts),
         }

@@ -6,6 +6,7 @@ Source: convention.
 from tracks.patterns import (
     BASS_DRUM,
     CLOSED_HI_HAT,
+    OPEN_HI_HAT,
     PLAYED,
     SNARE,
     STRAIGHT_FILLS,
@@ -25,7 +26,8 @@ DRUMS = Groove(
         SNARE: figure(
             ". . . . | x> . . . | . (x) . . | x> . . . | . . . . | x> . . (x) | . (x) . . | x> . . (x)", 4
         ),
-        CLOSED_HI_HAT: figure("x> x x x", 4),
+        CLOSED_HI_HAT: figure("x> x x x " * 7 + "x> x . .", 4),
+        OPEN_HI_HAT: figure(". . . . " * 7 + ". . x .", 4),
     },
     STRAIGHT_FILLS,
 )
@@ -33,14 +35,14 @@ BASS = figure("B - - - | - - - B | - - B - | - - - - | B - - - | - - - B | - - B
 LEFT = figure("B - - - | - - - - | B - - - | - - - -", 4)
 THREE_THREE_TWO = vocabulary(
     "A - - A - - A - | A - - A - - A -",
-    "A - - A - - A - | A - - A - - - -",
+    "A - - A - - A - | A - - A - - - A+",
     "A - - A - - A - | A - - A - A A A+",
     fills=("A - - A - A A A+", "A - A - A - A -"),
     sparse="A - - - - - - -",
 )
 BEFORE_THREE = vocabulary(
     "A - - - | - - - A+ | - - - - | A - - - | A - - - | - - - A+ | - - - - | A - - -",
-    "A - - - | - - - A+ | - - - - | A - - - | A - - A | - - A - | - - - - | A - A -",
+    "A - - - | - - - A+ | - - - - | A - - - | A - - A | - - A - | - - - - | A - - A+",
     "A - - - | - - - A+ | - - - - | A - - - | A - - - | - - - A+ | - - - A | - - - A+",
     per_beat=4,
     fills=("A - - A | - - A - | A - - A | - - - A+", "A - - - | - - - A+ | - - A - | A - A -"),

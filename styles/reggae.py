@@ -11,6 +11,7 @@ from tracks.patterns import (
     BASS_DRUM,
     CLOSED_HI_HAT,
     DETACHED,
+    OPEN_HI_HAT,
     SIDE_STICK,
     STRAIGHT_FILLS,
     Groove,
@@ -25,14 +26,19 @@ ONE_DROP = Groove(
     {
         BASS_DRUM: figure(". . x ."),
         SIDE_STICK: figure(". . . . x . . . | . . . . x . . (x)", 2),
-        CLOSED_HI_HAT: figure("x x x> x", 2),
+        CLOSED_HI_HAT: figure("x x x> x x x x> x | x x x> x x (x) x> x", 2),
     },
     STRAIGHT_FILLS,
     fill_beats=1,
     crash=None,
 )
 STEPPERS = Groove(
-    {BASS_DRUM: figure("x"), SIDE_STICK: figure(". . x> ."), CLOSED_HI_HAT: figure("x x x> x", 2)},
+    {
+        BASS_DRUM: figure("x"),
+        SIDE_STICK: figure(". . . . x> . . . | . . . . x> . . (x)", 2),
+        CLOSED_HI_HAT: figure("x x x> x x x x> x | x x x> x x x x> .", 2),
+        OPEN_HI_HAT: figure(". . . . . . . . | . . . . . . . x", 2),
+    },
     STRAIGHT_FILLS,
     fill_beats=1,
     crash=None,
@@ -52,15 +58,30 @@ BETWEEN = vocabulary(
 BUBBLE = figure(". A . A . A . A", 2)
 STEADY = figure("B - - . F - B -", 2)
 SPARSE = vocabulary("B - . B . B F - | . . B - . F B P", ". . B B . F B - | B - . B . B F P")
+LOW = 65
+"""The bass player's loudness under chords that are short."""
 OVER, TOGETHER = Texture.OVER_BASS, Texture.DOUBLED
 LEVELS = (
-    Level("chords on 2 and 4", {OVER: (SKANK, STEADY), TOGETHER: (SKANK, SKANK)}, STEADY, ONE_DROP),
-    Level("chords on every and", {OVER: (BETWEEN, SPARSE), TOGETHER: (BETWEEN, BETWEEN)}, SPARSE, ONE_DROP),
+    Level(
+        "chords on 2 and 4",
+        {OVER: (SKANK, STEADY), TOGETHER: (SKANK, SKANK)},
+        STEADY,
+        ONE_DROP,
+        bass_loudness=LOW,
+    ),
+    Level(
+        "chords on every and",
+        {OVER: (BETWEEN, SPARSE), TOGETHER: (BETWEEN, BETWEEN)},
+        SPARSE,
+        ONE_DROP,
+        bass_loudness=LOW,
+    ),
     Level(
         "chords on 2 and 4, the left hand between",
         {OVER: (SKANK, SPARSE), TOGETHER: (SKANK, BUBBLE)},
         SPARSE,
         STEPPERS,
+        bass_loudness=LOW,
     ),
 )
 

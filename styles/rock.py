@@ -7,6 +7,7 @@ Source: repeated quarters and eighths, R. Hutchinson, Music Theory for the 21st-
 from tracks.patterns import (
     BASS_DRUM,
     CLOSED_HI_HAT,
+    OPEN_HI_HAT,
     PLAYED,
     SNARE,
     STRAIGHT_FILLS,
@@ -23,7 +24,8 @@ DRUMS = Groove(
     {
         BASS_DRUM: figure("x . . . x x . . | x . . x x . . (x)", 2),
         SNARE: figure(". . x> . . . x> . | . . x> . . (x) x> .", 2),
-        CLOSED_HI_HAT: figure("x> x", 2),
+        CLOSED_HI_HAT: figure("x> x x> x x> x x> x | x> x x> x x> x x> .", 2),
+        OPEN_HI_HAT: figure(". . . . . . . . | . . . . . . . x", 2),
     },
     STRAIGHT_FILLS,
 )
@@ -37,7 +39,7 @@ ON_BEATS = vocabulary(
 )
 EIGHTHS = vocabulary(
     "A A A A A A A A | A A A A A A A A",
-    "A A A A A A A A | A> . . A> . . A A",
+    "A A A A A A A A | A> . . A> . . A A+",
     "A A A A A A A A | A A A A A A A A+",
     fills=("A> . A> . A A A A+", "A A A . A> . A> ."),
     sparse="A - - - A - - -",
@@ -45,7 +47,7 @@ EIGHTHS = vocabulary(
 THREE_THREE_TWO = vocabulary(
     "A> A A A> A A A> A | A> A A A> A A A> A",
     "A> A A A> A A A> A | A> . . A> . . A> A+",
-    "A> - - A> - - A> - | A> A A A> A A A> A",
+    "A> - - A> - - A> - | A> A A A> A A A> A+",
     fills=("A> . A> . A> A A A+", "A> . . A> . A> A> A+"),
     sparse="A> - - A> - - A> -",
 )

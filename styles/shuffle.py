@@ -24,9 +24,10 @@ DRUMS = Groove(
     {
         BASS_DRUM: figure("x . . (x) . . x . . (x) . . | x . . (x) . x x . . (x) . .", 3),
         SNARE: figure(". . . x> . . . . (x) x> . . | . . . x> . (x) . . (x) x> . .", 3),
-        RIDE_CYMBAL: figure("x . x", 3),
+        RIDE_CYMBAL: figure("x . x x . x x . x x . x | x . x x> . x x . x x> . (x)", 3),
     },
     TRIPLET_FILLS,
+    loudness=65,
 )
 ON_BEATS = vocabulary(
     "A - - A - - A - - A - - | A - - A - - A - - A - -",
@@ -38,7 +39,7 @@ ON_BEATS = vocabulary(
 LONG_SHORT = vocabulary(
     "A - A A - A A - A A - A | A - A A - A A - A A - A",
     "A - A A - A A - A A - A | A - A A - A . . A . . A+",
-    "A - A A - A . . A A - . | A - A A - A A - A A - A",
+    "A - A A - A . . A A - . | A - A A - A A - A A - A+",
     per_beat=3,
     fills=("A - A . . A . . A A - A+", "A - . A - A A A A A - ."),
     sparse="A - - . . . . . A . . .",

@@ -14,13 +14,13 @@ from random import Random
 from tracks.model import Part, Role, Texture
 from tracks.patterns import (
     BASS_DRUM,
-    BRUSH_KIT,
-    LIGHT_FILLS,
     PEDAL_HI_HAT,
     RIDE_CYMBAL,
     SNARE,
-    Groove,
+    UNDER_SPARSE_COMPING,
+    brushes,
     figure,
+    sticks,
     trio,
     vocabulary,
     with_guide_tones,
@@ -30,35 +30,24 @@ from tracks.style import Brief, Feel, Style, StyleInfo
 from tracks.theory.meter import Meter
 
 METERS = (Meter(4, 4), Meter(3, 4), Meter(2, 4))
-IN_TWO = Groove(
-    {SNARE: figure("(x) x (x) x x> x (x) x", 2), PEDAL_HI_HAT: figure(". x")},
-    LIGHT_FILLS,
-    fill_beats=1,
-    phrase=8,
-    crash=None,
-    program=BRUSH_KIT,
+IN_TWO = brushes(
+    {SNARE: figure("(x) x (x) x x> x (x) x | (x) x (x) x x> (x) x x", 2), PEDAL_HI_HAT: figure(". x")}
 )
-FOUR = Groove(
+FOUR = sticks(
     {
         RIDE_CYMBAL: figure("x . x> x x . x> x | x . x> x x . x> .", 2),
         PEDAL_HI_HAT: figure(". x"),
         BASS_DRUM: figure("(x)"),
         SNARE: figure(". . . . . . . (x) | . . . (x) . . . .", 2),
-    },
-    LIGHT_FILLS,
-    fill_beats=1,
-    phrase=8,
+    }
 )
-THREE = Groove(
+THREE = sticks(
     {
         RIDE_CYMBAL: figure("x . x> x x .", 2),
         PEDAL_HI_HAT: figure(". x ."),
         BASS_DRUM: figure("(x)"),
         SNARE: figure(". . . . . . | . . . . . (x)", 2),
-    },
-    LIGHT_FILLS,
-    fill_beats=1,
-    phrase=8,
+    }
 )
 CHARLESTON = vocabulary(
     "A - - A - . . . | A - - A - . . .",
@@ -69,19 +58,20 @@ CHARLESTON = vocabulary(
 )
 WALKED = vocabulary(
     "A - - A - . . . | A - - A - . . .",
-    "A - - A - . . . | . A - - A - . .",
-    ". A - - A - . . | A - - A - . . .",
-    "A - - A - . . . | A . A A - . . .",
+    "A - - A - . . . | . A - - A - . A+",
+    ". A - - A - . . | A - - A - . . A+",
+    "A - - A - . . A+ | A . A A - . . .",
     fills=("A . . A . . . A+", ". . A . . . A ."),
     sparse=". . . A - . . .",
 )
 OFF_BEAT = vocabulary(
-    ". . . A . . . A+ | . . . A . . . A+",
     ". . . A . . . A+ | . . . A . . A .",
+    ". . . A . . . A+ | . A - - . . . A+",
     ". . . A . . A . | . A - - . . . A+",
     "A . A A . . . A+ | . . . A - . . .",
-    ". A - - A . . A+ | . . . A . . . A+",
-    fills=(". A . A . A . A+", ". . A A . . . A+"),
+    ". A - - A . . . | . . . A . . . A+",
+    ". . A . . . A . | . . . A . . . .",
+    fills=(". A . A . A . A+", ". . A A . . A ."),
     sparse=". . . A . . . .",
 )
 IN_THREE = (
@@ -112,9 +102,9 @@ def play(brief: Brief, rng: Random) -> tuple[Part, ...]:
     comping = (IN_THREE if three else (CHARLESTON, WALKED, OFF_BEAT))[grade]
     voiced = {4: with_guide_tones, 5: without_roots}.get(brief.level)
     drums = THREE if three else IN_TWO if brief.level == 1 else FOUR
-    return trio(
-        voiced(brief) if voiced else brief, comping, drums, rng, walks=brief.level > 1, skips=brief.level > 2
-    )
+    chords, sparse = voiced(brief) if voiced else brief, brief.level > 2
+    softer = UNDER_SPARSE_COMPING if sparse else 0
+    return trio(chords, comping, drums, rng, walks=brief.level > 1, skips=sparse, softer=softer)
 
 
 STYLE = Style(

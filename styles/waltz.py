@@ -31,7 +31,7 @@ DRUMS = Groove(
     {
         BASS_DRUM: figure("x . ."),
         SIDE_STICK: figure(". x x | . x (x)"),
-        CLOSED_HI_HAT: figure(". x x"),
+        CLOSED_HI_HAT: figure(". . x . x . | . . x . x (x)", 2),
     },
     LIGHT_FILLS,
     fill_beats=1,

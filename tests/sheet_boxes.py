@@ -82,7 +82,7 @@ def _boxes(word: Word, widths: dict[tuple[str, str], float]) -> Iterator[Box]:
     """Yield a box for what stands before a numeral's figures, for the figures, and for what follows."""
     weight = "bold" if word.kind == "fing" else "regular"
     width = widths[word.text, weight] * word.size
-    left = word.x - width / 2 if word.centerd else word.x
+    left = word.x - width / 2 if word.centered else word.x
     yield _box(left, word.y, width, word.size, word.text)
     left += width
     for figure, up in zip(word.figures, FIGURES_UP, strict=False):

@@ -48,7 +48,7 @@ SEES = {
 
 HOMES = {
     "filelock": {"tracks.pack.lock"},
-    "mido": {"tracks.export.midi", "tracks.takes.read"},
+    "mido": {"tracks.export.midi", "tracks.takes.read", "tracks.takes.saving"},
     "music21": {"tracks.progression.musicxml"},
     "midirenderer": {"tracks.export.audio"},
     "lameenc": {"tracks.export.audio"},

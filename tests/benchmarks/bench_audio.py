@@ -5,6 +5,7 @@ chords at 9 tempos in 5 mixes: 45 files a key, 540 in the 12 keys; one key is me
 for. The ratios hold from machine to machine, the seconds do not.
 """
 
+import os
 import sys
 import time
 from collections.abc import Iterator
@@ -15,7 +16,7 @@ from pathlib import Path
 
 from bench_pack import DRILL
 from numpy import concatenate
-from soundfile import SoundFile
+from soundfile import SoundFile, read
 
 from tracks.export.audio import RATE, Sound
 from tracks.export.audio.balance import TARGET, Mixdown, factor, gains
@@ -88,6 +89,36 @@ def by_libsndfile(sound: Sound) -> bytes:
     return written.getvalue()
 
 
+def pack_less_wav(every: list[Job], font: SoundFont) -> float:
+    """Return what an MP3 pack costs more than a WAV pack, over what the encoder before costs more than WAV's.
+
+    All on the same sounds, in seconds of processor time of this process and its children.
+    """
+    recordings = [
+        Recording(job.piece, Tags("bench", "bench", n, job.key, job.bpm)) for n, job in enumerate(every)
+    ]
+    packs: dict[AudioFormat, float] = {}
+    sounds: list[Sound] = []
+    for kind in (AudioFormat.WAV, AudioFormat.MP3, AudioFormat.WAV, AudioFormat.MP3):
+        before = _work()
+        for content in Renderer(Synth(font), kind, 1).record(recordings):
+            if kind is AudioFormat.WAV and len(sounds) < len(every):
+                sounds.append(read(BytesIO(content), dtype="float32")[0])
+        packs[kind] = _work() - before
+    start = _work()
+    for sound in sounds:
+        by_libsndfile(sound)
+    middle = _work()
+    for sound in sounds:
+        encode([sound], AudioFormat.WAV)
+    return (packs[AudioFormat.MP3] - packs[AudioFormat.WAV]) / (2 * middle - start - _work())
+
+
+def _work() -> float:
+    times = os.times()
+    return times.user + times.system + times.children_user + times.children_system
+
+
 def main() -> None:
     """Measure and print."""
     keys = int(sys.argv[1]) if len(sys.argv) > 1 else 1
@@ -113,6 +144,10 @@ def main() -> None:
             f"whole pack, {workers} at work: {whole[str(workers)][0]:.1f} s on the clock, {size / 1e6:.0f} MB"
         )
     print(f"  {whole['1'][0] / spent['encode'][0]:.2f} x encoding every file")
+    if kind is AudioFormat.MP3:
+        print(
+            f"MP3 pack less WAV pack: {pack_less_wav(every, font):.2f} of what the encoder before would add"
+        )
 
 
 if __name__ == "__main__":

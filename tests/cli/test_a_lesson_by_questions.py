@@ -78,6 +78,35 @@ def test_what_most_play_with_is_offered_as_far_as_it_is_installed(monkeypatch: p
     assert (offered[6], offered[13]) == ("paper, phone", "nothing")
 
 
+def _asked_keys(monkeypatch: pytest.MonkeyPatch, progression: str, keys: str | None) -> list[str]:
+    """Return the keys of the lesson that is asked for; None takes what stands in brackets."""
+
+    def answer(question: str, default: str, **_: object) -> str:
+        said = {"Which chords": progression, "In which keys": keys, "Played with": "nothing"}
+        told = next((word for begun, word in said.items() if question.startswith(begun)), None)
+        return default if told is None else told
+
+    monkeypatch.setattr("typer.prompt", answer)
+    (made,) = read_lesson_text(asking.asked_lesson(), Path("x.toml"), load).drills
+    return [key.name for key in made.drill.keys]
+
+
+@pytest.mark.parametrize(
+    ("progression", "keys", "names"),
+    [
+        ("I V", None, ["C major", "G major", "F major"]),
+        ("minor-blues", None, ["A minor", "E minor", "D minor"]),
+        ("Ebmaj7 Bb7 Ebmaj7", None, ["Eb major"]),
+        ("I V", "F Bb Eb", ["F major", "Bb major", "Eb major"]),
+        ("I V", "up to 1 sharp", ["C major", "G major"]),
+    ],
+)
+def test_keys_are_offered_as_the_progression_has_them_and_taken_with_or_without_commas(
+    progression: str, keys: str | None, names: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert _asked_keys(monkeypatch, progression, keys) == names
+
+
 def test_without_a_terminal_nothing_is_asked(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(("new", "x.toml")) == 0
     assert "# A lesson:" in Path("x.toml").read_text(encoding="utf-8")

@@ -191,6 +191,50 @@ def test_an_exams_takes_are_marked_in_the_order_of_its_calls(capsys: pytest.Capt
     assert [each["ready"] for each in swapped] == [False, False]
 
 
+def test_one_recording_of_an_exam_is_parted_where_the_player_waits(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    drill = '[[drill]]\nname = "{}"\nprogression = "{}"\nkeys = ["{}"]\ntempos = [60]\n'
+    Path("exam-1.toml").write_text(
+        drill.format("01-cadence", PROGRESSION, "A") + drill.format("02-cadence", PROGRESSION, "Eb")
+    )
+    second = [(when + 5 * 4 * 60 / 72 + 4, keys) for when, keys in shown(capsys)]
+    both = record([*shown(capsys, "A"), *second])
+
+    told = checked(capsys, both, "--drill", "exam-1.toml")
+    first = checked(capsys, record(shown(capsys, "A")), "--drill", "exam-1.toml")
+
+    assert [(each["take"], each["drill"], each["ready"]) for each in told] == [
+        ("take.mid, 1", "01-cadence", True),
+        ("take.mid, 2", "02-cadence", True),
+    ]
+    assert (first["take"], first["drill"], first["ready"]) == ("take.mid", "01-cadence", True)
+
+
+def test_in_an_echo_the_answers_are_the_students(capsys: pytest.CaptureFixture[str]) -> None:
+    bar = 4 * 60 / 72
+    later = (2, 2, 4, 4, 4)  # bars: turns of two, and the last of one
+    answers = [(when + bar * by, keys) for (when, keys), by in zip(shown(capsys), later, strict=True)]
+
+    told = checked(capsys, record(answers), PROGRESSION, "-k", "Eb", "--form", "echo")
+
+    assert (told["ready"], round(told["tempo"])) == (True, 72)
+
+
+@pytest.mark.parametrize("form", ["call-and-response", "trading-fours", "melody-out"])
+def test_where_the_student_improvises_no_note_is_right_or_wrong_and_that_is_said(
+    capsys: pytest.CaptureFixture[str], form: str
+) -> None:
+    printed(capsys, "make", PROGRESSION, "-k", "Eb", "--repeats", "2", "--form", form, "--name", "free")
+    take = record(shown(capsys))
+
+    assert run(["check", take, "--drill", "out/free"]) == 2
+    assert "the student improvises, so no note is right or wrong" in capsys.readouterr().err
+    assert checked(capsys, take, "--drill", "out/free", "--form", "plain", "--repeats", "1", "--needs", "72")[
+        "ready"
+    ]
+
+
 def test_a_level_sets_what_may_be_wrong(capsys: pytest.CaptureFixture[str]) -> None:
     chords = [(when, list(keys)) for when, keys in shown(capsys)]
     chords[1][1].pop()
@@ -286,7 +330,7 @@ def test_a_take_that_is_only_too_slow_for_the_goal_has_reached_its_own_tempo(
         "--date", "2026-03-02",
     )  # fmt: skip
 
-    assert "Not ready yet: the tempo, 72 of 100" in told
+    assert "Not ready yet: the tempo is 72 of 100" in told
     assert Path("progress.csv").read_text().endswith("2026-03-02,Wren,I-vi-IV-V7-I,Eb major,doubled,72,yes\n")
 
 
@@ -333,3 +377,15 @@ def test_a_mistyped_pack_is_corrected(capsys: pytest.CaptureFixture[str]) -> Non
 
     assert run(("check", record(shown(capsys)), "--drill", "out/week6")) == 2
     assert capsys.readouterr().err == "rungwise: --drill: out/week6 is not there; did you mean Week-6?\n"
+
+
+def test_the_next_rung_of_a_file_is_told_as_a_text_that_works(capsys: pytest.CaptureFixture[str]) -> None:
+    Path("song.rntxt").write_text("Title: Song\nm1 Eb: I b3 vi\nm2 IV\nm3 V7\nm4 I\n")
+    printed(capsys, "make", "song.rntxt", "--name", "song")
+    take = next(Path("out/song").glob("Eb-major/*_060_*hands-together.mid"))
+
+    told = checked(capsys, str(take), "--drill", "out/song")
+    printed(capsys, *shlex.split(told["next"]["command"])[1:], "--name", "again")
+
+    again = next(Path("out/again").glob("Eb-major/*hands-together.mid"))
+    assert checked(capsys, str(again), "--drill", "out/song", "--needs", "60")["ready"]

@@ -124,5 +124,7 @@ def test_a_pack_keeps_english_names_and_says_how_to_show_it_again(capsys: pytest
 def test_a_fault_is_told_in_the_names_asked_for(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(("show", "I", "--key", "Gis-Dur", *GERMAN)) == 2
     assert capsys.readouterr().err == "rungwise: --key: Gis-Dur has 8 sharps; write As-Dur\n"
+    assert run(("show", "Es: I", "--key", "h", *GERMAN)) == 2
+    assert "the progression is written in Es-Dur, and h-Moll is not major" in capsys.readouterr().err
     assert run(("show", "I", "--key", "B H", *GERMAN)) == 2
     assert "'B H' is several keys; write --key B --key H" in capsys.readouterr().err

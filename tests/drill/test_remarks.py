@@ -16,8 +16,13 @@ def remarks(drill: Drill) -> list[tuple[str, ...]]:
 
 def test_smoothest_is_told_where_it_would_move_less_with_what_it_leaves_out() -> None:
     drill = Drill("thistle", "C Am7 Dm7 G7 C", (Key.parse("C"),), FOUR, (60,))
-    words = "--sevenths smoothest would move 2 half steps less and leave out F of Dm7 in bar 3"
+    words = "--sevenths smoothest would move 2 half steps less, but leave out F of Dm7 in bar 3"
     assert remarks(drill) == [(words,)]
+
+
+def test_where_the_smoothest_costs_nothing_no_cost_is_told() -> None:
+    drill = Drill("lark", "F#m7b5 B7alt Em", (Key.parse("e"),), FOUR, (60,))
+    assert remarks(drill) == [("--sevenths smoothest would move 2 half steps less",)]
 
 
 def test_nothing_is_told_where_it_would_not_or_another_choice_was_made() -> None:

@@ -182,6 +182,37 @@ def test_melody_out_leaves_the_whole_tune_to_the_student_and_keeps_its_boxes() -
     assert "your turn" in pages_of(pdf([made]))[0]
 
 
+@pytest.mark.parametrize("style", ["improvise", "block"])
+def test_choruses_whose_turns_differ_are_all_written(style: str) -> None:
+    drill = drill_of(
+        "| I | I | I | I | IV | IV | I | I | V7 | IV | I | I |", "C", form=Form.TRADING_FOURS, repeats=2
+    )
+    made = played_sheet(Played(drill, load(style), in_each_key(drill)[0]))
+
+    assert [bar.turn for bar in made.score.bars if bar.turn] == ["listen", "your turn"] * 3
+    assert [bar.number for bar in made.score.bars] == list(range(1, 25))
+    empty = [not any(event.pitches for event in bar.staves[0][0]) for bar in made.score.bars]
+    assert empty[12:16] == [True] * 4
+    assert len(made.rows) == 12
+    assert "2 times" not in made.about
+
+
+def test_choruses_that_are_alike_are_written_once() -> None:
+    drill = drill_of("I IV V7 I", "C", form=Form.CALL_AND_RESPONSE, repeats=2)
+    made = played_sheet(Played(drill, load("block"), in_each_key(drill)[0]))
+
+    assert len(made.score.bars) == 4
+    assert "2 times" in made.about
+
+
+def test_a_tune_that_goes_on_is_written_to_its_end() -> None:
+    drill = drill_of("I IV V7 I", "C", style="improvise", repeats=3)
+    made = played_sheet(Played(drill, load("improvise"), in_each_key(drill)[0]))
+
+    assert len(made.score.bars) == 12
+    assert [event.mark for event in made.score.bars[-1].staves[0][0]] == [""]
+
+
 # What a screen reader hears.
 
 
@@ -252,3 +283,63 @@ def test_stems_of_one_voice_point_as_their_notes_have_them() -> None:
     upper = first.staves[0]
     two = replace(first, staves=((*upper, *upper), first.staves[1]))
     assert re.findall(r'stem.dir="(\w+)"', mei(replace(bass.score, bars=(two,)))) == ["up"] * 2 + ["down"] * 2
+
+
+# What is kept together.
+
+
+NOTES = "\n".join(f"Line {number}." for number in range(12))
+
+
+@pytest.mark.parametrize("notes", ["", NOTES])
+def test_music_and_the_table_of_moves_are_not_torn_where_they_fit_on_a_page(notes: str) -> None:
+    (made,) = sheets_of(drill_of("I vi ii7 V7 I"))
+    pages = pages_of(pdf([replace(made, heading=replace(WEEK, notes=notes))], large=True))
+
+    (with_music,) = [page for page in pages if "ii7 " in page.split("Say it aloud")[0].split("4/4")[-1]]
+    assert "vi " in with_music
+    (with_moves,) = [page for page in pages if "What moves" in page]
+    assert re.findall(r" (\d) [A-G]♭?m?7? ", with_moves.split("What moves")[1]) == ["1", "2", "3", "4", "5"]
+
+
+def test_days_of_a_log_in_large_print_have_their_dates_under_them() -> None:
+    (made,) = sheets_of(drill_of("I V7 I"))
+    document = PdfReader(io.BytesIO(pdf([replace(made, heading=WEEK)], large=True)))
+
+    heights: dict[str, float] = {}
+
+    def note(text: str, page: list[float], line: list[float], *_: Any) -> None:
+        heights.setdefault(text.strip(), line[5] * page[3] + page[5])
+
+    document.pages[0].extract_text(visitor_text=note)
+    assert heights["Thu"] != heights["26"]
+    assert (heights["Thu"], heights["26"]) == (heights["Mon"], heights["30"])
+
+
+@pytest.mark.parametrize(
+    ("mixes", "hands"),
+    [
+        (("hands-together",), ("Hands together",)),
+        (("right-alone",), ("Right hand",)),
+        (("you-play-left", "hands-together"), ("Left hand", "Hands together")),
+        (None, ("Right hand", "Left hand", "Hands together")),
+    ],
+)
+def test_boxes_are_of_the_hands_that_are_practiced(
+    mixes: tuple[str, ...] | None, hands: tuple[str, ...]
+) -> None:
+    said = {"mixes": mixes} if mixes else {}
+    (drill,) = request_of({"progression": "I V7 I", **said}).drills(load("block"))
+    (played,) = played_in_each_key(drill, load("block"))
+
+    assert played_sheet(played).hands == hands
+
+
+def test_a_tune_says_which_hand_has_it_and_what_it_is_over() -> None:
+    request = request_of({"progression": "I V7 I", "style": "improvise", "band": "swing"})
+    style = request.style(load)
+    (drill,) = request.drills(style)
+    (played,) = played_in_each_key(drill, style)
+
+    about = played_sheet(played).about
+    assert "the right hand plays the tune, the left the chords under it, over a swing band" in about

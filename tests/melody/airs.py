@@ -3,12 +3,14 @@
 Sources, all inside music21: the Essen folksong collection (H. Schaffrath), O'Neill's *Music of Ireland* (1850
 airs and dance tunes), two lead sheets; apart from them the sopranos of Bach's chorales in Riemenschneider's
 order. As written: repeats are not played, grace notes are left out.
+
+The airs that our tunes are shaped by are one half; others of the same books are held out, for the last word.
 """
 
 import json
 import re
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -39,15 +41,31 @@ class Air:
 
 
 def airs() -> list[Air]:
-    """Return every air, from a file in the system's temporary folder once that is there."""
+    """Return every air that our tunes are shaped by, and Bach's sopranos."""
+    return _kept("airs", _read)
+
+
+def held_out_airs() -> list[Air]:
+    """Return airs of the same books that are none of those."""
+    return _kept("airs-held-out", _read_held_out)
+
+
+def _kept(name: str, read: Callable[[], Iterator[Air]]) -> list[Air]:
+    """Return airs from a file in the system's temporary folder, read into it where it is not there yet."""
     import music21
 
-    kept = Path(tempfile.gettempdir(), f"airs-of-music21-{music21.__version__}.json")
+    kept = Path(tempfile.gettempdir(), f"{name}-of-music21-{music21.__version__}.json")
     if not kept.exists():
-        kept.write_text(json.dumps([asdict(air) for air in _read()]))
+        kept.write_text(json.dumps([asdict(air) for air in read()]))
     return [
         Air(**{**each, "notes": tuple(map(tuple, each["notes"]))}) for each in json.loads(kept.read_text())
     ]
+
+
+def _read_held_out() -> Iterator[Air]:
+    known = {air.name for air in airs()}
+    yield from _of_books(ESSEN, "essenFolksong", 6, known)
+    yield from _of_books(FIDDLE, "oneills1850", 2, known)
 
 
 def _read() -> Iterator[Air]:
@@ -62,15 +80,19 @@ def _read() -> Iterator[Air]:
         yield from _air(corpus.parse(name), name, SOPRANOS)
 
 
-def _of_books(pool: str, folder: str, each: int) -> Iterator[Air]:
-    """Yield airs evenly spread over a folder's books, so many of each, passing over what does not fit."""
+def _of_books(pool: str, folder: str, each: int, known: Container[str] = ()) -> Iterator[Air]:
+    """Yield airs evenly spread over a folder's books, so many of each, passing over what does not fit.
+
+    What is known already, by its name, is passed over too.
+    """
     from music21 import corpus
 
     books = (Path(str(book)) for book in corpus.getComposer(folder))
     for path in sorted(book for book in books if book.suffix == ".abc"):
         if path.stem.startswith(_NOT_SONGS):
             continue
-        numbers = re.findall(r"^X:\s*(\d+)", path.read_text(errors="replace"), re.MULTILINE)
+        every = re.findall(r"^X:\s*(\d+)", path.read_text(errors="replace"), re.MULTILINE)
+        numbers = [number for number in every if f"{path.stem} {number}" not in known]
         found = 0
         for number in _spread(numbers, 3 * each):
             if found == each:

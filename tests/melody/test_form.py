@@ -1,5 +1,6 @@
 """What a tune brings back, read from its notes: AABA, AAB, turns, uneven phrases."""
 
+import re
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
@@ -7,13 +8,14 @@ from itertools import pairwise
 from random import Random
 
 import pytest
-from tunes import FOUR, LEVELS, brief, tune
+from tunes import FOUR, LEVELS, brief, does, figure, tune
 
 from tracks.melody.form import phrases
 from tracks.melody.tune import improvise
 from tracks.model import Note
 from tracks.progression.library import LIBRARY
 from tracks.theory.key import Mode
+from tracks.theory.meter import Meter
 
 TEXTS = {entry.name: entry.text for entry in LIBRARY}
 Bars = dict[int, list[tuple[int, int]]]
@@ -98,3 +100,39 @@ def test_same_tune_in_every_key() -> None:
         return [(note.start, note.pitch.midi - notes[-1].pitch.midi) for note in notes]
 
     assert moves("G") == moves("A")
+
+
+@pytest.mark.parametrize("meter", [FOUR, Meter(3, 4), Meter(6, 8), Meter(2, 4)], ids=str)
+def test_no_two_levels_give_the_same_tune_even_over_three_bars(meter: Meter) -> None:
+    for text in ("I IV I", "vi IV I V"):
+        given = brief(text, meter=meter)
+        for seed in range(12):
+            tunes = {
+                level: tuple((note.start, note.length, note.pitch) for note in tune(given, seed, level))
+                for level in LEVELS
+            }
+            assert len(set(tunes.values())) == len(tunes), (text, seed)
+
+
+def test_a_tune_does_what_its_level_is_about_however_short() -> None:
+    devices = {2: ("passing", "upper", "lower"), 4: ("approach", "enclosure"), 5: ("blues", "pentatonic")}
+    for level, words in devices.items():
+        for seed in range(20):
+            notes = tune(brief("V7 I"), seed, level)
+            assert any(does(note).startswith(words) for note in notes), (level, seed)
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_in_turns_nothing_is_said_to_come_from_a_bar_of_the_students(level: int) -> None:
+    told = 0
+    for name in ("jazz-blues", "rhythm-changes"):
+        given = replace(brief(TEXTS[name]), turn=4, level=level)
+        for seed in range(8):
+            for note in improvise(given, Random(seed)):
+                bar = note.start // FOUR.bar
+                if bar // 4 % 2:
+                    assert not figure(note).startswith("motif")
+                elif note.why and (match := re.fullmatch(r"as in bar (\d+)", note.why.figure)):
+                    told += 1
+                    assert (int(match[1]) - 1) // 4 % 2 == 0
+    assert told

@@ -114,8 +114,31 @@ def test_blue_notes_are_named_in_the_key() -> None:
         if not does(note).startswith("chord")
     }
 
-    assert {("blues third", "Eb"), ("blues seventh", "Bb"), ("pentatonic sixth", "A")} <= blues
-    assert {name for _, name in blues} <= {"C", "D", "E", "G", "A", "Eb", "F", "Gb", "Bb"}
+    named = {(words.removesuffix(" of the key"), name) for words, name in blues}
+    assert {("blues third", "Eb"), ("blues seventh", "Bb"), ("pentatonic sixth", "A")} <= named
+    assert {("blues fifth", "Gb"), ("blues raised fourth", "F#")} <= named
+    assert {name for _, name in blues} <= {"C", "D", "E", "G", "A", "Eb", "F", "F#", "Gb", "Bb"}
+
+
+def test_the_blues_fifth_is_spelled_as_it_moves() -> None:
+    for seed in range(60):
+        for here, after in pairwise(tune(brief("Id7 IVd7 Id7 V7 IVd7 Id7", "Bb"), seed, 5)):
+            if here.pitch.tone.name in ("E", "Fb"):
+                rises = after.pitch.midi > here.pitch.midi
+                assert here.pitch.tone.name == ("E" if rises else "Fb")
+
+
+def test_a_color_that_grates_is_come_to_and_left_by_step() -> None:
+    seen = 0
+    given = brief("Id7 IVd7 Id7 Id7 IVd7 IVd7 Id7 Id7 V7 IVd7 Id7 Id7", "Bb")
+    for seed in range(60):
+        for before, note, after in around(tune(given, seed, 5)):
+            chord = chord_under(given, note).chord
+            # A half step over the root: D over E flat's seventh, whose seventh is D flat.
+            if chord and chord.symbol == "Eb7" and note.pitch.tone.name == "D":
+                seen += 1
+                assert max(abs(note.pitch.midi - other.pitch.midi) for other in (before, after)) <= 2
+    assert seen
 
 
 def test_a_motif_keeps_its_letters_when_it_returns_and_moves() -> None:

@@ -11,7 +11,8 @@ from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.export.mei import mei
 from tracks.export.musicxml import musicxml
 from tracks.model import Note, Part, Role, Texture
-from tracks.notation.score import Event, Score, held_parts, score
+from tracks.notation.held import held_parts
+from tracks.notation.score import Event, Score, score
 from tracks.practice.arrange import arrange
 from tracks.style.registry import load
 from tracks.theory.key import KEY_SETS, Key

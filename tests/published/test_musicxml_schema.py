@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
-from tracks.drill.drill import Drill
+from tracks.drill.drill import Drill, Form
 from tracks.drill.in_key import in_each_key
 from tracks.export.musicxml import musicxml
 from tracks.model import Texture
@@ -101,3 +101,15 @@ def test_whatever_is_written_is_valid(progression: str, meter: str, how: tuple[s
 def test_block_voicings_without_a_style_are_valid(texture: Texture) -> None:
     drill = Drill("d", "| I / vi / | V7", (Key.parse("Ab"),), Meter(4, 4), (60,), texture=texture)
     assert not faults(musicxml(sheet(drill, in_each_key(drill)[0]).score))
+
+
+@pytest.mark.parametrize("form", [Form.PLAIN, Form.TRADING_FOURS], ids=lambda form: form.value)
+def test_a_tune_told_under_its_notes_is_valid(form: Form) -> None:
+    drill = Drill(
+        "lantern", "/ / / V7 | I IV | vi | ii | V7 I | IV | V7 | I", (Key.parse("Ab"),), Meter(4, 4), (60,),
+        style="improvise", level=6, sheet=True, explain=True, form=form, repeats=2,
+    )  # fmt: skip
+    made = musicxml(sheet(drill, in_each_key(drill)[0], load("improvise")).score)
+
+    assert b"<lyric" in made
+    assert not faults(made)

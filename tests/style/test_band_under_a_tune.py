@@ -1,10 +1,13 @@
 """A band under an improvised tune: every style that can be one, on every level."""
 
+from collections import Counter
+from dataclasses import replace
+
 import pytest
 
 from tracks.drill.drill import Drill
 from tracks.drill.in_key import in_each_key
-from tracks.model import Part, Role, Texture
+from tracks.model import Part, Piece, Role, Texture
 from tracks.practice.arrange import arrange, as_written
 from tracks.style.band import loaded, over_band
 from tracks.style.registry import load, load_all
@@ -63,6 +66,40 @@ def test_tune_swings_with_a_band_that_swings() -> None:
 
     assert late
     assert min(late) > beat // 20
+
+
+@pytest.mark.parametrize("name", ["swing", "bossa-nova", "funk", "rock", "shuffle"])
+def test_a_busy_bar_of_the_tune_has_fewer_chords_under_it_than_a_quiet_one(name: str) -> None:
+    busy: list[int] = []
+    quiet: list[int] = []
+    for seed in range(12):
+        asked = replace(drill(name, Meter(4, 4)), seed=seed, repeats=2)
+        (in_key,) = in_each_key(asked)
+        made = as_written(asked, loaded("improvise", name, load), in_key.changes, in_key.chords, 120)
+        notes, strikes = in_bars(made, Role.MELODY), in_bars(made, Role.LEFT)
+        for bar in range(made.length // made.meter.bar - 1):
+            (busy if notes[bar] > 6 else quiet).append(strikes[bar])
+
+    assert len(busy) > 10
+    assert sum(busy) / len(busy) < 0.75 * sum(quiet) / len(quiet)
+
+
+def in_bars(made: Piece, role: Role) -> Counter[int]:
+    """How often a part is struck in each bar."""
+    part = next(part for part in made.parts if part.role is role)
+    return Counter(start // made.meter.bar for start in {note.start for note in part.notes})
+
+
+def test_tune_stays_even_over_a_band_that_does_not_swing() -> None:
+    asked = drill("bossa-nova", Meter(4, 4))
+    (in_key,) = in_each_key(asked)
+    style = loaded("improvise", "bossa-nova", load)
+    written = melody(as_written(asked, style, in_key.changes, in_key.chords, 120).parts)
+    played = melody(arrange(asked, style, in_key.changes, in_key.chords, 120).parts)
+    pairs = zip(written.notes, played.notes, strict=True)
+    strays = [abs(after.start - before.start) for before, after in pairs]
+
+    assert max(strays) <= Meter(4, 4).beat // 96  # the chance of feel
 
 
 @pytest.mark.parametrize(

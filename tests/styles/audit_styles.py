@@ -13,13 +13,13 @@ from random import Random
 
 from tracks.drill.drill import Drill
 from tracks.drill.in_key import DrillInKey, in_each_key
-from tracks.model import Note, Part, Piece, Role, Texture
+from tracks.model import Note, Part, Piece, Role, Texture, VoicedChord
 from tracks.patterns import walk
-from tracks.practice.arrange import arrange, as_written
+from tracks.practice.arrange import arrange, as_written, unrolled
 from tracks.progression.library import LIBRARY
 from tracks.style import Brief, Style
 from tracks.style.registry import load_all
-from tracks.theory.key import KEY_SETS
+from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import QUARTER, Meter
 
 FOUR = Meter(4, 4)
@@ -102,6 +102,51 @@ def bar_rhythms(part: Part, made: Piece) -> list[frozenset[int]]:
     return [frozenset(struck) for _, struck in sorted(bars.items())]
 
 
+def anticipated(style: Style, level: int, seeds: int = 6) -> float:
+    """Return the share of chord changes before which the right hand already strikes the coming chord.
+
+    A stroke in the last beat before a bar line is the coming chord's where it has more of that chord's tones
+    than of the chord's that ends there; so rootless voicings cannot be told, and are not to be asked for.
+    """
+    met = changes = 0
+    meter = style.info.meters[0]
+    for seed in range(seeds):
+        for text in ("I vi ii7 V7 I IV ii7 V7", "I IV V7 vi ii7 V7 I IV"):
+            drill = Drill("audit", text, (Key.parse("C"),), meter, (BPM,), style.info.name, level, seed=seed)
+            drill = replace(drill, texture=style.info.textures[0], repeats=3)
+            (found,) = in_each_key(drill)
+            made = as_written(drill, style, found.changes, found.chords, BPM)
+            _, chords = unrolled(found.changes, found.chords, drill.repeats)
+            right = next(part for part in made.parts if part.role is Role.RIGHT)
+            for ends, comes in pairwise(chords[:-1]):
+                changes += 1
+                met += _comes_early(right, ends, comes, meter)
+    return met / changes
+
+
+def _comes_early(part: Part, ends: VoicedChord, comes: VoicedChord, meter: Meter) -> bool:
+    struck: dict[int, set[int]] = {}
+    for note in part.notes:
+        if comes.at.start - meter.beat < note.start < comes.at.start:
+            struck.setdefault(note.start, set()).add(note.pitch.midi % 12)
+    old, new = ({tone.chroma for tone in v.at.chord.tones} if v.at.chord else set() for v in (ends, comes))
+    return any(len(heard & new) > len(heard & old) for heard in struck.values())
+
+
+def comes_back(style: Style, seeds: int = 6) -> float:
+    """Return the share of two-bar rhythms of a right hand, at the hardest level, that were heard before."""
+    meter, again, heard = style.info.meters[0], 0, 0
+    for seed in range(seeds):
+        drill, found = drilled(0, style.info.name, meter, style.info.textures[0], seed)
+        drill = replace(drill, level=len(style.info.levels), repeats=2 * sixteen_bars(found))
+        made = as_written(drill, style, found.changes, found.chords, BPM)
+        bars = bar_rhythms(next(part for part in made.parts if part.role is Role.RIGHT), made)[:-1]
+        pairs = list(zip(bars[::2], bars[1::2], strict=False))
+        heard += len(pairs) - 1
+        again += sum(pair in pairs[:place] for place, pair in enumerate(pairs))
+    return again / heard
+
+
 def main() -> None:
     """Count and print."""
     seeds = int(sys.argv[1]) if len(sys.argv) > 1 else 2
@@ -130,6 +175,12 @@ def main() -> None:
         )
     print(f"all: {total['early']} of {total['early'] + total['on']} early (before: 542 of 1,321); ", end="")
     print(f"{total['held']} of {total['again']} keys struck while held")
+    print("chord changes before which the coming chord is struck, by level; two-bar rhythms that come back")
+    for style in load_all()[0]:
+        if Role.BASS in style.info.roles:
+            levels = range(1, len(style.info.levels) + 1)
+            shares = " ".join(f"{anticipated(style, level):4.0%}" for level in levels)
+            print(f"  {style.info.name:15} {shares:26} {comes_back(style):4.0%}")
 
 
 def seeds_differ(style: Style) -> int:

@@ -4,6 +4,7 @@ Hutchinson is R. Hutchinson, Music Theory for the 21st-Century Classroom; "conve
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 from random import Random
 
@@ -11,7 +12,7 @@ import pytest
 
 from tracks.model import Hit, Note, Part, Role, Texture
 from tracks.patterns import BASS_DRUM, CLAVES, CLOSED_HI_HAT, RIDE_CYMBAL, SIDE_STICK, SNARE
-from tracks.style import Brief
+from tracks.style import Brief, Style, registry
 from tracks.style.registry import load
 from tracks.style.testing import trial
 from tracks.theory.meter import QUARTER, Meter, Time
@@ -327,3 +328,48 @@ def test_stride_leaps_a_fifth_or_more_down_to_its_bass() -> None:
         leaps = [min(b) - a[0] for a, b in pairwise(struck) if len(a) == 1 and len(b) > 1]
         assert len(leaps) > 10
         assert min(leaps) >= 7
+
+
+BANDS = [style for style in map(load, registry.names()) if Role.DRUMS in style.info.roles]
+
+
+@pytest.mark.parametrize("style", BANDS, ids=lambda style: style.info.name)
+def test_drums_play_a_groove_of_two_bars(style: Style) -> None:
+    """A groove shared by two bars with a few variations: K. Cullen, "Two-bar grooves", Rhythm, 2017."""
+    for meter in style.info.meters:
+        for level in range(1, len(style.info.levels) + 1):
+            bars = bars_of_drums(style, meter, level)
+            first, second = bars[:2] if bars[0] != bars[1] else (bars[0], bars[2])
+            frame = {(at, key) for at, key, _ in first} & {(at, key) for at, key, _ in second}
+            assert first != second, (str(meter), level)
+            assert meter.beats == 2 or bars[0] != bars[1], (str(meter), level)
+            assert len(frame) >= len(first) / 3, (str(meter), level)
+
+
+@pytest.mark.parametrize("style", BANDS, ids=lambda style: style.info.name)
+def test_every_groove_has_ghost_notes_far_softer_than_its_accents(style: Style) -> None:
+    """J. Riley, "Ghost Notes 101", Modern Drummer, December 2015: at a low volume, under loud back beats."""
+    meter = style.info.meters[0]
+    for level in range(1, len(style.info.levels) + 1):
+        strokes = [hit for bar in bars_of_drums(style, meter, level) for hit in bar]
+        softest, loudest = (each(velocity for _, _, velocity in strokes) for each in (min, max))
+        assert loudest - softest >= 30, level
+
+
+def bars_of_drums(style: Style, meter: Meter, level: int) -> list[set[tuple[int, int, int]]]:
+    """Three bars: when, which, how loud. No fill is in them; in two beats a groove may last longer."""
+    chords, _ = trial(meter, style.info.textures[0])
+    long = tuple(
+        replace(chords[0], at=replace(chords[0].at, start=number * meter.bar, length=meter.bar))
+        for number in range(16)
+    )
+    brief = Brief(long, meter, 16 * meter.bar, style.info.textures[0], level, bpm=96)
+    (drums,) = (part for part in style.play(brief, Random(1)) if part.role is Role.DRUMS)
+    return [
+        {
+            (hit.start - begin, hit.key, hit.velocity)
+            for hit in drums.hits
+            if begin <= hit.start < begin + meter.bar
+        }
+        for begin in (0, meter.bar, 2 * meter.bar)
+    ]

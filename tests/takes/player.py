@@ -14,6 +14,7 @@ The model
 - An extra note never comes with a chord that lacks one: that is a wrong note, as far as anybody hears.
 - A chord left out, struck twice or hesitated before never comes right after another such: a chord struck
   twice and the like one after it left out would be what it sounds like, one that came early.
+- A restart is never from a chord like the first: that would be heard as a start from the beginning.
 - What is played again after a restart is played without a fault the first time, so that the truth is one.
 """
 
@@ -21,7 +22,7 @@ from dataclasses import dataclass, field
 from math import exp
 from random import Random
 
-from tracks.takes.expected import RIGHT, Asked
+from tracks.takes.expected import RIGHT, Asked, Group
 from tracks.takes.take import PlayedNote, Take
 
 NOTE_S, STRAY_SIZE, HANDS_S, BEAT_SHARE = 0.0115, 0.42, 0.026, 0.02
@@ -64,6 +65,10 @@ def perform(asked: Asked, chances: Chances, seed: int, bpm: float | None = None)
     return _Player(asked, chances, Random(seed), bpm).play()
 
 
+def _keys(group: Group) -> set[int]:
+    return {note.pitch.midi for note in group.notes}
+
+
 class _Player:
     def __init__(self, asked: Asked, chances: Chances, rng: Random, bpm: float | None) -> None:
         self._asked, self._chances, self._rng = asked, chances, rng
@@ -81,15 +86,18 @@ class _Player:
         if len(groups) > 6 and rng.random() < self._chances.restart:
             end = rng.randrange(4, len(groups))
             start = rng.randrange(max(end - 12, 1), end - 2)
-            order = [*range(end), *range(start, len(groups))]
-            replayed = range(start, end)
-            self._truth.restarts.append(start)
+            if _keys(groups[start]) != _keys(groups[0]):
+                order = [*range(end), *range(start, len(groups))]
+                replayed = range(start, end)
+                self._truth.restarts.append(start)
         if rng.random() < self._chances.strays:
             self._strike(self._late - 4 * self._beat, rng.randrange(40, 80))
         for place, group in enumerate(order):
             first_time = group in replayed and place < replayed.stop
             if place and group != order[place - 1] + 1:
-                self._late += self._at(order[place - 1]) - self._at(group) + rng.uniform(2, 4) * self._beat
+                before = order[place - 1]
+                self._late += self._at(before) + self._gap(before) - self._at(group)
+                self._late += rng.uniform(2, 4) * self._beat
             self._group(group, clean=first_time or group + 1 in replayed or group - 1 in replayed)
         end_s = max(note.onset_s for note in self._notes)
         if rng.random() < self._chances.strays:

@@ -1,10 +1,12 @@
 """The alignment's search: exact, whatever it leaves out."""
 
+from itertools import pairwise
 from random import Random
+from statistics import median
 
 import pytest
 
-from tracks.takes.align import MOST_FRAGMENTS, REPEAT, SPREAD_S, align, leap_cost
+from tracks.takes.align import MOST_FRAGMENTS, PAUSE, REPEAT, SPREAD_S, START, align, leap_cost
 from tracks.takes.clusters import NOTE, Cluster, Notes, clusters, cost, keys_of, merged, notes_of
 
 
@@ -20,6 +22,8 @@ def whole_table(played: list[Cluster], groups: list[Notes]) -> float:
                 row[group] = min(row.get(group, none), row[group - 1] + sizes[group])
 
     go_over_missing(rows[0])
+    onsets = [cluster.first_s for cluster in played]
+    gaps = [later - before for before, later in pairwise(onsets)]
     for row in range(1, len(played) + 1):
         here = {group: at + NOTE * played[row - 1].notes.size for group, at in rows[row - 1].items()}
         for before in range(row - 1, max(row - 1 - MOST_FRAGMENTS, -1), -1):
@@ -29,7 +33,9 @@ def whole_table(played: list[Cluster], groups: list[Notes]) -> float:
             for group, asked in enumerate(groups):
                 if row - before > 1 and asked.size <= played[row - 1].notes.size:
                     continue
-                ways = [rows[before].get(group - 1, none), least + (leap if group else leap - NOTE)]
+                paused = before == 0 or gaps[before - 1] > PAUSE * median(gaps)
+                start = leap - START if paused else leap
+                ways = [rows[before].get(group - 1, none), least + (leap if group else start)]
                 if group in rows[before]:
                     ways.append(rows[before][group] + REPEAT)
                 here[group] = min(here.get(group, none), min(ways) + cost(heard, asked))
@@ -62,7 +68,25 @@ def test_the_band_finds_what_the_whole_table_finds(seed: int) -> None:
     rng = Random(seed)
     for _ in range(12):
         played, groups = a_take(rng)
-        assert align(played, groups)[1] == pytest.approx(whole_table(played, groups), abs=0.01)
+        found = align(played, groups)
+        assert found.exact
+        assert found.cost == pytest.approx(whole_table(played, groups), abs=0.01)
+
+
+def test_what_is_asked_dozens_of_times_is_aligned_near_by_and_that_is_said() -> None:
+    """The condition of exactness does not hold; the cost found is no less than that of the whole table."""
+    pattern = [notes_of((midi,)) for midi in (48, 55, 52, 55)]
+    groups = pattern * 40
+    keys = [next(iter(keys_of(group.keys))) for group in groups]
+    rng = Random(3)
+    onsets = [(0.3 * place, key + (rng.random() < 0.05)) for place, key in enumerate(keys[:60] + keys[20:])]
+    played = clusters(onsets)
+
+    found = align(played, groups)
+
+    assert not found.exact
+    assert whole_table(played, groups) <= found.cost <= whole_table(played, groups) + NOTE
+    assert [step.group for step in found.steps if step.leap]
 
 
 def test_the_band_stays_narrow_in_a_long_take_with_faults() -> None:
@@ -74,7 +98,7 @@ def test_the_band_stays_narrow_in_a_long_take_with_faults() -> None:
         for key in keys_of(group.keys)
         if rng.random() > 0.02
     ]
-    steps, _ = align(clusters(sorted(onsets)), groups)
+    steps = align(clusters(sorted(onsets)), groups).steps
 
     assert len({step.group for step in steps}) > 990
     assert [step.group for step in steps] == sorted(step.group for step in steps)
@@ -86,7 +110,7 @@ def test_a_chord_is_one_cluster_and_a_rolled_one_may_be_several() -> None:
 
     assert len(clusters(chord)) == 1
     assert len(clusters(rolled)) == 3
-    (step,), price = align(clusters(rolled), [notes_of((60, 64, 67))])
+    (step,), price, _ = align(clusters(rolled), [notes_of((60, 64, 67))])
     assert (step.first, step.after, price) == (0, 3, 0)
 
 

@@ -8,6 +8,8 @@ from recovered import asked_of
 
 from tracks.takes import live
 from tracks.takes.judge import evaluate
+from tracks.takes.read import take_of
+from tracks.takes.saving import midi_of
 from tracks.theory.errors import RequestError
 
 
@@ -44,11 +46,20 @@ def test_what_is_played_against_the_click_is_marked_against_it() -> None:
     desk = Desk(messages)
     beats = round(asked.chords[-1].voiced.at.end / asked.meter.beat)
 
-    heard = live.record(desk, desk, beats, asked.meter, 60, count_in=1, clock=desk.clock, wait=desk.wait)
+    recording = live.record(desk, desk, beats, asked.meter, 60, count_in=1, clock=desk.clock, wait=desk.wait)
+    heard = recording.take
     report = evaluate(heard, asked)
+    again = take_of(midi_of(recording, asked.meter, 60))
 
     assert len(heard.notes) == len(take.notes)
     assert report.in_the_way(60) == ()
+    by_key = [
+        sorted((note.midi, note.onset_s, note.velocity) for note in each.notes) for each in (again, heard)
+    ]
+    for saved, note in zip(*by_key, strict=True):
+        assert saved == pytest.approx(note, abs=0.001)
+    assert again.clicks == pytest.approx(heard.clicks, abs=0.001)
+    assert again.remarks == ()
     assert report.latency_ms == pytest.approx(30, abs=40)
     assert [round(when) for when, _ in desk.sent] == list(range(4 + beats))
     assert desk.sent[0][1] == (0x99, 76, 110)

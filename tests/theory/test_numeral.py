@@ -32,6 +32,7 @@ def spelled(text: str, key: str) -> str:
         ("bVII[sus4]", "C", "Bb: Bb Eb F"),
         ("N6[add9]", "C", "F: Db F Ab E"),
         ("I[maj7]", "C", "C: C E G B"),
+        ("I[maj11]", "C", "C: C E G B D F"),  # a stack of thirds
         ("bVII", "a", "G: G B D"),
         ("bVI", "a", "F: F A C"),
         ("#viio7", "a", "G#: G# B D F"),
@@ -190,6 +191,12 @@ def test_inversions_are_figured_by_the_books() -> None:
     """6 and 64 for triads, 65, 43 and 42 for sevenths: Open Music Theory, "thoroughbass figures"."""
     assert [with_figure("IV", place, seventh=False) for place in range(3)] == ["IV", "IV6", "IV64"]
     assert [with_figure("V7", place, seventh=True) for place in range(4)] == ["V7", "V65", "V43", "V42"]
+
+
+def test_a_figure_that_is_none_is_told_with_the_usual_ones() -> None:
+    with pytest.raises(RequestError) as caught:
+        parse_numeral("V8", Key.parse("C"))
+    assert str(caught.value) == "'V8': 8 is no figure; write 6, 64, 7, 65, 43 or 42"
 
 
 @pytest.mark.parametrize("change", ["add14", "add0", "up5"])

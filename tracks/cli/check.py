@@ -5,7 +5,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tracks.cli import options
-from tracks.cli.saying import say
+from tracks.cli.saying import say, say_json
+from tracks.cli.waiting import shown
 from tracks.drill import kinds
 from tracks.drill.options import BY_NAME, PROGRESSION, Group, Option
 from tracks.safety import CAUTION_AT_THE_PIANO
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from tracks.lessons.tolerances import Tolerances
     from tracks.takes.judge import Report
     from tracks.takes.sources import Candidates
+    from tracks.takes.take import Take
 
 DRILL = Option(
     "drill", kinds.TEXT._replace(metavar="PACK|LESSON"),
@@ -44,7 +46,9 @@ DATE = Option("date", kinds.TEXT._replace(metavar="DAY"), "When, like 2026-03-02
     Group.FILES, usual="today",
 )  # fmt: skip
 CHART = Option("chart", kinds.FILE, "Also a chart of the progress so far: a .svg or .png file.", Group.FILES)
-BESIDES = tuple(BY_NAME[name] for name in ("style", "level", "feel", "seed", "repeats", "tempos"))
+BESIDES = tuple(
+    BY_NAME[name] for name in ("style", "level", "feel", "form", "turn", "seed", "repeats", "tempos")
+)
 WRITTEN = (PICTURE, REPORT, PROGRESS, STUDENT, DATE, CHART)
 """What is written of marked takes, and what that needs."""
 OWN = {option.name: option for option in (DRILL, NEEDS, REQUIREMENT, TO_CLICK, *WRITTEN)}
@@ -59,20 +63,27 @@ def check(given: options.Given) -> None:
     paths, candidates = asked_for(given)
     level = Path(given["requirement"]) if "requirement" in given else None
     tolerances = read("requirement", read_tolerances, level) if level else USUAL
+    reports = _reports(paths, candidates, tolerances, "to-click" in given)
     marked = [
         (report, needed(given, report, candidates, level))
-        for report in _reports(paths, candidates, tolerances, "to-click" in given)
+        for report in shown(reports, len(paths), "Marking takes")
     ]
-    from tracks.cli.marks import write_marks
+    tell(given, marked, candidates.progression)
 
-    written = write_marks(given, marked, candidates.progression)
-    if "json" in given:
-        print_json(marked, candidates.progression)
-        return
+
+def tell(
+    given: options.Given, marked: Sequence[tuple["Report", int | None]], progression: str | None
+) -> None:
+    """Write what is asked for of marked takes, and print them for machines or in words."""
+    from tracks.cli.marks import write_marks
     from tracks.takes.words import report_lines
 
+    written = write_marks(given, marked, progression)
+    if "json" in given:
+        print_json(marked, progression)
+        return
     for report, needs in marked:
-        say("\n".join(report_lines(report, needs, candidates.progression)) + "\n")
+        say("\n".join(report_lines(report, needs, progression)) + "\n")
     for path in written:
         say(f"Wrote {path}.")
     say(CAUTION_AT_THE_PIANO)
@@ -124,12 +135,10 @@ def _reports(
     paths: Sequence[Path], candidates: "Candidates", tolerances: "Tolerances", to_click: bool
 ) -> Iterator["Report"]:
     from tracks.takes.judge import evaluate
-    from tracks.takes.read import read_take
     from tracks.takes.recognize import recognized
     from tracks.theory.meter import QUARTER
 
-    for place, path in enumerate(paths):
-        take = read_take(path)
+    for place, (path, take) in enumerate(_takes(paths, candidates)):
         try:
             asked = recognized(take, candidates.asked(place))
             per_beat = asked.meter.beat / QUARTER
@@ -139,6 +148,17 @@ def _reports(
             yield evaluate(take, asked, tolerances, click)
         except RequestError as fault:
             raise (fault if fault.place else fault.at(str(path))) from fault
+
+
+def _takes(paths: Sequence[Path], candidates: "Candidates") -> Iterator[tuple[Path, "Take"]]:
+    """Yield the takes, each with its file; one file of a whole exam is parted into its items."""
+    from tracks.takes.parting import parted
+    from tracks.takes.read import read_take
+
+    items = len(candidates.drills) if candidates.in_order and len(paths) == 1 else 1
+    for path in paths:
+        for take in parted(read_take(path), items):
+            yield path, take
 
 
 def needed(
@@ -170,9 +190,7 @@ def _meant(progression: str) -> tuple[object, ...]:
 
 def print_json(marked: Sequence[tuple["Report", int | None]], progression: str | None) -> None:
     """Print marked takes for machines: an object, of several a list."""
-    import json
-
     from tracks.takes.record import report_record
 
     records = [report_record(report, needs, progression) for report, needs in marked]
-    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say_json(records if len(records) > 1 else records[0])

@@ -29,6 +29,7 @@ _EXAMPLES = {
 """What may stand for an argument that was left out."""
 _COUNTED = ("weeks", "draws", "questions")
 """Options of a command or two that stand in no table."""
+_IN_LESSONS = ("student", "title", "notes", "due", "date")
 _SPOKEN = {spoken: option for option in BY_NAME.values() for spoken in option.spoken}
 
 
@@ -89,10 +90,20 @@ def _no_value(error: Any) -> str:
     return f"{error.option_name}: its {what} is missing; {choices or '--help tells what stands there'}"
 
 
+def _elsewhere(name: str) -> str:
+    """Return where an option is one, if at another command or in a lesson."""
+    if name in _IN_LESSONS:
+        return f'a lesson says it: {name} = "..."'
+    if name in _AT_PROMPT:
+        return f"rungwise make takes --{name}"
+    return f"rungwise show takes --{name}" if name in OWN else "--help lists the options"
+
+
 def _no_option(error: Any) -> str:
     known = {name for param in error.ctx.command.params for name in param.opts} if error.ctx else set()
     spoken = _SPOKEN.get(error.option_name.lstrip("-"))
     meant = f"--{spoken.at_prompt}" if spoken else ""
     near = meant if meant in known else next(iter(near_names(error.option_name, known, 1)), "")
-    fix = f"did you mean {near}?" if near else "--help lists the options"
+    is_meant = near and meant in ("", near)
+    fix = f"did you mean {near}?" if is_meant else _elsewhere((meant or error.option_name)[2:])
     return f"there is no option {error.option_name}; {fix}"

@@ -71,10 +71,12 @@ def ended(work: Callable[[], int], debug: bool = False) -> int:
 
 def tell(message: str, code: int) -> int:
     """Print a message as one short printable line on the error stream, and return the code."""
+    from tracks.cli.fitting import fitted, width
     from tracks.theory.errors import one_line
 
     with suppress(OSError, ValueError):  # where it cannot be told, the code tells it
-        print(f"rungwise: {one_line(message, _LONGEST)}", file=sys.stderr, flush=True)
+        line = fitted(f"rungwise: {one_line(message, _LONGEST)}", width(beside=True))
+        print(line, file=sys.stderr, flush=True)
     return code
 
 

@@ -15,6 +15,7 @@ from typer.core import TyperCommand, TyperGroup
 from tracks.theory.errors import RequestError, correction
 
 _Reader = Callable[[Any, Any], Any]
+_WIDEST_HELP, _WIDEST_TERM, _ANY_LENGTH = 80, 30, 1000
 _LONG_DASHES = "\N{EN DASH}\N{EM DASH}\N{MINUS SIGN}"
 _YES_NO = ("yes", "no", "true", "false", "on", "off")
 _CHORD = re.compile(r"[#b]*[IViv]+\d*|[A-G][#b]?(m|maj|7|m7|maj7)?|[1-7]{2,}")
@@ -27,6 +28,17 @@ class LightGroup(TyperGroup):
     def get_params(self, ctx: Any) -> list[Any]:
         """Return the parameters, each with its light reader."""
         return _lightly(super().get_params(ctx), words_too=False)
+
+    def get_help(self, ctx: Any) -> str:
+        """Return the help, as wide as the terminal."""
+        return super().get_help(_in_width(ctx))
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """Write every command with all that it does."""
+        commands = ((name, self.get_command(ctx, name)) for name in self.list_commands(ctx))
+        rows = [(name, command.get_short_help_str(_ANY_LENGTH)) for name, command in commands if command]
+        with formatter.section("Commands"):
+            formatter.write_dl(rows)
 
     def resolve_command(self, ctx: Any, args: list[str]) -> Any:
         """Return the command that the first word names; raise RequestError where there is none."""
@@ -45,6 +57,10 @@ class InGroups(TyperCommand):
     def get_params(self, ctx: Any) -> list[Any]:
         """Return the parameters, each with its light reader."""
         return _lightly(super().get_params(ctx), self.words_too)
+
+    def get_help(self, ctx: Any) -> str:
+        """Return the help, as wide as the terminal."""
+        return super().get_help(_in_width(ctx))
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Read the words; raise RequestError where some are left over."""
@@ -66,16 +82,35 @@ class InGroups(TyperCommand):
             if record:
                 heading = "Arguments" if param.param_type_name == "argument" else "Options"
                 heading = getattr(param, "rich_help_panel", None) or heading
-                records.setdefault(heading, []).append(record)
+                term, told = record
+                records.setdefault(heading, []).append((_in_lines(term, formatter.width - 2), told))
         for heading, rows in records.items():
             with formatter.section(heading):
-                formatter.write_dl(rows)
+                formatter.write_dl(rows, col_max=min(_WIDEST_TERM, formatter.width // 2))
 
 
 class InWords(InGroups):
     """A command that takes what was said as it was said: words, lists of words, and yes or no."""
 
     words_too = True
+
+
+def _in_width(ctx: Any) -> Any:
+    """Return the parser's context with the width of the terminal, of which it takes no less than 50."""
+    import shutil
+
+    ctx.terminal_width = min(shutil.get_terminal_size().columns, _WIDEST_HELP) - 2
+    return ctx
+
+
+def _in_lines(term: str, most: int) -> str:
+    """Return an option and the words that it takes, broken between those where they are too wide."""
+    lines = [""]
+    for word in re.split(r"(?<=\|)", term):
+        if lines[-1] and len(lines[-1] + word) > most:
+            lines.append("      ")
+        lines[-1] += word
+    return "\n".join(lines)
 
 
 def _lightly(params: list[Any], words_too: bool) -> list[Any]:
@@ -97,7 +132,6 @@ _MEANT = {
     "play": "make the files to play along with: rungwise make, or rungwise build for a lesson",
     "practice": "make the files to practice with: rungwise make, or rungwise build for a lesson",
     "print": "for a page to print: rungwise make with --sheet, or show with --sheet FILE",
-    "listen": "rungwise check --live listens to a piano",
     "list": "rungwise progressions and rungwise styles list what there is",
     "lesson": "begin one: rungwise new lesson.toml",
     "level": "begin one: rungwise new level.toml",

@@ -5,7 +5,7 @@ from typing import Annotated
 import typer
 
 from tracks.cli.options import AsJson
-from tracks.cli.saying import say
+from tracks.cli.saying import say, say_json
 
 Words = Annotated[
     list[str] | None,
@@ -22,8 +22,6 @@ def progressions(words: Words = None, as_json: AsJson = False) -> None:
 
     found = search(words or ())
     if as_json:
-        import json
-
         records = [
             {
                 "name": entry.name,
@@ -34,7 +32,7 @@ def progressions(words: Words = None, as_json: AsJson = False) -> None:
             }
             for entry in found
         ]
-        say(json.dumps(records, indent=2))
+        say_json(records)
         return
     for entry in found:
         say(f"{entry.name} ({entry.mode.value}): {entry.about}")

@@ -1,17 +1,18 @@
 """`rungwise quiz`: intervals, chords, cadences and more to recognize by ear."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from tracks.cli import options
-from tracks.cli.saying import say, say_remarks
+from tracks.cli.saying import say, say_json, say_remarks
 from tracks.drill.options import BY_NAME
 from tracks.safety import CAUTION_ON_SCREEN
 
 if TYPE_CHECKING:
     from tracks.pack.folder import PackReport
+    from tracks.quiz.question import Skill
     from tracks.quiz.quiz import Quiz
 
 EVERY_KEY = "all"
@@ -116,12 +117,10 @@ def _remarks(asked: "Quiz", *, said: bool) -> list[str]:
 
 
 def _print_skills(as_json: bool) -> None:
-    import json
-
     from tracks.quiz.skills import SKILLS
 
     if as_json:
-        say(json.dumps([_skill_record(skill) for skill in SKILLS], indent=2))
+        say_json([_skill_record(skill) for skill in SKILLS])
         return
     for skill in SKILLS:
         say(skill.name if skill.title == skill.name else f"{skill.name}: {skill.title}")
@@ -130,7 +129,7 @@ def _print_skills(as_json: bool) -> None:
     say("Next: rungwise quiz --skill intervals --level 1")
 
 
-def _skill_record(skill: Any) -> dict[str, object]:
+def _skill_record(skill: "Skill") -> dict[str, object]:
     levels = [
         {"level": number, "about": level.about, "task": level.task, "answers": list(level.answers)}
         for number, level in enumerate(skill.levels, start=1)
@@ -139,8 +138,6 @@ def _skill_record(skill: Any) -> dict[str, object]:
 
 
 def _print_json(asked: "Quiz", report: "PackReport") -> None:
-    import json
-
     from tracks.quiz.quiz import file_name
 
     questions = [
@@ -154,19 +151,10 @@ def _print_json(asked: "Quiz", report: "PackReport") -> None:
         }
         for question in asked.questions
     ]
-    record = {
-        "folder": report.folder.as_posix(),
-        "files": report.files,
-        "bytes": report.size,
-        "replaced": report.replaced,
-        "questions": questions,
-    }
-    say(json.dumps(record, indent=2))
+    say_json({**report.record, "questions": questions})
 
 
 def _print_summary(asked: "Quiz", report: "PackReport") -> None:
-    from textwrap import wrap
-
     from tracks.pack.papers import to_print
     from tracks.quiz.files import PAPER
     from tracks.theory.pitch import signs
@@ -178,7 +166,7 @@ def _print_summary(asked: "Quiz", report: "PackReport") -> None:
         f"{'Replaced' if report.replaced else 'Made'} {report.folder}: {count} "
         f"question{'s' if count > 1 else ''} on {asked.title}",
         f"  {level.task}",
-        *(wrap(f"answers: {answers}", 80, initial_indent="  ", subsequent_indent="  ") if answers else []),
+        *([f"  answers: {answers}"] if answers else []),
         f"Next: play question-01, tick an answer on {paper};",
         "its last page has the answers.",
         CAUTION_ON_SCREEN,

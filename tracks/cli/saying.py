@@ -1,4 +1,4 @@
-"""What is said to people, on the screen or beside the answer.
+"""What is said to people, on the screen or beside the answer, in lines that fit; and records for machines.
 
 Convention: words of a progression, a title, a path or a style come from anywhere, so what cannot be printed
 is shown as a code: nothing steers a terminal.
@@ -7,11 +7,20 @@ is shown as a code: nothing steers a terminal.
 import sys
 from collections.abc import Iterable
 
+from tracks.cli.fitting import fitted, width
+
 
 def say(words: str = "", beside: bool = False) -> None:
     """Print words, which may be several lines; `beside` the answer they go to the error stream."""
     # The parser's own way to print takes an ASCII output for UTF-8.
-    print(printable(words), file=sys.stderr if beside else sys.stdout)
+    print(fitted(printable(words), width(beside)), file=sys.stderr if beside else sys.stdout)
+
+
+def say_json(record: object) -> None:
+    """Print a record for machines."""
+    import json
+
+    print(json.dumps(record, indent=2))
 
 
 def say_remarks(remarks: Iterable[str], about: str = "") -> None:

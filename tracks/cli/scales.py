@@ -1,10 +1,11 @@
 """The chord scales that `show --scales` prints: for people a table, for machines fields of every chord."""
 
+from collections.abc import Iterator
 from typing import Any
 
-from rich import box
 from rich.table import Table
 
+from tracks.cli.table import table_of
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.model import ChordAt
 from tracks.theory.chord_kinds import BY_NAME
@@ -17,14 +18,27 @@ _BARS_OF_A_BLUES, _BAR_OF_ITS_FOUR = 12, 5
 _OTHER_NAMES = {"Ionian": "major", "Aeolian": "natural minor"}
 
 
-def scales_table(in_key: DrillInKey, names: NoteNames) -> Table:
-    """Return the scale of every chord in its key, other scales for its kind, guide tones, notes to avoid.
+_HEADINGS = ("Bar", "Chord", "Scale to improvise on", "Guide tones", "Pass over")
 
-    A chord that comes again in the same key is not told again.
-    """
-    table = Table(box=box.SIMPLE, pad_edge=False)
-    for heading in ("Bar", "Chord", "Scale to improvise on", "Guide tones", "Pass over"):
-        table.add_column(heading, no_wrap=heading != "Scale to improvise on")
+
+def scales_table(in_key: DrillInKey, names: NoteNames) -> Table:
+    """Return the scale of every chord in its key, other scales for its kind, guide tones, notes to avoid."""
+    return table_of(_HEADINGS, tuple(_rows(in_key, names)), "Scale to improvise on")
+
+
+def scales_list(in_key: DrillInKey, names: NoteNames) -> str:
+    """Return the same as lines, for a screen that is too narrow for a table."""
+    blocks = []
+    for bar, chord, scales, guides, over in _rows(in_key, names):
+        lines = [f"Bar {bar}: {' '.join(chord.split())}", *(f"  {line}" for line in scales.splitlines())]
+        told = zip(_HEADINGS[3:], (guides, over), strict=True)
+        lines += [f"  {heading}: {cell}" for heading, cell in told if cell]
+        blocks.append("\n".join(lines) + "\n")
+    return "\n".join(blocks)
+
+
+def _rows(in_key: DrillInKey, names: NoteNames) -> Iterator[tuple[str, ...]]:
+    """Yield the cells of each chord; one that comes again in the same key is not told again."""
     told = set()
     for voiced in in_key.chords:
         at, chord = voiced.at, voiced.at.chord
@@ -37,22 +51,21 @@ def scales_table(in_key: DrillInKey, names: NoteNames) -> Table:
             f"{_named(first)}: {_tones(first.tones)}",
             *(f"or {_named(other)}: {_tones(other.tones)}" for other in others),
         ]
-        row = (
+        cells = (
             f"{at.bar}" if beat == 1 else f"{at.bar}.{beat:g}",
             f"{signs(chord.symbol)}\n{signs(numeral_name(chord, at.key))}\n",
             "\n".join(lines),
             _tones(guide_tones(chord)),
             _tones(avoid_notes(chord, first)),
         )
-        table.add_row(*map(names.printed, row))
-    return table
+        yield tuple(map(names.printed, cells))
 
 
 def words_on_scales(in_key: DrillInKey, names: NoteNames) -> str:
     """Return what is said under the table; on a blues with the blues scale, which serves all of it."""
     words = (
-        "The first scale lies nearest to the key. Guide tones tell the harmony: the third, and the seventh\n"
-        "or sixth. What lies a half step above a chord tone is to pass over, not to stay on; the flat nine\n"
+        "The first scale lies nearest to the key. Guide tones tell the harmony: the third, and the seventh "
+        "or sixth. What lies a half step above a chord tone is to pass over, not to stay on; the flat nine "
         "and thirteen of a dominant are its colors.\n"
     )
     if not _is_blues(in_key):

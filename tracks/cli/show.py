@@ -1,17 +1,22 @@
 """`rungwise show`: a progression worked out, as a table to play from."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from tracks.cli import options
-from tracks.cli.saying import say, say_remarks
+from tracks.cli.fitting import width
+from tracks.cli.saying import say, say_json, say_remarks
 from tracks.drill.options import BY_NAME, WHICH_TUNE
 from tracks.model import PaperSize
 from tracks.safety import CAUTION_AT_THE_PIANO
 from tracks.theory.errors import RequestError
 
 if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.table import Table
+
     from tracks.drill.drill import Drill
     from tracks.drill.in_key import DrillInKey
     from tracks.drill.request import Request
@@ -114,10 +119,8 @@ def _romantext(shown: Sequence[_Shown]) -> bytes:
 
 
 def _print_json(shown: Sequence[_Shown], scales: bool) -> None:
-    import json
-
     records = [_record(each, scales) for each in shown]
-    say(json.dumps(records if len(records) > 1 else records[0], indent=2))
+    say_json(records if len(records) > 1 else records[0])
 
 
 def _record(shown: _Shown, scales: bool) -> dict[str, object]:
@@ -146,30 +149,33 @@ def _print_table(drill: "Drill", in_key: "DrillInKey", scales: bool) -> None:
     from tracks.drill.remarks import remarks_on
     from tracks.theory.pitch import signs
 
-    console = Console(highlight=False, soft_wrap=False)
-    if not console.is_terminal:
-        # A file or a pipe has no width to fit; give the sentences the room they need.
-        console.width = 100
+    # Only with a height too does the library take the width on a terminal without abilities.
+    console = Console(highlight=False, soft_wrap=False, width=width(), height=_ANY_HEIGHT)
     texture = drill.texture.value.replace("-", " ")
     start = _START_WORDS[first_position(drill, in_key)]
     names = drill.note_names
     console.print(f"{names.printed(in_key.key.sign)} · {drill.meter} · {texture} · starting in {start}")
-    table = in_key_table(in_key, drill.texture, names)
-    if console.measure(table, options=console.options.update(max_width=_WIDEST)).minimum > console.width:
-        console.print(in_key_list(in_key, names))
-    else:
-        console.print(table)
+    _print_fitting(console, in_key_table(in_key, drill.texture, names), partial(in_key_list, in_key, names))
     console.print(names.printed(f"The right hand moves {in_key.movement} half steps in all."))
     for remark in remarks_on(drill, in_key):
         say(f"Remark: {names.printed(signs(remark))}.")
     console.print()
     if scales:
-        from tracks.cli.scales import scales_table, words_on_scales
+        from tracks.cli.scales import scales_list, scales_table, words_on_scales
 
-        console.print(scales_table(in_key, names))
-        console.print(words_on_scales(in_key, names))
+        _print_fitting(console, scales_table(in_key, names), partial(scales_list, in_key, names))
+        say(words_on_scales(in_key, names))
 
 
+def _print_fitting(console: "Console", table: "Table", in_lines: Callable[[], str]) -> None:
+    """Print a table, or where it does not fit what it tells as lines."""
+    if console.measure(table, options=console.options.update(max_width=_WIDEST)).minimum > console.width:
+        say(in_lines())
+    else:
+        console.print(table)
+
+
+_ANY_HEIGHT = 25
 _WIDEST = 1000
 """Room enough for any table, to ask how much it needs."""
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli import options
-from tracks.cli.saying import say
+from tracks.cli.saying import say, say_json
 
 if TYPE_CHECKING:
     from tracks.lessons.students import Standing
@@ -28,12 +28,10 @@ def students(
         raise RequestError(f"{folder} is no folder", "give the folder that the lessons lie in")
     found = found_in(folder, load_allowed(allow_style or ()))
     if as_json:
-        import json
-
         rows = [
             {"student": name, "drills": [_row(each) for each in drills]} for name, drills in found.items()
         ]
-        say(json.dumps(rows, indent=2))
+        say_json(rows)
         return
     for name, drills in found.items():
         say(name)

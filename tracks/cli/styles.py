@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tracks.cli.options import AsJson
-from tracks.cli.saying import say
+from tracks.cli.saying import say, say_json
 from tracks.theory.errors import RequestError, correction, listed
 
 if TYPE_CHECKING:
@@ -34,9 +34,7 @@ def styles(words: Words = None, as_json: AsJson = False) -> None:
     for complaint in complaints:
         say(f"rungwise: {complaint}", beside=True)
     if as_json:
-        import json
-
-        say(json.dumps([_record(style) for style in found], indent=2))
+        say_json([_record(style) for style in found])
         return
     for style in found:
         say(_words(style))

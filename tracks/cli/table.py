@@ -1,5 +1,8 @@
 """The table that `show` prints: a chord a row, for a person at the piano."""
 
+from collections.abc import Sequence
+from itertools import zip_longest
+
 from rich import box
 from rich.markup import escape
 from rich.table import Table
@@ -16,20 +19,35 @@ _INVERSIONS = ("root", "1st inv", "2nd inv", "3rd inv")
 
 def in_key_table(in_key: DrillInKey, texture: Texture, names: NoteNames) -> Table:
     """Return the table of a drill in a key: the numeral under each chord, the fingers under the notes."""
-    table = Table(box=box.SIMPLE, pad_edge=False, show_lines=False)
+    rows: list[tuple[str, ...]] = []
     # Over a bass the chord's own position is the bass's; what is told is the shape of the right hand.
     whose = "Position" if texture is Texture.DOUBLED else "RH position"
-    for heading in ("Bar", "Chord", "Right hand", whose, "Left hand"):
-        table.add_column(heading, no_wrap=True)
-    table.add_column("What moves", min_width=20)
     keys_change = any(voiced.at.key != in_key.key for voiced in in_key.chords)
     key = in_key.chords[0].at.key
     for voiced in in_key.chords:
         if keys_change and (voiced.at.key != key or voiced is in_key.chords[0]):
             key = voiced.at.key
-            table.add_row("", f"{names.printed(key.sign)}:", style="bold")
-        table.add_row(*map(escape, _row(voiced, in_key, names)))  # a numeral's brackets are no markup
+            rows.append(("", f"{names.printed(key.sign)}:"))
+        rows.append(_row(voiced, in_key, names))
+    return table_of(("Bar", "Chord", "Right hand", whose, "Left hand", "What moves"), rows, "What moves")
+
+
+def table_of(headings: Sequence[str], rows: Sequence[tuple[str, ...]], wraps: str) -> Table:
+    """Return a table of rows of text, of which one column may be broken into lines, with room for a word."""
+    table = Table(box=box.SIMPLE, pad_edge=False, show_lines=False)
+    for heading, *cells in zip_longest(headings, *rows, fillvalue=""):
+        widest = max(len(line) for cell in (heading, *cells) for line in cell.split("\n"))
+        # The library takes a cell that is not to be broken for as narrow as its widest word.
+        table.add_column(
+            heading, no_wrap=heading != wraps, min_width=_LONGEST_WORD if heading == wraps else widest
+        )
+    for row in rows:
+        # A numeral's brackets are no markup; a row of two cells is the name of a key.
+        table.add_row(*map(escape, row), style="bold" if len(row) == _KEY_ROW else None)
     return table
+
+
+_LONGEST_WORD, _KEY_ROW = 20, 2
 
 
 def in_key_list(in_key: DrillInKey, names: NoteNames) -> str:
@@ -38,14 +56,15 @@ def in_key_list(in_key: DrillInKey, names: NoteNames) -> str:
     for voiced in in_key.chords:
         place, chord, *cells = _row(voiced, in_key, names)
         if len(cells) < len(_CELLS):
-            blocks.append(escape(f"{place}: silence\n"))
+            blocks.append(f"{place}: silence\n")
             continue
         lines = [f"Bar {place}: {' '.join(chord.split())}"]
         for heading, cell in zip(_CELLS, cells, strict=True):
-            notes, _, fingers = cell.rstrip().partition("\n")
-            said = f"{notes}, fingers {' '.join(fingers.split())}" if fingers else notes
+            first, _, second = cell.rstrip().partition("\n")
+            link = "; " if heading == "moves" else ", fingers "
+            said = link.join(filter(None, (first, " ".join(second.split()))))
             lines += [f"  {heading}: {said}"] if said else []
-        blocks.append(escape("\n".join(lines) + "\n"))
+        blocks.append("\n".join(lines) + "\n")
     return "\n".join(blocks)
 
 

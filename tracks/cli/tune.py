@@ -80,7 +80,7 @@ def _figure(figure: str, notes: Sequence[ToldNote], printed: Callable[[str], str
 def _chords_by_bar(played: Played) -> dict[int, list[str]]:
     """Return the symbols of the chords that begin in each bar, or of the one that goes on there."""
     in_key = played.in_key
-    changes, chords = unrolled(in_key.changes, in_key.chords, played.drill.repeats)
+    changes, chords = unrolled(in_key.changes, in_key.chords, played.drill.repeats, played.drill.ending)
     bars = range(0 if changes.pickup else 1, 1 + -(-(changes.length - changes.pickup) // changes.meter.bar))
     found: dict[int, list[str]] = {}
     printed, going_on = played.drill.note_names.printed, ""

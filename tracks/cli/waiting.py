@@ -3,7 +3,10 @@
 import sys
 import time
 from collections.abc import Iterable, Iterator
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
+
+if TYPE_CHECKING:
+    from rich.progress import Progress
 
 _Item = TypeVar("_Item")
 _PATIENCE_S = 2.0
@@ -21,17 +24,18 @@ def shown(items: Iterable[_Item], total: int, label: str) -> Iterator[_Item]:
             if bar is None and time.monotonic() - began > _PATIENCE_S:
                 bar = _bar(label, total)
             if bar:
-                bar[0].update(bar[1], completed=min(number, total))
+                bar.update(bar.task_ids[0], completed=min(number, total))
     finally:
         if bar:
-            bar[0].stop()
+            bar.stop()
 
 
-def _bar(label: str, total: int):  # type: ignore[no-untyped-def]
+def _bar(label: str, total: int) -> "Progress":
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
     columns = (TextColumn("{task.description}", markup=False), BarColumn(), MofNCompleteColumn())
     bar = Progress(*columns, TimeRemainingColumn(), console=Console(stderr=True), transient=True)
     bar.start()
-    return bar, bar.add_task(label, total=total)
+    bar.add_task(label, total=total)
+    return bar

@@ -40,7 +40,8 @@ def in_each_key(drill: Drill) -> tuple[DrillInKey, ...]:
         changes = [realize(progression, key, drill.written_in) for key in drill.keys]
         hands = voice_in_keys(changes, drill.voicing)
     except RequestError as fault:
-        raise (fault if fault.place else fault.at("progression")) from fault
+        placed = fault if fault.place else fault.at("progression")
+        raise placed.worded(drill.note_names.printed) from fault
     return tuple(
         DrillInKey(
             key, here, told.chords, told.movement, written_in if written_in != key else None, told.own_shape

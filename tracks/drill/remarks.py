@@ -5,6 +5,7 @@ from dataclasses import replace
 from tracks.drill.drill import Drill, Sevenths
 from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.model import VoicedChord
+from tracks.theory.errors import listed
 
 OWN_SHAPE = "a shape of its own: the range forbids the one that the other keys share"
 
@@ -29,7 +30,8 @@ def _smoother(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:
         if new.at.chord and (third := _third_left_out(new)) and not _third_left_out(old)
     ]
     half_steps = "half step" if less == 1 else "half steps"
-    return (f"--sevenths smoothest would move {less} {half_steps} less and leave out {', '.join(lost)}",)
+    at_a_cost = f", but leave out {listed(lost, 'and')}" if lost else ""
+    return (f"--sevenths smoothest would move {less} {half_steps} less{at_a_cost}",)
 
 
 def _is_reduced(voiced: VoicedChord) -> bool:

@@ -8,7 +8,7 @@ for each inversion to start on.
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tracks.drill import ladder
 from tracks.drill.drill import Drill, numbered, usual_count_in
@@ -21,14 +21,15 @@ from tracks.progression.music import Music, is_romantext, meter_of, parse
 from tracks.progression.reading import key_read_in, remark_on_reading
 from tracks.progression.slips import remarks as odd_numerals
 from tracks.progression.source import Source, source
-from tracks.style import Style
-from tracks.style.band import loaded
 from tracks.theory.errors import RequestError, listed, read
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter
 from tracks.theory.note_names import NoteNames
 from tracks.theory.pitch import ascii_accidentals
 from tracks.theory.tempo import parse_bpm
+
+if TYPE_CHECKING:
+    from tracks.style import Style
 
 LADDER = ("tempos", "from", "to", "step", "rungs", "marks")
 """The options that say at which tempos a drill is played."""
@@ -120,8 +121,10 @@ class Request:
             return text
         return self.note_names.english(text)
 
-    def style(self, load: Callable[[str], Style]) -> Style:
+    def style(self, load: Callable[[str], "Style"]) -> "Style":
         """Return the style asked for, over the band asked for; raise RequestError where there is none."""
+        from tracks.style.band import loaded
+
         return loaded(self.style_name, self._asked("band"), load)
 
     @property
@@ -138,7 +141,7 @@ class Request:
         reading = "" if "written-in" in self.given else remark_on_reading(progression, chosen)
         return (*filter(None, (reading,)), *odd_numerals(progression, chosen))
 
-    def drills(self, style: Style | None = None) -> tuple[Drill, ...]:
+    def drills(self, style: "Style | None" = None) -> tuple[Drill, ...]:
         """Return a drill for each starting inversion; a style's preferences fill what is left open.
 
         Raises RequestError, in the names asked for, where there is none.
@@ -146,10 +149,9 @@ class Request:
         try:
             return self._drills(style)
         except RequestError as fault:
-            printed = self.note_names.printed
-            raise RequestError(printed(fault.reason), printed(fault.fix), fault.place) from fault
+            raise fault.worded(self.note_names.printed) from fault
 
-    def _drills(self, style: Style | None) -> tuple[Drill, ...]:
+    def _drills(self, style: "Style | None") -> tuple[Drill, ...]:
         found = self._source()
         meter = self._meter(found.music)
         keys = self._keys(found.music, meter)
@@ -208,7 +210,7 @@ class Request:
         return chosen
 
 
-def _left_open(meter: Meter, style: Style | None, on_paper: bool) -> dict[str, Any]:
+def _left_open(meter: Meter, style: "Style | None", on_paper: bool) -> dict[str, Any]:
     """Return what holds for a drill where nothing else is asked; a drill with a sheet holds its paper."""
     by_style: dict[str, Any] = {"texture": style.info.textures[0]} if style else {}
     by_locale: dict[str, Any] = {"paper": usual_paper()} if on_paper else {}

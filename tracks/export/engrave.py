@@ -40,6 +40,7 @@ _OPTIONS = {
     "pageMarginTop": 50,
     "pageMarginBottom": 60,
     "spacingStaff": 13,
+    "tieMinLength": 4.0,  # between the pushed-aside notes of seconds a tie is else a speck
     "minLastJustification": 0.35,
 }
 _HALF_DIGIT, _DIGIT_UP, _GAP = 0.27, 0.66, 40
@@ -60,7 +61,7 @@ _ACCIDENTALS = str.maketrans({"\uea64": "♭", "\uea65": "♮", "\uea66": "♯"}
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """A text on the drawing: its kind, where its baseline begins (or is centerd), its size, what it says.
+    """A text on the drawing: its kind, where its baseline begins (or is centered), its size, what it says.
 
     `kind` is the engraver's: `symbol`, `numeral`, `fing` or `mNum`, a bar's number. A numeral comes in three:
     what stands before its figures, the figures, what follows.
@@ -70,7 +71,7 @@ class Word:
     x: float
     y: float
     size: float
-    centerd: bool
+    centered: bool
     text: str
     figures: str = ""
     rest: str = ""
@@ -260,9 +261,9 @@ def word(text: Element, kind: str, left: float = 0, top: float = 0) -> Iterator[
     if said:
         size = min(float((span.get("font-size") or "0px")[:-2]) for span in spans)
         x, y = float(text.get("x", 0)) + left, float(text.get("y", 0)) + top
-        centerd = text.get("text-anchor") == "middle"
+        centered = text.get("text-anchor") == "middle"
         degree, figures, rest = split_numeral(said) if kind == "numeral" else (said, "", "")
-        yield Word(kind, x, y, size, centerd, degree, figures, rest)
+        yield Word(kind, x, y, size, centered, degree, figures, rest)
 
 
 def split_numeral(numeral: str) -> tuple[str, str, str]:

@@ -87,9 +87,8 @@ def _measure(score: Score, bar: Bar, is_last: bool) -> Element:
                 for place, event in enumerate(events)
                 if event.fingers
             ]
-    for voiced, symbol, numeral in zip(score.chords, score.symbols, score.numerals, strict=True):
-        if bar.start <= voiced.at.start < bar.start + bar.length:
-            measure.extend(_words(voiced, symbol, numeral, bar, score.meter))
+    for voiced, symbol, numeral in score.chords_of(bar):
+        measure.extend(_words(voiced, symbol, numeral, bar, score.meter))
     if bar.turn:
         SubElement(measure, "dir", staff="1", place="above", tstamp="1").text = bar.turn + SPACE
     for at, figure in bar.figures:

@@ -154,17 +154,12 @@ class _Voice:
 
 def _fill(measure: Element, score: Score, bar: Bar, tick: Time) -> None:
     measure.extend(_words_above(bar, tick))
-    chords = [
-        (voiced, numeral)
-        for voiced, numeral in zip(score.chords, score.numerals, strict=True)
-        if bar.start <= voiced.at.start < bar.start + bar.length
-    ]
     for staff, layers in enumerate(bar.staves):
         for layer, events in enumerate(layers):
             if staff or layer:
                 SubElement(SubElement(measure, "backup"), "duration").text = str(bar.length // tick)
             voice = _Voice(bar, staff, layer, tick)
-            measure.extend(_played(voice, events, score.meter, () if layer else chords))
+            measure.extend(_played(voice, events, score.meter, () if layer else score.chords_of(bar)))
 
 
 def _words_above(bar: Bar, tick: Time) -> Iterator[Element]:
@@ -178,12 +173,12 @@ def _words_above(bar: Bar, tick: Time) -> Iterator[Element]:
 
 
 def _played(
-    voice: _Voice, events: tuple[Event, ...], meter: Meter, chords: Iterable[tuple[VoicedChord, str]]
+    voice: _Voice, events: tuple[Event, ...], meter: Meter, chords: Iterable[tuple[VoicedChord, str, str]]
 ) -> Iterator[Element]:
     """Yield a voice's notes, before each the symbols of the chords that begin while it lasts."""
     groups = beams_of(events, voice.bar, meter)
     for place, event in enumerate(events):
-        for voiced, numeral in chords:
+        for voiced, _, numeral in chords:
             into = voiced.at.start - event.start
             if 0 <= into < voice.length(event):
                 yield from harmonies(voiced.at.chord, numeral, voice.staff, into // voice.tick)

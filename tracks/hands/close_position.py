@@ -14,6 +14,7 @@ the diminished fifth that names it before its third; that an altered fifth stays
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from tracks.theory.chord import Chord
 from tracks.theory.pitch import Interval, Tone
@@ -39,16 +40,15 @@ class Shape:
     without_third: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Reduction:
-    """How a chord is reduced to what one hand plays of it: at most `count` notes.
+class Reduction(NamedTuple):
+    """How a chord is reduced to what one hand plays of it: `most` notes or fewer.
 
     `smoothest` lets a seventh chord of three notes leave its third out instead of its fifth. `lowest` is a
     tone that must be among them, `rooted` says that no bass part plays the root, `guided` that one does and
     that a seventh chord too leaves it out.
     """
 
-    count: int
+    most: int
     smoothest: bool = False
     lowest: Tone | None = None
     rooted: bool = True
@@ -65,13 +65,13 @@ def tone_sets(chord: Chord, asked: Reduction) -> tuple[tuple[Tone, ...], ...]:
 
     Of tones that share a key of the keyboard one is taken.
     """
-    sets = [_kept(_order_of_need(chord, asked), asked.count, asked.lowest)]
-    if asked.smoothest and not asked.guided and _may_lose_its_third(chord, asked.count):
+    sets = [_kept(_order_of_need(chord, asked), asked.most, asked.lowest)]
+    if asked.smoothest and not asked.guided and _may_lose_its_third(chord, asked.most):
         root, seventh = chord.root, chord.seventh_or_sixth
         for third_or_fifth in (chord.third_or_suspension, chord.factor(5)):
             more = [tone for tone in (root, seventh, third_or_fifth) if tone]
             if asked.lowest is None or asked.lowest in more:
-                sets.append(_kept(more, asked.count, None))
+                sets.append(_kept(more, asked.most, None))
     different: dict[frozenset[Tone], tuple[Tone, ...]] = {}
     for tones in sets:
         different.setdefault(frozenset(tones), tones)
@@ -156,7 +156,7 @@ def shapes(chord: Chord, asked: Reduction) -> tuple[Shape, ...]:
     Where a lowest tone is asked for, only those that stand on it.
     """
     if asked.lowest is not None:
-        asked = replace(asked, lowest=Tone(asked.lowest.fifths - chord.root.fifths))
+        asked = asked._replace(lowest=Tone(asked.lowest.fifths - chord.root.fifths))
     is_french = chord.is_french_sixth
     bass = (chord.bass.chroma - chord.root.chroma) % 12
     return _shapes(chord.intervals, bass, is_french, asked)

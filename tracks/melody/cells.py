@@ -79,21 +79,21 @@ _LEVELS = (
 _SONG = Temper(
     {"hold": 0.4, "one": 7, "pair": 3.5, "long": 1, "dotted": 1.5, "snap": 0.5, "late": 0.5, "early": 0.3,
      "whole": 0.5, "rock": 4, "run": 4, "lilt": 0.8},
-    repeats=4.8, skips=1.1, leaps=2.5, chromatic=0.1, pickups=0.75, early=0.01, riffs=0.45,
+    repeats=4.8, skips=1.1, leaps=2.5, chromatic=0.1, pickups=0.95, early=0.01, riffs=0.45,
 )  # fmt: skip
 _DANCE = Temper(
     {"one": 1, "pair": 10, "four": 2.5, "late": 1, "early": 1, "snap": 0.3,
      "rock": 1.5, "run": 10, "lilt": 1},
-    repeats=2.2, skips=1.4, leaps=2.5, chromatic=0.1, pickups=0.85, riffs=0.7,
+    repeats=2.2, skips=1.4, leaps=2.5, chromatic=0.1, pickups=0.95, riffs=0.7,
 )  # fmt: skip
 _MARCH = Temper(
     {"one": 4, "pair": 3, "long": 0.5, "snap": 2, "late": 1, "early": 0.5, "four": 0.6, "dotted": 1,
      "rock": 3, "run": 3, "lilt": 2},
-    repeats=3.6, skips=1.4, leaps=2.5, chromatic=0.2, pickups=0.8, riffs=0.5,
+    repeats=3.6, skips=1.4, leaps=2.5, chromatic=0.2, pickups=0.95, riffs=0.5,
 )  # fmt: skip
 _SWAY = Temper(
     {"hold": 1, "one": 3, "pair": 4, "syncopated": 2, "dotted": 2, "whole": 1, "rock": 3, "run": 3},
-    repeats=4, chromatic=0.6, pickups=0.6, early=0.1, riffs=0.5,
+    repeats=4, chromatic=0.6, pickups=0.85, early=0.1, riffs=0.5,
 )  # fmt: skip
 _TEMPERS = (_SONG, _DANCE, _MARCH, _SWAY)
 _IN_TWO, _IN_MORE = (4, 7, 2, 1), (8, 3, 2, 1)

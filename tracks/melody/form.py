@@ -5,6 +5,8 @@ Conventions
   comes again brings its phrases again, so a bridge is a bridge and the last A is the first.
 - Over chords that only go round, the form is drawn: AABA, AAB, AABB, ABAC.
 - Twelve bars in three phrases of four are a blues: the second line sings the first again, the third answers.
+- Where track and student take turns, every second phrase is the student's, and brings back nothing of the
+  track's, nor the track's of it.
 - A phrase that returns may end anew, and so may answer; one phrase has the climax.
 - Phrases are of four bars mostly; from `UNEVEN` on, now and then of two, three or five.
 
@@ -64,8 +66,9 @@ def phrases(brief: Brief, level: int, rng: "Random") -> tuple[Phrase, ...]:
     lengths = _lengths(bars, around, brief.turn, level, rng)
     firsts = [sum(lengths[:place]) for place in range(len(lengths))]
     found = list(zip(firsts, lengths, strict=True))
-    origins = _origins(bars, found, rng)
+    origins = _in_turns(bars, found, rng) if brief.turn else _origins(bars, found, rng)
     new = [place for place, origin in enumerate(origins) if origin is None]
+    new = [place for place in new if not (brief.turn and place % 2)] or new
     high = rng.choice(new[len(new) // 2 :])
     return tuple(
         Phrase(
@@ -130,17 +133,30 @@ def _has_three_lines(bars: Sequence[Hashable]) -> bool:
     return len(bars) % 12 == 0 and bars[0] not in bars[4:6] and bars[0] in bars[6:8]
 
 
-def _origins(bars: Sequence[Hashable], found: Sequence[tuple[int, int]], rng: "Random") -> list[int | None]:
+def _origins(
+    bars: Sequence[Hashable], found: Sequence[tuple[int, int]], rng: "Random", three_lines: bool = True
+) -> list[int | None]:
     """Return for every phrase the earlier one that it brings back, or None."""
     like = [_alike(bars, found, place) for place in range(len(found))]
     if any(like) or len(found) == 1:
-        return [_second_line(bars, found, place, origin) for place, origin in enumerate(like)]
+        lines = three_lines and _has_three_lines(bars)
+        return [_second_line(lines, found, place, origin) for place, origin in enumerate(like)]
     form = rng.choice(_FORMS[min(len(found), 4)])
     letters = (form * len(found))[: len(found)]
     return [
         letters.index(letter) if letters.index(letter) < place else None
         for place, letter in enumerate(letters)
     ]
+
+
+def _in_turns(bars: Sequence[Hashable], found: Sequence[tuple[int, int]], rng: "Random") -> list[int | None]:
+    """Return the same where every second phrase is the student's: neither brings back the other's."""
+    origins: list[int | None] = [None] * len(found)
+    for whose in (range(0, len(found), 2), range(1, len(found), 2)):
+        like = _origins(bars, [found[place] for place in whose], rng, three_lines=False) if whose else []
+        for place, origin in zip(whose, like, strict=True):
+            origins[place] = None if origin is None else whose[origin]
+    return origins
 
 
 def _alike(bars: Sequence[Hashable], found: Sequence[tuple[int, int]], place: int) -> int:
@@ -153,11 +169,9 @@ def _alike(bars: Sequence[Hashable], found: Sequence[tuple[int, int]], place: in
     return place
 
 
-def _second_line(
-    bars: Sequence[Hashable], found: Sequence[tuple[int, int]], place: int, origin: int
-) -> int | None:
+def _second_line(three_lines: bool, found: Sequence[tuple[int, int]], place: int, origin: int) -> int | None:
     """Return a phrase's origin: its own, and for the second line of three the first; None for none."""
     if origin < place:
         return origin
-    second = _has_three_lines(bars) and found[place][0] % 12 == 4 and found[place][1] == 4
+    second = three_lines and found[place][0] % 12 == 4 and found[place][1] == 4
     return place - 1 if second else None

@@ -21,7 +21,7 @@ from tracks.melody.guide import guide_line
 from tracks.melody.line import Liked, Weights
 from tracks.melody.motif import motif_choices
 from tracks.melody.rhythm import Slot
-from tracks.melody.rules import FOURTH, STEP, Choice, Kind, may_follow
+from tracks.melody.rules import BLUES_FIFTH, FOURTH, STEP, TRITONE, Choice, Kind, comes_back, may_follow
 from tracks.theory.pitch import Pitch
 
 if TYPE_CHECKING:
@@ -30,11 +30,31 @@ if TYPE_CHECKING:
 CHORD_TONES, STEPS, GUIDE_TONES, APPROACHES, BLUES, MOTIFS = range(1, 7)
 
 # Semitones moved up or down -> weight: small steps fall, wide ones rise; a repeated note is spice.
-_RISES = (0.2, 0.7, 0.95, 0.75, 0.65, 0.8, 0.0, 0.2, 0.12, 0.12, 0.0, 0.0, 0.12)
+_RISES = (0.2, 0.7, 0.95, 0.75, 0.65, 0.8, 0.0, 0.1, 0.12, 0.12, 0.0, 0.0, 0.12)
 _FALLS = (0.2, 1.0, 1.5, 1.2, 0.8, 0.4, 0.0, 0.12, 0.06, 0.06, 0.0, 0.0, 0.03)
 _FAR = 0.01
 _WIDTH = 0.3
-_TURNS_BACK, _TURNS, _REPEATS_AGAIN, _SKIPS_OFF = 0.3, 0.75, 1.8, 0.6
+_GOES_ON = {
+    ("stays", "stays"): 1.8,
+    ("stays", "step down"): 1.4,
+    ("stays", "skip up"): 0.6,
+    ("stays", "skip down"): 0.35,
+    ("step up", "stays"): 0.5,
+    ("step down", "stays"): 1.3,
+    ("skip up", "stays"): 1.5,
+    ("step up", "step down"): 0.75,
+    ("step down", "step up"): 0.75,
+    ("step down", "skip down"): 1.5,
+    ("step down", "skip up"): 0.4,
+    ("skip up", "step down"): 0.75,
+    ("skip down", "step up"): 0.75,
+    ("skip up", "skip up"): 1.4,
+    ("skip down", "skip down"): 1.6,
+}
+"""How a move is liked after another: runs go on, skips follow falls, repeated notes come in runs."""
+_BACK = {"step up": 0.2, "step down": 0.2, "skip up": 0.8, "skip down": 0.4}
+"""How a move is liked that goes straight back where the line came from."""
+_REPEATS_HALF_STEP, _OUTLINES_TRITONE = 0.5, 0.2
 _LIKES_RETURN, _LIKES_CADENCE, _OVER_THE_CEILING = 400.0, 3.0, 0.1
 _STRANDS = 0.02
 
@@ -63,6 +83,28 @@ def weights(level: int, slots: Sequence[Slot], rng: "Random") -> Weights:
                 yield choice, liked * _leads_back(line, choice, place, slots, level == BLUES)
 
     return liked
+
+
+def has_device(line: Sequence[Choice], slots: Sequence[Slot], level: int) -> bool:
+    """Return whether a line does, to be heard, what its level is about.
+
+    Guide tones are joined by steps, and a motif has one; what is too short brings nothing back.
+    """
+    kinds = {choice.kind for choice in line}
+    if level == BLUES:
+        return Kind.COLOR in kinds
+    if level == APPROACHES:
+        return any(_is_heard_to_lead(*each) for each in zip(line, slots, strict=True))
+    if level == MOTIFS and any(slot.again is not None or slot.motif not in ("", "state") for slot in slots):
+        return Kind.STEP in kinds and any(
+            choice.motif or comes_back(line, place, slots) for place, choice in enumerate(line)
+        )
+    return level == CHORD_TONES or Kind.STEP in kinds
+
+
+def _is_heard_to_lead(choice: Choice, slot: Slot) -> bool:
+    """Return whether a note leads to a chord tone from outside the scale."""
+    return choice.kind in (Kind.APPROACH, Kind.ENCLOSURE) and choice.midi % 12 not in slot.context.chromas
 
 
 def is_bluesy(slots: Sequence[Slot]) -> bool:
@@ -108,16 +150,33 @@ def _move(line: Sequence[Choice], choice: Choice, slot: Slot) -> float:
     if not line:
         return 1.0
     move, likes = choice.midi - line[-1].midi, slot.likes
-    before = line[-1].midi - line[-2].midi if len(line) > 1 else None
     table, size = _RISES if move > 0 else _FALLS, abs(move)
     weight = (table[size] if size < len(table) else 0) or _FAR
     if size == 0:
-        weight *= likes.repeats * (_REPEATS_AGAIN if before == 0 else 1.0)
+        weight *= likes.repeats
     elif size > STEP:
-        weight *= (likes.skips if size <= FOURTH else likes.leaps) * (_SKIPS_OFF if before == 0 else 1.0)
-    if before and before * move < 0:
-        weight *= _TURNS_BACK if move == -before else _TURNS
-    return weight
+        weight *= likes.skips if size <= FOURTH else likes.leaps
+    return weight * _going_on(line[-1].midi - line[-2].midi, move) if len(line) > 1 else weight
+
+
+def _going_on(before: int, move: int) -> float:
+    """Return how much a move is liked after the one before it."""
+    if move == -before and move:
+        return _BACK.get(_way(move), 1.0)
+    if before * move > 0 and abs(before + move) == TRITONE:
+        return _OUTLINES_TRITONE
+    half_step = {abs(before), abs(move)} == {0, 1}
+    return _GOES_ON.get((_way(before), _way(move)), 1.0) * (_REPEATS_HALF_STEP if half_step else 1.0)
+
+
+def _way(move: int) -> str:
+    """Return the size and the way of a move in words."""
+    size = abs(move)
+    if not size:
+        return "stays"
+    return (
+        f"{'step' if size <= STEP else 'skip' if size <= FOURTH else 'leap'} {'up' if move > 0 else 'down'}"
+    )
 
 
 def _height(midi: int, slot: Slot) -> float:
@@ -229,4 +288,4 @@ def _colors(over: HarmonicContext) -> tuple[tuple[Choice, str], ...]:
 
 
 def _grates(choice: Choice, color: str, slot: Slot) -> bool:
-    return color == "blues fifth" or choice.midi % 12 in slot.context.avoided
+    return color == BLUES_FIFTH or choice.midi % 12 in slot.context.avoided

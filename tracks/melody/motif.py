@@ -28,8 +28,7 @@ def motif_choices(
     slot = slots[place]
     if slot.motif in ("", "state") or slot.leads or not _begins(place, slots):
         return
-    stated = _stated(place, slots)
-    here = _bar(place, slots)
+    stated, here = _stated(place, slots), _bar(place, slots)
     if not stated or _rhythm(stated, slots) != _rhythm(here, slots):
         return
     upside_down = -1 if slot.motif == "answer" else 1
@@ -37,20 +36,27 @@ def motif_choices(
     offsets = [upside_down * (step - staff[0]) for step in staff]
     for pitch in slot.context.tones:
         away = pitch.staff_step - staff[0]
-        notes = [
-            _fitted(pitch.staff_step + offset, slots[n]) for n, offset in zip(here, offsets, strict=True)
-        ]
-        bent = sum(note is None or note.pitch.staff_step != pitch.staff_step + off
-                   for note, off in zip(notes, offsets, strict=True))  # fmt: skip
-        whole = [note for note in notes if note]
-        if len(whole) < len(notes) or bent > 1 or (slot.motif == "sequence" and away == 0):
-            continue
-        words = _words(slot.motif, away) + (", bent to fit the chord" if bent else "")
-        first, *others = (replace(note, motif=words) for note in whole)
-        weight = (_LIKES_BENT if bent else _LIKES_MOTIF) * (
-            1 if away in _LIKED_PLACES[slot.motif] else _ELSEWHERE
+        notes = _laid(pitch.staff_step, offsets, [slots[n] for n in here])
+        bent = sum(
+            note.pitch.staff_step != pitch.staff_step + offset
+            for note, offset in zip(notes, offsets, strict=False)
         )
-        yield replace(first, then=tuple(others)), weight
+        if len(notes) == len(here) and bent <= 1 and (slot.motif != "sequence" or away):
+            yield _promised(notes, slot.motif, away, bent > 0)
+
+
+def _laid(first: int, offsets: Sequence[int], slots: Sequence[Slot]) -> list[Choice]:
+    """Return the motif's notes from a line or space of the staff on, up to one that does not fit at all."""
+    fitted = (_fitted(first + offset, slot) for offset, slot in zip(offsets, slots, strict=True))
+    return [note for note in takewhile(bool, fitted) if note]
+
+
+def _promised(notes: Sequence[Choice], motif: str, away: int, bent: bool) -> tuple[Choice, float]:
+    """Return the motif's first note, which promises the others, and how it is liked so far from the motif."""
+    words = _words(motif, away) + (", bent to fit the chord" if bent else "")
+    first, *others = (replace(note, motif=words) for note in notes)
+    likes = (_LIKES_BENT if bent else _LIKES_MOTIF) * (1 if away in _LIKED_PLACES[motif] else _ELSEWHERE)
+    return replace(first, then=tuple(others)), likes
 
 
 def _stated(place: int, slots: Sequence[Slot]) -> list[int]:

@@ -8,7 +8,7 @@ Conventions
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tracks.melody.cells import Temper, bar_rhythm, closing_rhythm, pickup_rhythm
@@ -75,14 +75,18 @@ def planned(brief: Brief, likes: Temper, rng: "Random") -> list[Bar]:
     pickups = _pickups(brief, likes, plan, rng)
     rhythms: list[_Rhythm] = []
     bars: list[Bar] = []
-    kept: list[tuple[Time, ...]] = []
+    kept: dict[bool, list[tuple[Time, ...]]] = {}
     for place, phrase in enumerate(plan):
+        yours = bool(brief.turn and place % 2)
         room = brief.meter.bar - _silence(brief.meter, pickups[place + 1])
         closing = closing_rhythm(brief.meter, likes, rng, room)
         if phrase.again is None:
-            fresh = not kept or rng.random() > _KEEPS_RHYTHM
-            kept = [bar_rhythm(brief.meter, likes, rng) for _ in range(2)] if fresh else kept
-            rhythms += _new(brief, likes, phrase, kept, fresh, rng)
+            fresh = yours not in kept or rng.random() > _KEEPS_RHYTHM
+            if fresh:
+                kept[yours] = [bar_rhythm(brief.meter, likes, rng) for _ in range(2)]
+            made = _new(brief, likes, phrase, kept[yours], fresh, rng)
+            # What the student does not hear is no motif to come back to.
+            rhythms += [replace(rhythm, motif="") for rhythm in made] if yours else made
             rhythms.append(_Rhythm(closing))
         else:
             rhythms += _again(rhythms, plan[phrase.again], phrase, room, closing)
@@ -124,9 +128,8 @@ def _new(
         again = phrase.first if riff and place == riff else None
         early = place > 0 and again is None and rng.random() < likes.early
         onsets = kept[other]
-        motif = (
-            "" if brief.level != _LEVEL_OF_MOTIFS or other or again is not None else _part(fresh, place, rng)
-        )
+        plays_motif = brief.level == _LEVEL_OF_MOTIFS and not other and again is None
+        motif = _part(fresh, place, rng) if plays_motif else ""
         if early:
             onsets = (-brief.meter.division, *onsets[1:])
         made.append(_Rhythm(onsets, early, motif, again))
@@ -167,24 +170,21 @@ def _bars(
     made = []
     for place in range(phrase.bars):
         number = phrase.first + place
-        rhythm = rhythms[number]
-        start = brief.pickup + number * brief.meter.bar
-        onsets = (*(pickup if place == 0 else ()), *rhythm.onsets)
-        last = place == phrase.bars - 1
+        rhythm, start = rhythms[number], brief.pickup + number * brief.meter.bar
         made.append(
             Bar(
-                number,
-                start,
-                min(start + brief.meter.bar, brief.length),
-                tuple(start + onset for onset in onsets),
-                start + (room if last else brief.meter.bar),
-                place / phrase.bars,
-                1 / phrase.bars,
-                shape,
-                1.0 if phrase.climax else _CEILING,
-                rhythm.early,
-                rhythm.motif,
-                rhythm.again,
+                number=number,
+                start=start,
+                end=min(start + brief.meter.bar, brief.length),
+                onsets=tuple(start + onset for onset in (*(pickup if not place else ()), *rhythm.onsets)),
+                until=start + (room if place == phrase.bars - 1 else brief.meter.bar),
+                place=place / phrase.bars,
+                share=1 / phrase.bars,
+                shape=shape,
+                ceiling=1.0 if phrase.climax else _CEILING,
+                early=rhythm.early,
+                motif=rhythm.motif,
+                again=rhythm.again,
             )
         )
     return made

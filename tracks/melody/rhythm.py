@@ -92,32 +92,37 @@ def slots(brief: Brief, rng: "Random") -> tuple[Slot, ...]:
     bars = planned(brief, likes, rng)
     for span in _spans(_sounding(brief, bars), bars):
         bar, into = span.bar, span.start - span.bar.start
-        strong = is_strong(brief, span.start)
-        enters = span.voiced.last or not made or made[-1].context is not span.context
-        length = span.end - span.start
         places.setdefault((bar.number, into), len(made))
-        closes = span.end == bar.until < bar.end
-        slot = Slot(
-            start=span.start,
-            length=length,
-            context=span.context,
-            number=bar.number,
-            into=into,
-            height=bar.height(span.start),
-            ceiling=bar.ceiling,
-            likes=likes,
-            quantized=strong or enters or closes or span.voiced.last or length > brief.meter.beat,
-            quick=length <= brief.meter.division,
-            strong=strong,
-            enters=enters,
-            joined=bool(made) and made[-1].end == span.start,
-            motif=bar.motif,
-            again=None if bar.again is None else places.get((bar.again, into)),
-            under=span.under,
-            last=span.voiced.last,
-        )
-        made.append(slot)
+        again = None if bar.again is None else places.get((bar.again, into))
+        made.append(_slot(brief, span, likes, made[-1] if made else None, again))
     return tuple(made)
+
+
+def _slot(brief: Brief, span: _Span, likes: Temper, before: Slot | None, again: int | None) -> Slot:
+    """Return the place of a note after another."""
+    bar, length = span.bar, span.end - span.start
+    strong = is_strong(brief, span.start)
+    enters = span.voiced.last or before is None or before.context is not span.context
+    closes = span.end == bar.until < bar.end
+    return Slot(
+        start=span.start,
+        length=length,
+        context=span.context,
+        number=bar.number,
+        into=span.start - bar.start,
+        height=bar.height(span.start),
+        ceiling=bar.ceiling,
+        likes=likes,
+        quantized=strong or enters or closes or length > brief.meter.beat,
+        quick=length <= brief.meter.division,
+        strong=strong,
+        enters=enters,
+        joined=before is not None and before.end == span.start,
+        motif=bar.motif,
+        again=again,
+        under=span.under,
+        last=span.voiced.last,
+    )
 
 
 def is_strong(brief: Brief, at: Time) -> bool:

@@ -18,10 +18,10 @@ from tracks.melody.context import HarmonicContext
 from tracks.melody.rhythm import Slot
 from tracks.theory.pitch import Pitch
 
-FOURTH, THIRD, STEP = 5, 4, 2
+TRITONE, FOURTH, THIRD, STEP = 6, 5, 4, 2
 _SUNG = frozenset((0, 1, 2, 3, 4, 5, 7, 8, 9, 12))
 _MOST_REPEATS = 4
-_BLUES_FIFTH = "blues fifth"
+BLUES_FIFTH = "blues fifth"
 
 
 class Kind(Enum):
@@ -77,6 +77,12 @@ def may_follow(
     return any(each.midi != choice.midi for each in line[-_MOST_REPEATS:]) or len(line) < _MOST_REPEATS
 
 
+def comes_back(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> bool:
+    """Return whether a note of a line is the one that its place should bring back."""
+    again = slots[place].again
+    return again is not None and line[again].pitch == line[place].pitch
+
+
 def _fits_early(choice: Choice, under: HarmonicContext) -> bool:
     """Return whether a note may begin under the chord before its own: in its scale, not as its seventh."""
     chroma = choice.midi % 12
@@ -109,9 +115,11 @@ def _resolves(before: Choice, left: Slot, slot: Slot, move: int) -> bool:
 
 
 def _colors(before: Choice, choice: Choice, left: Slot, slot: Slot) -> bool:
-    """Return whether a move to or from a color is small; the blues fifth moves by half steps."""
+    """Return whether a move to or from a color is small: by step where it grates, by a half at the b5."""
     move = abs(choice.midi - before.midi)
     for each, where in ((before, left), (choice, slot)):
-        if where.context.colors.get(each.midi % 12) == _BLUES_FIFTH and move != 1:
+        if where.context.colors.get(each.midi % 12) == BLUES_FIFTH and move != 1:
+            return False
+        if each.kind is Kind.COLOR and each.midi % 12 in where.context.avoided and move > STEP:
             return False
     return move <= FOURTH and (move > 0 or not slot.joined or choice.kind is before.kind)

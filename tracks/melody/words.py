@@ -8,16 +8,18 @@ Conventions
 
 from collections.abc import Sequence
 
+from tracks.melody.context import HarmonicContext
 from tracks.melody.levels import GUIDE_TONES
 from tracks.melody.rhythm import Slot
-from tracks.melody.rules import STEP, Choice, Kind
+from tracks.melody.rules import STEP, Choice, Kind, comes_back
 from tracks.model import Why
 
 LEADS_IN, CADENCE, MOTIF = "leads in", "cadence", "motif"
 
 _SHORT = {"root": "root", "tonic": "tonic", "color": "color", "second": "2nd", "third": "3rd"}
 _SHORT |= {"fourth": "4th", "fifth": "5th", "sixth": "6th", "seventh": "7th", "ninth": "9th"}
-_SHORT |= {"eleventh": "11th", "thirteenth": "13th"}
+_SHORT |= {"raised fourth": "♯4th", "eleventh": "11th", "thirteenth": "13th"}
+_COLORS = {"blues": "blues", "pentatonic": "pent"}
 
 
 def explanations(line: Sequence[Choice], slots: Sequence[Slot], level: int) -> list[Why]:
@@ -40,21 +42,15 @@ def _figure(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> str:
         return LEADS_IN
     if _closes(line, place, slots):
         return CADENCE
-    if slot.again is not None and _returns(line, place, slots) and _beside_one(line, place, slots):
+    if slot.again is not None and comes_back(line, place, slots) and _beside_one(line, place, slots):
         return f"as in bar {slots[slot.again].number + 1}"
     return MOTIF if slot.motif == "state" else ""
-
-
-def _returns(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> bool:
-    """Return whether a note is the one that it should bring back."""
-    again = slots[place].again
-    return again is not None and line[again].pitch == line[place].pitch
 
 
 def _beside_one(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> bool:
     """Return whether a note beside it in its bar comes back too: one note alone is no figure."""
     near = (n for n in (place - 1, place + 1) if 0 <= n < len(line))
-    return any(slots[n].number == slots[place].number and _returns(line, n, slots) for n in near)
+    return any(slots[n].number == slots[place].number and comes_back(line, n, slots) for n in near)
 
 
 def _closes(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> bool:
@@ -76,12 +72,19 @@ def _function(line: Sequence[Choice], place: int, slots: Sequence[Slot]) -> tupl
     if choice.kind is Kind.ENCLOSURE and target:
         return f"enclosure of {target}, from {_side(choice)}", f"round {target}"
     if choice.kind is Kind.COLOR:
-        scale, degree = over.colors[choice.midi % 12].split()
-        return f"{scale} {degree}", f"{scale.replace('pentatonic', 'pent')} {_SHORT[degree]}"
+        return _colored(choice, over)
     if choice.kind is Kind.STEP:
         return _stepping(line, place)
     factor = over.factors[choice.midi % 12]
     return f"chord tone, {factor}", _SHORT[factor]
+
+
+def _colored(choice: Choice, over: HarmonicContext) -> tuple[str, str]:
+    """Return the words for a color; its degree is the key's, since the chord has it not."""
+    scale, degree = over.colors[choice.midi % 12].split()
+    if choice.pitch not in over.blues:  # the blues fifth that rises, spelled otherwise
+        degree = "raised fourth"
+    return f"{scale} {degree} of the key", f"{_COLORS[scale]} {_SHORT[degree]}"
 
 
 def _side(choice: Choice) -> str:

@@ -51,8 +51,7 @@ def _bar(score: Score, bar: Bar) -> str:
     names = score.names
     chords = [
         f"{names.printed(say(voiced))}{', ' if numeral else ''}{numeral}"
-        for voiced, numeral in zip(score.chords, score.numerals, strict=True)
-        if bar.start <= voiced.at.start < bar.start + bar.length
+        for voiced, _, numeral in score.chords_of(bar)
     ]
     figures = (figure for _, figure in bar.figures)
     told = [f"Bar {bar.number}", *([bar.turn] if bar.turn else ()), *chords, *figures]

@@ -32,7 +32,8 @@ _MEANINGS = {
 
 
 def explained(score: Score, whys: Whys) -> Score:
-    """Return the score with what the notes of its upper staff do."""
+    """Return the score with what the notes of its upper staff do, in its own names."""
+    whys = {at: replace(why, mark=score.names.printed(why.mark)) for at, why in whys.items()}
     return replace(score, bars=tuple(_explained(bar, whys) for bar in score.bars))
 
 

@@ -6,8 +6,6 @@ Conventions
   are not the player's and are left out.
 - A signature changes at the bar line from which the new key holds; a key that enters inside a bar waits for
   the next bar line.
-- An accidental is written where the pitch differs from what the signature, or an accidental before it in
-  the same bar and on the same line or space, makes of it (convention); never on a tied note.
 - A bar that is the student's to fill stands empty, without a rest, where the turn leaves its staff silent.
 - Fingers are written at every chord of the changes, and after that where a key is struck with a finger that
   this chord has not shown yet.
@@ -17,6 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from tracks.model import Changes, Note, Part, Role, VoicedChord
+from tracks.notation.accidentals import with_accidentals
 from tracks.notation.values import Tuplet, Value, cut, cut_in_tuplet, tuplet_of
 from tracks.notation.voices import Struck, voices
 from tracks.notation.words import for_paper
@@ -94,6 +93,14 @@ class Score:
         chords = (voiced.at.chord for voiced in self.chords)
         return tuple(self.names.printed(for_paper(chord.symbol)) if chord else "N.C." for chord in chords)
 
+    def chords_of(self, bar: Bar) -> tuple[tuple[VoicedChord, str, str], ...]:
+        """Return the chords that begin in a bar, each with its symbol and its numeral."""
+        return tuple(
+            told
+            for told in zip(self.chords, self.symbols, self.numerals, strict=True)
+            if bar.start <= told[0].at.start < bar.start + bar.length
+        )
+
 
 def score(
     title: str,
@@ -121,25 +128,11 @@ def score(
         staves = []
         for place, staff in enumerate(fingered):
             layers = _layers(staff, start, length, changes, is_yours=not place and _is_yours(start, turns))
-            shown, ringing[place] = _with_accidentals(layers, key, ringing[place])
+            shown, ringing[place] = with_accidentals(layers, key, ringing[place])
             staves.append(shown)
         bars.append(Bar(number, start, length, key, tuple(staves), turns.get(start, "")))
     treble = (True, _sits_high(fingered[1]))
     return Score(title, changes.meter, tuple(bars), chords, _numerals(chords, names), treble, names)
-
-
-def held_parts(chords: tuple[VoicedChord, ...]) -> tuple[Part, Part]:
-    """Return both hands as parts that hold each chord for as long as it lasts."""
-    hands: dict[Role, list[Note]] = {Role.RIGHT: [], Role.LEFT: []}
-    for voiced in chords:
-        for role, hand in ((Role.RIGHT, voiced.right), (Role.LEFT, voiced.left)):
-            if hand:
-                hands[role] += [
-                    Note(voiced.at.start, voiced.at.length, pitch, finger=finger)
-                    for pitch, finger in zip(hand.pitches, hand.fingers, strict=True)
-                ]
-    right, left = (Part(role, tuple(notes)) for role, notes in hands.items())
-    return right, left
 
 
 def _bar_lines(changes: Changes) -> Iterator[tuple[int, Time, Time]]:
@@ -276,35 +269,3 @@ def _pieces(
             stop = min([end, *(t.start for t in tuplets if t.start > start)])
             yield from cut(start, stop, meter, is_rest)
         start = stop
-
-
-# Accidentals.
-
-
-def _with_accidentals(
-    layers: tuple[tuple[Event, ...], ...], key: Key, ringing: dict[int, int]
-) -> tuple[tuple[tuple[Event, ...], ...], dict[int, int]]:
-    """Return the voices with the accidentals that are written, and what is tied over the bar line.
-
-    `ringing` maps a place on the staff to the alteration tied into this bar.
-    """
-    signature = {tone.step: tone.alter for tone in key.scale}
-    state: dict[int, int] = {}
-    tied_in = [dict(ringing) for _ in layers]
-    shown: list[list[Event]] = [list(voice) for voice in layers]
-    order = sorted(
-        (event.start, layer, place) for layer, voice in enumerate(shown) for place, event in enumerate(voice)
-    )
-    for _, layer, place in order:
-        event = shown[layer][place]
-        written = []
-        for pitch in event.pitches:
-            line, alter = pitch.staff_step, pitch.tone.alter
-            is_tied = tied_in[layer].get(line) == alter
-            written.append(not is_tied and state.get(line, signature[line % 7]) != alter)
-            if written[-1]:
-                state[line] = alter
-        tied_in[layer] = {p.staff_step: p.tone.alter for p in event.pitches} if event.tied_on else {}
-        shown[layer][place] = replace(event, shown=tuple(written))
-    over = {line: alter for voice in tied_in for line, alter in voice.items()}
-    return tuple(map(tuple, shown)), over

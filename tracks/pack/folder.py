@@ -70,6 +70,16 @@ class PackReport:
     left: Path | None = None
 
     @property
+    def record(self) -> dict[str, object]:
+        """What `--json` prints of it."""
+        return {
+            "folder": self.folder.as_posix(),
+            "files": self.files,
+            "bytes": self.size,
+            "replaced": self.replaced,
+        }
+
+    @property
     def remarks(self) -> tuple[str, ...]:
         """What is to be told of the files that were kept, and of what is left."""
         kept = tuple(

@@ -11,18 +11,20 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from tracks.drill.drill import Drill, Ending, Form
+from tracks.drill.drill import Climb, Drill, Ending, Form, Mix
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Goal, Row, Sheet, pdf, png, svg
 from tracks.extras import need
-from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
+from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, Texture, VoicedChord
 from tracks.notation.aloud import value_name
 from tracks.notation.explained import explained, legend
-from tracks.notation.score import LISTEN, YOUR_TURN, Score, held_parts, score
+from tracks.notation.held import held_parts
+from tracks.notation.score import LISTEN, YOUR_TURN, Score, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
 from tracks.pack.folder import NO_RUNG, PackFile
+from tracks.practice.choruses import on_paper
 from tracks.practice.explaining import check_explains, whys
 from tracks.practice.forms import turns_taken
 from tracks.practice.naming import sheet_path
@@ -110,12 +112,15 @@ def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
     written = played.written(drill.tempos[-1])
     taken, starts = turns_taken(written, drill)
     turns = {start: YOUR_TURN if yours else LISTEN for start, yours in starts.items()}
-    made = _sheet(drill, played.in_key, taken.parts, played.style, turns)
+    choruses, in_key = on_paper(drill, played.in_key, taken, starts)
+    made = _sheet(choruses, in_key, taken.parts, played.style, turns)
     if drill.explain:
         check_explains(played.style, written)
         told = explained(made.score, whys(taken))
         made = replace(made, score=told, legend=legend(told))
-    return replace(made, hands=_hands(written.parts), heading=heading)
+    rows = made.rows[: len(played.in_key.chords)]  # the next times through have the same chords
+    hands = _practiced(_hands(written.parts), drill)
+    return replace(made, rows=rows, hands=hands, heading=heading)
 
 
 def tune_sheet(played: Played) -> Sheet:
@@ -173,9 +178,10 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
         told = [in_words] if in_words else []
     else:
         told = [f"{progression} ({in_words})" if in_words else progression]
-    told += [str(drill.meter), drill.texture.value.replace("-", " ")]
+    played = does(drill, style)
+    told += [str(drill.meter), played[:1].lower() + played[1:]]
     if style:
-        told.append(f"style {style.info.name}, level {drill.level}")
+        told += _style(drill, style)
         if style.info.feel and style.info.feel.swing != 1 and drill.feel is not False:
             told.append(names.printed("swing the eighths"))
     if drill.form is not Form.PLAIN:
@@ -188,6 +194,38 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
         told.append(OWN_SHAPE)
     return " · ".join(told)
 
+
+def has_tune(style: Style) -> bool:
+    """Return whether a style gives the player's right hand a tune in the place of chords."""
+    return Role.MELODY in style.info.roles and Role.RIGHT not in style.info.roles
+
+
+def does(drill: Drill, style: Style | None) -> str:
+    """Return what the hands do, in words that need no manual, and what band a tune is played over."""
+    if not (style and has_tune(style)):
+        return _DOES[drill.texture]
+    under = "the bass" if drill.texture is Texture.OVER_BASS else "the chords"
+    band = f", over a {drill.band.replace('-', ' ')} band" if drill.band else ""
+    return f"The right hand plays the tune, the left {under} under it{band}"
+
+
+def _style(drill: Drill, style: Style) -> list[str]:
+    """Return the style and its grade as a student knows them; nothing for chords that are simply held."""
+    graded = f", level {drill.level}" if len(style.info.levels) > 1 else ""
+    return [f"{style_name(drill)} style{graded}"] if style_name(drill) else []
+
+
+def style_name(drill: Drill) -> str:
+    """Return the style's name in words; nothing for the plainest, whose name says nothing to a student."""
+    return "" if drill.style == PLAINEST else drill.style.replace("-", " ")
+
+
+PLAINEST = "block"
+_DOES = {
+    Texture.DOUBLED: "Both hands play the same chords",
+    Texture.OVER_BASS: "Chords in the right hand over a bass line",
+    Texture.FOUR_PART: "Four voices",
+}
 
 _ENDINGS = {
     Ending.RITARDANDO: "ritardando into the last chord",
@@ -220,6 +258,21 @@ def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
     playing = (role for role in (Role.RIGHT, Role.MELODY, Role.LEFT) if _plays(role, parts))
     hands = [role.value.capitalize() for role in playing]
     return (*hands, "Hands together") if len(hands) > 1 else tuple(hands)
+
+
+_PRACTICED_BY = (
+    (("Right hand", "Melody"), {Mix.RIGHT_ALONE, Mix.YOU_PLAY_RIGHT}),
+    (("Left hand",), {Mix.LEFT_ALONE, Mix.YOU_PLAY_LEFT}),
+    (("Hands together",), {Mix.HANDS_TOGETHER, Mix.PANNED_APART}),
+)
+
+
+def _practiced(hands: tuple[str, ...], drill: Drill) -> tuple[str, ...]:
+    """Return the hands that a drill has a track for, all of them where it names no mixes."""
+    if not drill.mixes or drill.climb is Climb.HANDS_IN_TURN:
+        return hands
+    asked = [name for names, mixes in _PRACTICED_BY if mixes & set(drill.mixes) for name in names]
+    return tuple(hand for hand in hands if hand in asked) or hands
 
 
 def _row(place: int, written: Score, in_key: DrillInKey, parts: tuple[Part, ...]) -> Row:

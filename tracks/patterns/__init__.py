@@ -56,7 +56,7 @@ from tracks.patterns.drum_kit import (
     TAMBOURINE,
 )
 from tracks.patterns.figures import EVERYDAY_METERS, Figure, Stroke, figure, held
-from tracks.patterns.jazz import trio, with_guide_tones, without_roots
+from tracks.patterns.jazz import UNDER_SPARSE_COMPING, brushes, sticks, trio, with_guide_tones, without_roots
 from tracks.patterns.laying import beats, drum, lay, velocity, weight, without_overlap
 from tracks.patterns.phrases import Phrases, planned, vocabulary
 from tracks.patterns.registers import LEFT_HAND, alternate_bass, bass_hand
@@ -112,6 +112,7 @@ __all__ = [
     "TAMBOURINE",
     "TRESILLO",
     "TRIPLET_FILLS",
+    "UNDER_SPARSE_COMPING",
     "Figure",
     "Groove",
     "Hands",
@@ -124,6 +125,7 @@ __all__ = [
     "bass_hand",
     "beats",
     "both",
+    "brushes",
     "drum",
     "figure",
     "held",
@@ -132,6 +134,7 @@ __all__ = [
     "planned",
     "played",
     "rhythm",
+    "sticks",
     "tabled",
     "trio",
     "velocity",

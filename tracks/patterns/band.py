@@ -81,7 +81,7 @@ class Groove:
     """Drums: the figure of each key, and the fills that take the last `fill_beats` of every `phrase` bars.
 
     `crash` is the key struck after the longer fills; None for a quiet band. `program` is the kit's (see
-    `drum_kit`).
+    `drum_kit`), `loudness` the velocity of a stroke without accent.
     """
 
     rows: Rows
@@ -90,6 +90,7 @@ class Groove:
     phrase: int = 4
     crash: int | None = CRASH_CYMBAL
     program: int = STANDARD_KIT
+    loudness: int = DRUMS
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,7 @@ class Level:
     """What is played at one grade: its words, both hands in each texture (right, left), bass and drums.
 
     `early` is how many ticks the chords come early, where a style pushes them; a bass line does not.
+    `bass_loudness` is the velocity of the bass player's strokes.
     """
 
     words: str
@@ -104,6 +106,7 @@ class Level:
     bass: Row | None = None
     drums: Groove | None = None
     early: Time = 0
+    bass_loudness: int = BASS
 
 
 Table = Callable[[Meter], tuple[Level, ...]]
@@ -159,7 +162,8 @@ def played(level: Level, brief: Brief, rng: "Random", bass_program: int = ELECTR
         lay(brief, Role.LEFT, *row(left), loudness=LEFT, early=left_early),
     ]
     if level.bass:
-        parts.append(lay(brief, Role.BASS, *row(level.bass), loudness=BASS, program=bass_program))
+        low = lay(brief, Role.BASS, *row(level.bass), loudness=level.bass_loudness, program=bass_program)
+        parts.append(low)
     if level.drums:
         parts.append(kit(brief, level.drums, rng))
     return tuple(parts)
@@ -170,12 +174,12 @@ def both(comp: Row, bass: Row) -> dict[Texture, Hands]:
     return {Texture.OVER_BASS: (comp, bass), Texture.DOUBLED: (comp, comp)}
 
 
-def kit(brief: Brief, groove: Groove, rng: "Random", loudness: int = DRUMS) -> Part:
+def kit(brief: Brief, groove: Groove, rng: "Random") -> Part:
     """Return the drums of a groove, with a fill, chosen by chance, at the end of every phrase.
 
     A fill leaves the bar that it ends its first beat at least; a bar of one beat has none.
     """
-    part = replace(drum(brief, groove.rows, loudness), program=groove.program)
+    part = replace(drum(brief, groove.rows, groove.loudness), program=groove.program)
     meter = brief.meter
     longest = (meter.beats - 1) * meter.beat
     if not groove.fills or not longest:
@@ -186,9 +190,9 @@ def kit(brief: Brief, groove: Groove, rng: "Random", loudness: int = DRUMS) -> P
         grown = meter.beats if number % 4 == 0 else groove.fill_beats * (1 + (number % 2 == 0))
         start = end - min(grown * meter.beat, longest)
         hits = [hit for hit in hits if not start <= hit.start < end]
-        hits += _fill(rng.choice(groove.fills), start, end, meter, loudness)
+        hits += _fill(rng.choice(groove.fills), start, end, meter, groove.loudness)
         if number % 2 == 0 and end < brief.length and groove.crash:
-            hits.append(Hit(end, groove.crash, loudness))
+            hits.append(Hit(end, groove.crash, groove.loudness))
     return replace(part, hits=tuple(sorted(hits, key=lambda hit: (hit.start, hit.key))))
 
 

@@ -19,7 +19,8 @@ from typing import TYPE_CHECKING
 
 from tracks.hands.fingering import left_fingers, right_fingers
 from tracks.model import Hand, Part, Role, Texture, VoicedChord
-from tracks.patterns.band import Groove, kit
+from tracks.patterns.band import LIGHT_FILLS, Groove, Rows, kit
+from tracks.patterns.drum_kit import BRUSH_KIT
 from tracks.patterns.figures import figure
 from tracks.patterns.laying import lay
 from tracks.patterns.phrases import Phrases, planned
@@ -34,24 +35,44 @@ if TYPE_CHECKING:
     from random import Random
 
 COMP, RIDE = 76, 78
+UNDER_SPARSE_COMPING = 10
+"""How much softer a bass walks under chords that are few and short."""
 _LOWEST, _HIGHEST, _MIDDLE = 53, 76, 62
 """Where a comping right hand's lowest note and highest note may lie, and about where it begins."""
 _SHELL_FROM = 47
 
 
+def sticks(rows: Rows) -> Groove:
+    """Return the groove of a jazz drummer with sticks: a fill of a beat every eight bars."""
+    return Groove(rows, LIGHT_FILLS, fill_beats=1, phrase=8, loudness=RIDE)
+
+
+def brushes(rows: Rows) -> Groove:
+    """Return the same with brushes, and without a crash."""
+    return replace(sticks(rows), crash=None, program=BRUSH_KIT)
+
+
 def trio(
-    brief: Brief, comping: Phrases, drums: Groove, rng: "Random", walks: bool = True, skips: bool = False
+    brief: Brief,
+    comping: Phrases,
+    drums: Groove,
+    rng: "Random",
+    walks: bool = True,
+    skips: bool = False,
+    softer: int = 0,
 ) -> tuple[Part, ...]:
     """Return the comping right hand, the left hand, a bass in two or walking, and the drums.
 
-    Over a bass the left hand plays the bass's line; doubled, it comps with the right.
+    Over a bass the left hand plays the bass's line; doubled, it comps with the right. `softer` is by how many
+    steps of velocity the bass is.
     """
     plan = planned(comping, brief, rng)
     left, bass = walking(brief, rng, skips) if walks else in_two(brief)
     if brief.texture is Texture.DOUBLED:
         left = lay(brief, Role.LEFT, plan, loudness=COMP - 2)
     right = lay(brief, Role.RIGHT, plan, loudness=COMP)
-    return right, left, bass, kit(brief, drums, rng, loudness=RIDE)
+    quiet = tuple(replace(note, velocity=note.velocity - softer) for note in bass.notes)
+    return right, left, replace(bass, notes=quiet), kit(brief, drums, rng)
 
 
 def in_two(brief: Brief) -> tuple[Part, Part]:

@@ -8,8 +8,9 @@ Conventions
   or with another answer; now and then it brings a phrase that is new (judgment).
 - Every second line, and the last, ends in a fill where the vocabulary has some.
 - A line is four bars, longer where the first phrase is longer than two: it has an answer always.
-- A bar in which the tune moves in more than two notes a felt beat has the sparse figure: a comping hand
-  leaves room (convention).
+- A bar of which the tune fills more than three quarters of the eighths (the beats' own halves or thirds) has
+  the sparse figure: a comping hand leaves room (convention; the share, our judgment: in a level-6 tune it is
+  one bar in five).
 - A pickup has the end of the first phrase.
 """
 
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 LINE = 4
 """Bars in a line."""
 _COMES_BACK, _ANSWERS_ANEW = 0.45, 0.8
-_DENSE = 2
+_DENSE = 0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +114,7 @@ def _with_room(sections: list[Section], sparse: Figure | None, brief: Brief) -> 
     """Return the sections, those bars in which the tune is dense played sparsely."""
     if not sparse or not brief.melody:
         return sections
-    bar = brief.meter.bar
+    bar, most = brief.meter.bar, _DENSE * brief.meter.bar / brief.meter.division
     struck: dict[int, int] = {}
     for note in brief.melody:
         line = (note.start - brief.pickup) // bar
@@ -123,7 +124,7 @@ def _with_room(sections: list[Section], sparse: Figure | None, brief: Brief) -> 
         for line in range((each.start - brief.pickup) // bar, -(-(each.end - brief.pickup) // bar)):
             start = max(each.start, brief.pickup + line * bar)
             end = min(each.end, brief.pickup + (line + 1) * bar)
-            dense = struck.get(line, 0) > _DENSE * brief.meter.beats
+            dense = struck.get(line, 0) > most
             share = Section(start, end, sparse, start) if dense else each._replace(start=start, end=end)
             whole = roomy and roomy[-1][2:] == share[2:]
             roomy[-1:] = [roomy[-1]._replace(end=end)] if whole else [*roomy[-1:], share]

@@ -81,7 +81,7 @@ def in_turns(piece: Piece, turn: int) -> Piece:
             "raise the repeats, or take shorter turns",
             "form",
         )
-    lines = _lines(piece, turn)
+    lines = turn_lines(piece, turn)
     parts = tuple(_only(part, lines) if part.role is role else part for part in piece.parts)
     texts = (LISTEN, YOU_PLAY)
     marks = (Marker(line, texts[number % 2]) for number, line in enumerate(lines))
@@ -90,7 +90,7 @@ def in_turns(piece: Piece, turn: int) -> Piece:
 
 def echo(piece: Piece, turn: int) -> Piece:
     """Return the piece with a wait after every turn of so many bars, in which the band plays them again."""
-    lines = (*_lines(piece, turn), piece.length)
+    lines = (*turn_lines(piece, turn), piece.length)
     sections = []
     for number, (start, end) in enumerate(pairwise(lines)):
         sections.append((LISTEN, excerpt(piece, 0 if number == 0 else start, end)))
@@ -108,7 +108,7 @@ def melody_out(piece: Piece) -> Piece:
     )
 
 
-def _lines(piece: Piece, turn: int) -> tuple[Time, ...]:
+def turn_lines(piece: Piece, turn: int) -> tuple[Time, ...]:
     """Return the bar lines at which turns begin."""
     return tuple(range(piece.music_from, piece.length, turn * piece.meter.bar))
 

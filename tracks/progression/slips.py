@@ -29,6 +29,7 @@ _FOR_FILES = {
     "mid": "a take is marked by rungwise check",
 }
 _MUSIC_FILES = "files of music that we read end in .rntxt, .musicxml, .mxl or .xml"
+_MARKS = {"dim": "o", "aug": "+", "min": ""}
 _FEW = 3
 _SHOWN = 6
 _USUAL_IN_MINOR = {"I": "i", "IV": "iv", "V": "V"}
@@ -40,8 +41,11 @@ def slip(word: str, words: Sequence[str]) -> RequestError | None:
         return RequestError(f"{word!r} is no chord", fix(" ".join(FIXED_DO[each.lower()] for each in words)))
     if len(words) == 1 and (named := _FILE.fullmatch(word)):
         return RequestError(f"{word!r} is no progression", _FOR_FILES.get(named[1].lower(), _MUSIC_FILES))
-    if _minor_twice := re.fullmatch(r"([#b]*)([IV]+)m(\d*)", word):
-        numeral = _minor_twice[1] + _minor_twice[2].lower() + _minor_twice[3]
+    if marked := re.fullmatch(r"([#b]*[IViv]+)(dim|aug|min)(\d*)", word):
+        numeral = f"{marked[1] if marked[2] == 'aug' else marked[1].lower()}{_MARKS[marked[2]]}{marked[3]}"
+        return RequestError(f"{word!r} is no numeral", f"write {numeral}, as numerals are marked")
+    if minor_twice := re.fullmatch(r"([#b]*)([IV]+)m(\d*)", word):
+        numeral = minor_twice[1] + minor_twice[2].lower() + minor_twice[3]
         return RequestError(f"{word!r} is no numeral", f"small letters are minor: write {numeral}")
     if _meant(word) is not None:
         shown = [chord for each in words[:_SHOWN] for chord in _meant(each) or ()]

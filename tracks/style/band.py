@@ -3,7 +3,8 @@
 Conventions
 - The two are one pianist and a band: the right hand has the tune, the left comps as the band's style does
   where both hands comp, bass and drums play theirs. The tune is the one it would be without a band.
-- The band plays at the tune's level, or at its own highest below that, and its feel is everybody's.
+- The band hears the tune, and leaves room where it is busy. It plays at the tune's level, or at its own
+  highest below that, and its feel is everybody's.
 """
 
 from collections.abc import Callable
@@ -48,10 +49,10 @@ def over_band(style: Style, band: Style) -> Style:
     )
 
     def together(brief: Brief, rng: "Random") -> tuple[Part, ...]:
-        melody = (part for part in play(style, brief, rng) if part.role is Role.MELODY)
-        level = min(brief.level, len(under.levels))
-        others = play(band, replace(brief, level=level), rng)
-        return (*melody, *(part for part in others if part.role in _BANDS))
+        melody = tuple(part for part in play(style, brief, rng) if part.role is Role.MELODY)
+        heard = tuple(note for part in melody for note in part.notes)
+        below = replace(brief, level=min(brief.level, len(under.levels)), melody=heard)
+        return (*melody, *(part for part in play(band, below, rng) if part.role in _BANDS))
 
     return Style(info, together)
 

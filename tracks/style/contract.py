@@ -87,8 +87,7 @@ class StyleInfo:
     plays, the default first. `levels` describe its grades from the easiest, level 1; a style without
     grades has one. `follows_tempo` asks for a fresh arrangement at every rung. `feel` is how it is played
     where the drill does not say: None, as written, is right for a drill, and so is one that is not
-    `unasked`. Raises RequestError for an info
-    that listings could not show.
+    `unasked`. Raises RequestError for an info that listings could not show.
     """
 
     name: str

@@ -5,37 +5,57 @@ Conventions
   it is larger than the last of them.
 - Costs are whole numbers (`tracks.takes.clusters.cost`). Playing a group again costs REPEAT, and going on
   anywhere else, back or ahead, LEAP: the price of three notes and a chord of usual size. A start from the
-  very beginning costs less. What was left unplayed at the end, or at the start, costs LEAP at most.
+  very beginning costs less after a pause. Of leaps that cost the same, the one after a pause is taken, then
+  the shortest. What was left unplayed at the end, or at the start, costs LEAP at most.
 - A *step* is a group asked for and the clusters played for it; `leap` says that the player came to it from
   elsewhere than the group before.
 
 Why the search is exact: from every state a leap leads to every group. So a state that costs LEAP more than
 the best one after the same cluster lies on no cheaper way than that best state and a leap, and is dropped;
-what is left is a band around the way taken, and the cost found is that of the whole table
-(`test_the_band_finds_what_the_whole_table_finds`). A leap's own target is looked for only where the best cost
-has just risen, since a leap into a group of cost c is worth while only where the rise is over c. So a take's
-cost grows with its length, times the width of the band, plus what faults add.
+what is left is a band around the way taken. A leap's own target is looked for only where the best cost has
+just risen, since a leap into a group of cost c is worth while only where the rise is over c; and where the
+player goes on, only among the groups that go on alike.
+
+The condition: the cost found is that of the whole table so long as no cluster has more than MOST_LEAPS places
+to leap to on either side, and no row more than MOST_STATES; `Alignment.exact` says whether it was so
+(`test_the_band_finds_what_the_whole_table_finds`). Beyond, where a pattern is asked dozens of times over, the
+nearest places and the cheapest states are kept. So a take's cost grows with its length, times the width of
+the band, plus what faults add.
 
 Sources: the program is the alignment of sequences by least cost (R. A. Wagner and M. J. Fischer, "The
 string-to-string correction problem", Journal of the ACM 21(1), 1974), here with leaps. The costs are our
 judgment; the tests hold them against faults that were put in on purpose.
 """
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import chain, pairwise
+from heapq import nsmallest
+from itertools import pairwise
+from operator import itemgetter
+from statistics import median
+from typing import NamedTuple
 
 from tracks.takes.clusters import NOTE, Cluster, Notes, cost, merged
+from tracks.takes.places import MOST_AHEAD, Places
 from tracks.theory.errors import RequestError
 
 REPEAT = 6
+START = NOTE - 1
+"""What a start from the beginning costs less than another leap: less than a first note left out."""
 SPREAD_S = 0.25
 MOST_FRAGMENTS = 6
 MOST_WORK = 6_000_000
-"""States looked at; beyond, a take is nothing like what was asked, and is refused."""
+"""States and places looked at; beyond, a take is nothing like what was asked, and is refused."""
 
-_NEARER = 1e-7
-"""What a leap costs more for every group that it passes: of leaps that cost the same, the shortest."""
+MOST_LEAPS = 24
+"""Of places that sound alike, how many back and how many ahead a player may have leapt to."""
+MOST_STATES = 64
+"""How wide the band is at most."""
+PAUSE = 1.5
+"""How many times as long as the usual gap between clusters a pause is."""
+_NEARER = 1e-8
+"""What a leap costs more for every group that it passes, and all of them where no pause came before it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +74,16 @@ def leap_cost(groups: Sequence[Notes]) -> int:
     return NOTE * 3 + NOTE * sum(group.size for group in groups) // max(len(groups), 1)
 
 
-def align(played: Sequence[Cluster], groups: Sequence[Notes]) -> tuple[tuple[Step, ...], int]:
-    """Return the steps of the cheapest way through a take, in order of playing, and its cost.
+class Alignment(NamedTuple):
+    """The cheapest way through a take: its steps in order of playing, its cost, and whether it is exact."""
+
+    steps: tuple[Step, ...]
+    cost: int
+    exact: bool
+
+
+def align(played: Sequence[Cluster], groups: Sequence[Notes]) -> Alignment:
+    """Return the cheapest way through a take.
 
     Raises RequestError where the take is so unlike what was asked that the search would not end in time.
     """
@@ -71,18 +99,6 @@ def validate(played: Sequence[Cluster], groups: Sequence[Notes]) -> None:
         raise ValueError("clusters must come in order of time")
 
 
-class _Costs(dict[int, int]):
-    """What some played notes cost for each kind of group; worked out when it is first asked for."""
-
-    def __init__(self, heard: Notes, kinds: Sequence[Notes]) -> None:
-        super().__init__()
-        self._heard, self._kinds = heard, kinds
-
-    def __missing__(self, kind: int) -> int:
-        found = self[kind] = cost(self._heard, self._kinds[kind])
-        return found
-
-
 class _Search:
     """The table, a row for each cluster: the cost of every group that is worth while to be at after it.
 
@@ -92,49 +108,30 @@ class _Search:
     def __init__(self, played: Sequence[Cluster], groups: Sequence[Notes]) -> None:
         self._played, self._groups = played, groups
         self._leap = leap_cost(groups)
-        self._start = self._leap - NOTE
+        self._start = self._leap - START
         self._rows: list[dict[int, float]] = [{-1: 0}]
         self._back: list[dict[int, tuple[int, int, bool]]] = [{}]
         self._best: list[tuple[float, int]] = [(0, -1)]
         self._work = 0
-        self._kinds = list(dict.fromkeys(groups))
-        numbers = {kind: number for number, kind in enumerate(self._kinds)}
-        self._kind_of = [numbers[group] for group in groups]
-        self._costs: dict[Notes, _Costs] = {}
-        self._index()
+        self._exact = True
+        self._places = Places(groups)
         self._largest = max(group.size for group in groups)
+        gaps = [later.first_s - before.first_s for before, later in pairwise(played)]
+        pause = PAUSE * (median(gaps) if gaps else 0.0)
+        self._paused = [True, *(gap > pause for gap in gaps)]
         self._lacking()
 
-    def run(self) -> tuple[tuple[Step, ...], int]:
+    def run(self) -> Alignment:
         self._pass_over_missing(0)
         for row in range(1, len(self._played) + 1):
             self._fill(row)
-            if self._work > MOST_WORK:
+            if self._work + self._places.looked_at > MOST_WORK:
                 raise RequestError(
                     "the take is too unlike what was asked to be aligned", "name the drill that was played"
                 )
         ends = {group: at + self._unplayed(group + 1) for group, at in self._rows[-1].items()}
         last = min(ends, key=lambda group: (ends[group], -group))
-        return self._steps(last), int(ends[last])
-
-    def _index(self) -> None:
-        """Note where each kind of group stands, and what kinds have the same keys or classes."""
-        self._places: list[list[int]] = [[] for _ in self._kinds]
-        for place, number in enumerate(self._kind_of):
-            self._places[number].append(place)
-        self._alike: dict[tuple[str, int], list[int]] = {}
-        for number, kind in enumerate(self._kinds):
-            self._alike.setdefault(("keys", kind.keys), []).append(number)
-            self._alike.setdefault(("classes", kind.classes), []).append(number)
-        self._pairs: dict[tuple[int, int], list[int]] = {}
-        for place, (group, following) in enumerate(pairwise(self._groups)):
-            self._pairs.setdefault((group.classes, following.classes), []).append(place)
-
-    def _costs_of(self, heard: Notes) -> _Costs:
-        found = self._costs.get(heard)
-        if found is None:
-            found = self._costs[heard] = _Costs(heard, self._kinds)
-        return found
+        return Alignment(self._steps(last), int(ends[last]), self._exact)
 
     def _lacking(self) -> None:
         """Note what the groups up to each place cost where they are not played."""
@@ -184,8 +181,8 @@ class _Search:
 
     def _play(self, row: int, before: int, heard: Notes) -> None:
         here, back = self._rows[row], self._back[row]
-        sizes, kinds, last = self._group_sizes, self._kind_of, len(self._groups) - 1
-        least, costs = self._least(row, before), self._costs_of(heard)
+        sizes, kinds, last = self._group_sizes, self._places.kind_of, len(self._groups) - 1
+        least, costs = self._least(row, before), self._places.costs_of(heard)
         states = self._rows[before]
         self._work += len(states)
         for group, at in states.items():
@@ -204,50 +201,64 @@ class _Search:
         """Try leaps into the groups that are worth one: to the first always, to others after a rise."""
         here, back, least = self._rows[row], self._back[row], self._least(row, before)
         at, origin = self._best[before]
-        costs, kinds = self._costs_of(heard), self._kind_of
-        total = at + self._start + costs[kinds[0]]
+        costs, kinds = self._places.costs_of(heard), self._places.kind_of
+        paused = self._paused[before]
+        total = at + (self._start if paused else self._leap) + costs[kinds[0]]
         if self._groups[0].size > least and total < here.get(0, best + self._leap):
             here[0], back[0] = total, (before, origin, True)
-        for group in self._worth_a_leap(row, heard, best - at):
-            total = at + self._leap + costs[kinds[group]] + _NEARER * abs(group - origin)
+        for group in self._worth_a_leap(row, heard, best - at, origin):
+            passed = abs(group - origin) + (0 if paused else len(self._groups))
+            total = at + self._leap + costs[kinds[group]] + _NEARER * passed
             if self._groups[group].size > least and total < here.get(group, total + 1):
                 here[group], back[group] = total, (before, origin, True)
 
-    def _worth_a_leap(self, row: int, heard: Notes, rise: float) -> Iterable[int]:
+    def _worth_a_leap(self, row: int, heard: Notes, rise: float, origin: int) -> Iterable[int]:
         """Return the groups that cost less than the rise, and not at once more after it."""
         if rise <= 0:
             return ()
-        if rise <= NOTE and self._goes_on(row, rise):
-            found: Iterable[int] = self._pairs.get((heard.classes, self._played[row].notes.classes), ())
-        elif rise <= NOTE:
-            same_keys = self._alike.get(("keys", heard.keys), ())
-            alike = {*same_keys, *self._alike.get(("classes", heard.classes), ())}
-            found = chain.from_iterable(self._places[kind] for kind in sorted(alike))
+        if rise <= NOTE and (ahead := self._goes_on(row, rise)):
+            run = [heard, *(each.notes for each in self._played[row : row + ahead])]
+            alike = [self._places.of_run(run)]
         else:
-            self._work += len(self._kinds)
-            costs = self._costs_of(heard)
-            near = [kind for kind in range(len(self._kinds)) if costs[kind] < rise]
-            found = chain.from_iterable(self._places[kind] for kind in near)
-        found = list(found)
+            alike = self._places.below(heard, rise)
+        found = [place for places in alike for place in self._nearest(places, origin)]
         self._work += len(found)
         return found
 
-    def _goes_on(self, row: int, rise: float) -> bool:
-        """Whether the next cluster stands alone and a state so far goes on with it for what a leap has left.
+    def _nearest(self, places: Sequence[int], origin: int) -> Sequence[int]:
+        """Return the places nearest to where the player was, MOST_LEAPS of them on either side at most."""
+        if len(places) <= 2 * MOST_LEAPS:
+            return places
+        self._exact = False
+        middle = bisect_right(places, origin)
+        return places[max(middle - MOST_LEAPS, 0) : middle + MOST_LEAPS]
 
-        Then whatever leaps here and does not go on with it either is dropped in the next row.
+    def _goes_on(self, row: int, rise: float) -> int:
+        """Return how many clusters a state so far goes on with, one group each, for what a leap has left.
+
+        Then whatever leaps here and does not go on with them either is dropped where they end.
         """
-        if row >= len(self._played):
+        groups, played = self._groups, self._played
+        onward, best = list(self._rows[row].items()), min(self._rows[row].values())
+        for ahead in range(MOST_AHEAD):
+            if row + ahead >= len(played) or self._may_be_one(row + ahead, row + ahead + 1):
+                return ahead
+            costs, kinds = self._places.costs_of(played[row + ahead].notes), self._places.kind_of
+            onward = [
+                (group + 1, total)
+                for group, at in onward
+                if group + 1 < len(groups) and (total := at + costs[kinds[group + 1]]) <= best + NOTE - rise
+            ]
+            if not onward:
+                return ahead
+        return MOST_AHEAD
+
+    def _may_be_one(self, first: int, last: int) -> bool:
+        """Whether two clusters in a row may be played for one group."""
+        if last >= len(self._played):
             return False
-        here, groups, following = self._rows[row], self._groups, self._played[row]
-        after = self._played[row + 1] if row + 1 < len(self._played) else None
-        if after and self._largest > after.notes.size and after.last_s - following.first_s <= SPREAD_S:
-            return False
-        costs, kinds, last = self._costs_of(following.notes), self._kind_of, len(groups) - 1
-        onward = min(
-            (at + costs[kinds[group + 1]] for group, at in here.items() if group < last), default=None
-        )
-        return onward is not None and rise + onward - min(here.values()) <= NOTE
+        before, after = self._played[first], self._played[last]
+        return self._largest > after.notes.size and after.last_s - before.first_s <= SPREAD_S
 
     def _pass_over_missing(self, row: int) -> None:
         """Go on from each state over groups that are not played, while that is worth while."""
@@ -264,10 +275,14 @@ class _Search:
                 back[group] = (row, group - 1, False)
 
     def _drop(self, row: int) -> None:
+        """Keep the states that may still be on the cheapest way."""
         here = self._rows[row]
         least = min(here.values())
         limit = least + self._leap
         kept = {group: at for group, at in here.items() if at < limit}
+        if len(kept) > MOST_STATES:
+            self._exact = False
+            kept = dict(nsmallest(MOST_STATES, kept.items(), key=itemgetter(1)))
         self._rows[row] = kept
         self._best.append((least, next(group for group, at in kept.items() if at == least)))
 

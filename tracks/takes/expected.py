@@ -5,28 +5,34 @@ Conventions
 - Positions are felt beats from the start of the piece: 0 is its first moment, pickup or not.
 - The hands are the right (a melody where the right hand has no chords) and the left. Band parts are not
   the student's.
-- Every chord of the changes, each time through, is a `Asked`; its groups are numbered from the first.
+- Every chord of the changes, each time through, is an `AskedChord`; its groups are numbered from the first.
+- In an echo the student answers each turn of the track with the same notes, a turn later. Where the student
+  improvises, in turn with the track or all through, no note is right or wrong: nothing is asked.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from math import inf
 
-from tracks.drill.drill import Drill
+from tracks.drill.drill import Drill, Form
 from tracks.drill.in_key import DrillInKey, beat_of, in_each_key
-from tracks.model import Note, Role, VoicedChord
+from tracks.model import Note, Piece, Role, VoicedChord
 from tracks.patterns.feel import HANDS_SHARE, swing_ratio, swung
 from tracks.practice.arrange import unrolled
+from tracks.practice.forms import turn_lines
 from tracks.practice.mixes import right_hand
 from tracks.practice.played import Played
 from tracks.style import Style
 from tracks.theory.key import Key
-from tracks.theory.meter import Meter
+from tracks.theory.meter import Meter, Time
 from tracks.theory.numeral_name import numeral_name
 from tracks.theory.pitch import Pitch, signs
 
 RIGHT, LEFT = "right", "left"
+FREE = (Form.CALL_AND_RESPONSE, Form.TRADING_FOURS, Form.MELODY_OUT)
+"""Forms in which the student improvises."""
 HANDS: Mapping[str, tuple[str, ...]] = {"both": (RIGHT, LEFT), RIGHT: (RIGHT,), LEFT: (LEFT,)}
 """Which hands a take may be of."""
 
@@ -77,6 +83,9 @@ class Asked:
         """Return English text, ASCII or with signs, as the drill has its names printed."""
         return self.drill.note_names.printed(signs(text))
 
+    beats: float = 0.0
+    """How many felt beats the drill lasts, waiting included."""
+
     def of_hands(self, hands: str) -> "Asked":
         """Return what is asked of `both` hands, or of the `right` or `left` alone."""
         kept = HANDS[hands]
@@ -96,27 +105,55 @@ def asked_in_each_key(drill: Drill, style: Style) -> Sequence[Asked]:
 
 
 def _asked(drill: Drill, style: Style, in_key: DrillInKey) -> Asked:
-    played = Played(drill, style, in_key)
-    bpm = drill.tempos[-1]
-    piece = played.written(bpm)
-    chords = unrolled(in_key.changes, in_key.chords, drill.repeats, drill.ending)[1]
+    piece = Played(drill, style, in_key).written(drill.tempos[-1])
+    changes, meter = in_key.changes, in_key.changes.meter
+    chords = unrolled(changes, in_key.chords, drill.repeats, drill.ending)[1]
+    lines = _echoed(drill, piece)
+    slower = piece.paces[0].start if piece.paces else None
+    if slower is not None and lines:
+        slower = _answer(slower, lines)
+    return Asked(
+        drill,
+        in_key.key,
+        meter,
+        () if drill.form in FREE else tuple(_groups(drill, style, piece, chords, lines)),
+        tuple(AskedChord(each.at.bar, beat_of(each, changes), _name(each), each) for each in chords),
+        pickup=changes.pickup / meter.beat,
+        steady_to=inf if slower is None else slower / meter.beat,
+        beats=(2 * lines[-1] - lines[0] if lines else piece.length) / meter.beat,
+    )
+
+
+def _groups(
+    drill: Drill, style: Style, piece: Piece, chords: Sequence[VoicedChord], lines: tuple[Time, ...] | None
+) -> Iterator[Group]:
+    """Yield the notes of the hands, those of a moment together, when the student plays them."""
     roles = {right_hand(piece): RIGHT, Role.LEFT: LEFT}
     notes = [(note, roles[part.role]) for part in piece.parts if part.role in roles for note in part.notes]
     notes.sort(key=lambda each: (each[0].start, each[0].pitch.midi))
-    ratio = _swing(drill, style, bpm)
-    meter = in_key.changes.meter
-    groups, number = [], 0
+    ratio, meter, number = _swing(drill, style, drill.tempos[-1]), piece.meter, 0
     for start, together in groupby(notes, key=lambda each: each[0].start):
         while number < len(chords) - 1 and chords[number].at.end <= start:
             number += 1
-        beat = swung(start, ratio, meter, in_key.changes.pickup) / meter.beat
-        groups.append(Group(beat, _once(together), number))
-    named = tuple(
-        AskedChord(each.at.bar, beat_of(each, in_key.changes), _name(each), each) for each in chords
-    )
-    pickup = in_key.changes.pickup / meter.beat
-    steady_to = piece.paces[0].start / meter.beat if piece.paces else inf
-    return Asked(drill, in_key.key, meter, tuple(groups), named, pickup=pickup, steady_to=steady_to)
+        at = start if lines is None else _answer(start, lines)
+        if at is not None:
+            beat = swung(at, ratio, meter, piece.music_from) / meter.beat
+            yield Group(beat, _once(together), number)
+
+
+def _echoed(drill: Drill, piece: Piece) -> tuple[Time, ...] | None:
+    """Return the bar lines at which an echo's turns begin, and the end; None where nothing is echoed."""
+    turn = drill.bars_in_turn
+    if drill.form is not Form.ECHO or turn is None:
+        return None
+    lines, bar = turn_lines(piece, turn), piece.meter.bar
+    return *lines, lines[0] + -(-(piece.length - lines[0]) // bar) * bar
+
+
+def _answer(moment: Time, lines: Sequence[Time]) -> Time | None:
+    """Return when the student answers what the track plays on a moment: a turn later; a pickup never."""
+    place = bisect_right(lines, moment) - 1
+    return moment + lines[place + 1] - lines[0] if place >= 0 else None
 
 
 def _swing(drill: Drill, style: Style, bpm: int) -> float:

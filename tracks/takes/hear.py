@@ -15,7 +15,7 @@ from tracks.takes.align import Step, align
 from tracks.takes.clusters import Cluster, clusters, notes_of
 from tracks.takes.expected import Asked
 from tracks.takes.heard import Heard, take_exact, take_neighbors, tell_apart, unplayed
-from tracks.takes.settle import seconds_a_beat, settled
+from tracks.takes.settle import GROUPS_BACK, seconds_a_beat, settled
 from tracks.takes.take import PlayedNote, Take
 
 _NEAR = 2
@@ -70,20 +70,23 @@ def unlikeness(take: Take, asked: Asked) -> int:
 def _alignment(take: Take, asked: Asked) -> tuple[list[Cluster], tuple[Step, ...], int]:
     played = clusters([(note.onset_s, note.midi) for note in take.notes])
     groups = [notes_of(note.pitch.midi for note in group.notes) for group in asked.groups]
-    return played, *align(played, groups)
+    found = align(played, groups)
+    return played, found.steps, found.cost
 
 
 def _passes(steps: Sequence[Step], played: Sequence[Cluster], beats: Sequence[float]) -> Iterator[Pass]:
     """Yield the stretches without a leap.
 
-    The first chord played again after a pause is a start; any other one played twice is not.
+    The first chord played again after a pause is a start; any other one played twice is not. Nor is a leap
+    over a few groups, which were left out.
     """
     pause = _PAUSE_BEATS * seconds_a_beat(played, beats, steps)
     starts = [0]
     for place, (before, step) in enumerate(pairwise(steps), 1):
         waited = played[step.first].first_s - played[before.first].first_s
-        again = step.group == before.group
-        if step.leap and (not again or (step.group == 0 and waited > pause)):
+        ahead = step.group - before.group
+        goes_on = 0 < ahead <= GROUPS_BACK or (ahead == 0 and (step.group or waited <= pause))
+        if step.leap and not goes_on:
             starts.append(place)
     for start, end in pairwise([*starts, len(steps)]):
         first = steps[start].first if start else 0

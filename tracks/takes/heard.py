@@ -78,26 +78,35 @@ def take_neighbors(
     beat_s: float,
 ) -> None:
     """Give notes that are left over to a group nearby that misses their key; strays go together."""
+    moments = _moments(heard, beat_s)
     for group, notes in left.items():
         for note in tuple(notes):
             for other in (group + offset for offset in _NEIGHBORS):
-                near = heard.get(other)
-                if near and _is_near(near, note, beat_s) and _give(near, note, note.midi):
+                near = other in heard and abs(moments[other] - note.onset_s) <= _LATE_BEATS * beat_s
+                if near and _give(heard[other], note, note.midi):
                     notes.remove(note)
                     break
     for notes in tuple(strays):
         keys = {note.midi for note in notes}
-        for near in heard.values():
-            if keys <= {asked.pitch.midi for asked in near.missing} and _is_near(near, notes[0], beat_s):
+        for group, each in heard.items():
+            near = abs(moments[group] - notes[0].onset_s) <= _LATE_BEATS * beat_s
+            if near and keys <= {asked.pitch.midi for asked in each.missing}:
                 for note in notes:
-                    _give(near, note, note.midi)
+                    _give(each, note, note.midi)
                 strays.remove(notes)
                 break
 
 
-def _is_near(heard: Heard, note: PlayedNote, beat_s: float) -> bool:
-    when = heard.onset_s
-    return when is not None and abs(when - note.onset_s) <= _LATE_BEATS * beat_s
+def _moments(heard: Mapping[int, Heard], beat_s: float) -> dict[int, float]:
+    """Return when each group was played, of one that was not when it was due after the one before."""
+    found: dict[int, float] = {}
+    moment = beat = 0.0
+    for group, each in heard.items():
+        onset = each.onset_s
+        moment = moment + (each.group.beat - beat) * beat_s if onset is None else onset
+        beat = each.group.beat
+        found[group] = moment
+    return found
 
 
 def tell_apart(heard: Heard, notes: list[PlayedNote]) -> None:

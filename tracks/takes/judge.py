@@ -121,9 +121,9 @@ class Report:
             return ("too little was played",)
         found, limits = [], self.tolerances
         if needs and self.timing.bpm < needs * (1 - limits.tempo_slack_percent / 100):
-            found.append(f"the tempo, {self.timing.bpm:.0f} of {needs:.0f}")
+            found.append(f"the tempo is {self.timing.bpm:.0f} of {needs:.0f}")
         if self.notes > limits.most_notes:
-            found.append(f"{self.notes} wrong, missing or extra notes, where {limits.most_notes} may be")
+            found.append(f"{self.notes} notes wrong, missing or extra, where {limits.most_notes} may be")
         if self.longest_hesitation_s > limits.hesitation_beats * self.timing.beat_s:
             found.append(f"a hesitation of {self.longest_hesitation_s:.1f} s")
         if len(self.best.restarts) > limits.most_restarts:

@@ -11,7 +11,7 @@ Conventions
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import Protocol, TypeAlias
+from typing import NamedTuple, Protocol, TypeAlias
 
 from tracks.practice.mixes import HIGH_WOOD_BLOCK, LOW_WOOD_BLOCK
 from tracks.takes.events import NOTE_OFF, NOTE_ON
@@ -22,9 +22,16 @@ from tracks.theory.meter import Meter
 Clock: TypeAlias = Callable[[], float]
 Heard: TypeAlias = Sequence[tuple[float, bytes]]
 
-_PERCUSSION = 9
+PERCUSSION = 9
 _STEP_S = 0.002
 _BARS_AFTER = 2
+
+
+class Recording(NamedTuple):
+    """A take, and all that the keyboard sent for it: seconds from the first stroke, and a message's bytes."""
+
+    take: Take
+    messages: Heard
 
 
 class PortIn(Protocol):
@@ -53,7 +60,7 @@ def record(
     count_in: int,
     clock: Clock,
     wait: Callable[[float], None],
-) -> Take:
+) -> Recording:
     """Return what is played against a click of some bars of count-in and then so many felt beats.
 
     Raises RequestError where nothing was played.
@@ -75,12 +82,14 @@ def record(
         raise RequestError(
             "nothing was heard", "is the keyboard's local control or another channel in the way?"
         )
-    return Take("played now", notes, tuple(place * beat_s for place in range(strokes)))
+    return Recording(
+        Take("played now", notes, tuple(place * beat_s for place in range(strokes))), tuple(messages)
+    )
 
 
 def _stroke(first: bool) -> tuple[int, int, int]:
     key, velocity = (HIGH_WOOD_BLOCK, 110) if first else (LOW_WOOD_BLOCK, 80)
-    return NOTE_ON | _PERCUSSION, key, velocity
+    return NOTE_ON | PERCUSSION, key, velocity
 
 
 def _notes(messages: Iterable[tuple[float, bytes]], end_s: float) -> Iterator[PlayedNote]:
@@ -110,7 +119,9 @@ def plugged_in(name: str, clock: Clock) -> Iterator[tuple[PortIn, PortOut | None
             source, sink = rtmidi.MidiIn(), rtmidi.MidiOut()
         ports, ways_back = source.get_ports(), sink.get_ports()
     except Exception as error:  # of the library's own kinds, where the system has no MIDI at all
-        raise RequestError(f"no keyboard can be heard: {error}", "plug it in and switch it on") from error
+        raise RequestError(
+            "no keyboard can be heard: the system has no MIDI", "plug it in and switch it on, then try again"
+        ) from error
     place = _port(ports, name)
     if place is None:
         known = f"; there are {', '.join(ports)}" if ports else ""

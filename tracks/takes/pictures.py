@@ -19,7 +19,7 @@ _COLUMN, _HALF_HEIGHT, _LABELS = 46.0, 80.0, 34.0
 _MOST_MS = 200.0
 _A_SECOND, _LEAST_A_SECOND, _A_KEY, _NARROWEST = 60.0, 4.0, 6.0, 720.0
 _SHORTEST_S = 0.08
-_LEGEND = "filled: right   crossed: wrong or extra   dashed: missing"
+_LEGEND = "filled: right · crossed: wrong or extra · dashed: missing"
 
 
 def take_picture(report: Report) -> str:
@@ -45,15 +45,19 @@ def _timing(report: Report, width: float) -> Iterator[str]:
         yield draw.text(_LEFT - 6, y + 4, label, "end", draw.FAINT)
         if ms:
             yield draw.text(_LEFT + 4, y + 4, word, "start", draw.FAINT)
+    column = max((width - _LEFT - _RIGHT) / max(len(report.chords), 1), _COLUMN)
     for place, chord in enumerate(report.chords):
         name = report.asked.printed(chord.asked.name)
-        yield from _column(chord, name, _LEFT + _COLUMN * (place + 0.5), middle)
+        yield from _column(chord, name, _LEFT + column * place, column, middle)
 
 
-def _column(chord: ChordReport, name: str, x: float, middle: float) -> Iterator[str]:
+def _column(chord: ChordReport, name: str, left: float, width: float, middle: float) -> Iterator[str]:
+    x = left + width / 2
     bottom = middle + _HALF_HEIGHT
+    beat = "" if chord.asked.beat == 1 else f":{chord.asked.beat:g}"
+    where = f"{chord.asked.bar}{beat}"
     yield draw.text(x, bottom + 14, name[:6], "middle")
-    yield draw.text(x, bottom + 28, f"{chord.asked.bar}:{chord.asked.beat:g}", "middle", draw.FAINT)
+    yield draw.text(x, bottom + 28, where, "middle", draw.FAINT)
     if chord.late_ms is None:
         if chord.heard:
             yield draw.text(x, middle + 4, "–", "middle", draw.BAD)
@@ -61,8 +65,8 @@ def _column(chord: ChordReport, name: str, x: float, middle: float) -> Iterator[
     y = middle - max(-_MOST_MS, min(_MOST_MS, chord.late_ms)) / _MOST_MS * _HALF_HEIGHT
     yield draw.cross(x, y) if chord.notes else draw.dot(x, y)
     if chord.hesitation_s:
-        yield draw.line(x - _COLUMN / 2, _TOP, x - _COLUMN / 2, bottom, draw.BAD)
-        yield draw.text(x - _COLUMN / 2 + 3, _TOP + 9, f"+{chord.hesitation_s:.1f} s", "start", draw.BAD)
+        yield draw.line(left, _TOP, left, bottom, draw.BAD)
+        yield draw.text(left + 3, _TOP + 9, f"+{chord.hesitation_s:.1f} s", "start", draw.BAD)
 
 
 class _Roll:

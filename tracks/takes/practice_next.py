@@ -4,7 +4,7 @@ Conventions
 - A rung is the drill's own where its ladder has one, else a traditional mark of the metronome.
 - A take that is ready goes up a rung; one that was only too slow goes up a rung, as far as the tempo that is
   needed; one with faults is played again at its own rung, or a rung below where they were many.
-- A command is None where the music is a file that the drill no longer names.
+- The music of a file is written out as a text; a command is None where no text says the same.
 """
 
 from dataclasses import dataclass
@@ -12,8 +12,12 @@ from dataclasses import dataclass
 from tracks.drill.drill import Drill, Mix
 from tracks.drill.options import BY_NAME
 from tracks.drill.typed import line, typed_for
+from tracks.progression.changes import realize
+from tracks.progression.music import parse
+from tracks.progression.text_writer import to_text
 from tracks.takes.expected import RIGHT, Asked
 from tracks.takes.judge import Change, Report
+from tracks.theory.errors import RequestError
 from tracks.theory.tempo import FASTEST, MARKS, SLOWEST
 
 _MANY_NOTES = 4
@@ -25,7 +29,7 @@ _MUSIC = tuple(
     BY_NAME[name]
     for name in (
         "start", "sevenths", "range", "hand", "left", "spread", "style", "band", "level", "feel",
-        "without", "seed", "count-in", "click",
+        "without", "seed", "count-in", "click", "written-in",
     )
 )  # fmt: skip
 """What makes the music of a drill. A next step is of one tempo and plain: form and files are not here."""
@@ -41,9 +45,8 @@ class Rung:
 
 def next_rung(report: Report, needs: float | None, progression: str | None = None) -> Rung:
     """Return what to play next; `progression` is what it was called at the prompt, if it was."""
-    drill = report.asked.drill
     bpm = _next_bpm(report, needs)
-    text = progression or (drill.progression if isinstance(drill.progression, str) else None)
+    text = progression or _typed(report.asked)
     return Rung(bpm, _command(text, report.asked, "--tempo", str(bpm)) if text else None)
 
 
@@ -87,6 +90,24 @@ def _rung_above(drill: Drill, bpm: float) -> int:
 
 def _rung_below(drill: Drill, bpm: float) -> int:
     return next((rung for rung in reversed(_rungs(drill)) if rung <= bpm), SLOWEST)
+
+
+def _typed(asked: Asked) -> str | None:
+    """Return the drill's progression as it is typed; that of a file only where the text says the same."""
+    drill = asked.drill
+    if isinstance(drill.progression, str):
+        return drill.progression
+    music = parse(drill.progression, drill.meter)
+    text = to_text(music)
+    if text is None:
+        return None
+    try:
+        again = realize(parse(text, drill.meter), asked.key, drill.written_in)
+    except RequestError:
+        return None
+    once = realize(music, asked.key, drill.written_in)
+    same = [(at.start, at.chord) for at in again.chords] == [(at.start, at.chord) for at in once.chords]
+    return text if same else None
 
 
 def _command(progression: str, asked: Asked, *rest: str) -> str:

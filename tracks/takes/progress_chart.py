@@ -12,6 +12,7 @@ from tracks.theory.errors import RequestError
 
 _LEFT, _RIGHT, _TOP, _HEIGHT, _BOTTOM, _WIDTH = 48.0, 16.0, 30.0, 110.0, 40.0, 640.0
 _MOST_PANELS = 60
+_LEGEND = "beats a minute · dot: ready at that tempo · cross: not yet"
 
 
 def progress_chart(rows: Sequence[Played]) -> str:
@@ -27,7 +28,10 @@ def progress_chart(rows: Sequence[Played]) -> str:
         for number, (names, own) in enumerate(shown)
         for shape in _panel(", ".join(names), own, number * (_TOP + _HEIGHT + _BOTTOM))
     ]
-    return draw.drawing(_WIDTH, len(shown) * (_TOP + _HEIGHT + _BOTTOM), shapes, "Progress")
+    bottom = len(shown) * (_TOP + _HEIGHT + _BOTTOM)
+    more = f" · {len(panels) - len(shown)} more are not drawn" if len(panels) > len(shown) else ""
+    shapes.append(draw.text(_LEFT, bottom + 14, _LEGEND + more, "start", draw.FAINT))
+    return draw.drawing(_WIDTH, bottom + 24, shapes, "Progress")
 
 
 def _panel(title: str, rows: Sequence[Played], top: float) -> Iterator[str]:

@@ -11,9 +11,10 @@ from dataclasses import replace
 from itertools import accumulate
 from math import sqrt
 
-from tracks.takes.expected import HANDS, Asked
+from tracks.takes.expected import FREE, HANDS, Asked
 from tracks.takes.hear import unlikeness
 from tracks.takes.take import Take
+from tracks.theory.errors import RequestError
 
 _MOST_TRIED = 4
 _ENOUGH_NOTES = 600
@@ -22,8 +23,9 @@ _ENOUGH_NOTES = 600
 def recognized(take: Take, candidates: Sequence[Asked]) -> Asked:
     """Return what a take most likely is of, with the hands that were played; of the like, the first.
 
-    Raises RequestError where the take cannot be aligned with any.
+    Raises RequestError where nothing is asked of the student, or the take cannot be aligned with any.
     """
+    candidates = markable(candidates)
     heard = _classes(note.midi for note in take.notes)
     by_sound = sorted(candidates, key=lambda asked: -_alike(heard, _classes_of(asked)))
     tried = [asked.of_hands(hands) for asked in by_sound[:_MOST_TRIED] for hands in HANDS]
@@ -31,6 +33,21 @@ def recognized(take: Take, candidates: Sequence[Asked]) -> Asked:
     opening = replace(take, notes=take.notes[:_ENOUGH_NOTES])
     costs = [_unlike(opening, asked) for asked in tried]
     return tried[costs.index(min(costs))]
+
+
+def markable(candidates: Sequence[Asked]) -> Sequence[Asked]:
+    """Return those that ask notes of the student; raise RequestError where none does."""
+    asking = [asked for asked in candidates if asked.groups]
+    if not asking:
+        free = next((asked.drill.form.value for asked in candidates if asked.drill.form in FREE), None)
+        if free:
+            raise RequestError(
+                f"in the form {free} the student improvises, so no note is right or wrong",
+                "listen to it together, or check a take of the drill itself with --form plain",
+                "form",
+            )
+        raise RequestError("the drill asks nothing of the hands", "choose another style or mix")
+    return asking
 
 
 def _unlike(take: Take, asked: Asked) -> int:

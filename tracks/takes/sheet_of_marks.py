@@ -6,13 +6,13 @@ from html import escape
 from tracks.safety import CAUTION_AT_THE_PIANO
 from tracks.takes.judge import Report
 from tracks.takes.pictures import take_picture
-from tracks.takes.words import headline, report_lines, said_of
+from tracks.takes.words import advice, headline, overall, said_of, timing_lines, title
 
 _STYLE = """
 body { font: 16px/1.5 Georgia, serif; max-width: 60em; margin: 2em auto; padding: 0 1em; color: #222; }
 table { border-collapse: collapse; }
 td, th { padding: .2em .8em; border-bottom: 1px solid #ccc; text-align: left; }
-figure { overflow-x: auto; margin: 1em 0; } pre { white-space: pre-wrap; }
+figure { overflow-x: auto; margin: 1em 0; } code { font-size: 85%; overflow-wrap: anywhere; }
 """
 
 
@@ -29,21 +29,28 @@ def marks_page(marked: Iterable[tuple[Report, float | None]], progression: str |
 
 
 def _report(report: Report, needs: float | None, progression: str | None) -> Iterator[str]:
-    asked = report.asked
-    yield f"<h1>{escape(asked.drill.name)}, {escape(asked.printed(asked.key.name))}</h1>"
+    yield f"<h1>{escape(title(report))}</h1>"
     yield f"<p><strong>{escape(headline(report, needs))}</strong></p>"
+    yield f"<p>{escape(' '.join((*overall(report), *timing_lines(report))))}</p>"
     yield f"<figure>{take_picture(report)}</figure>"
+    yield from _table(report)
+    yield "<h2>What to practice</h2>"
+    for sentence, command in advice(report, needs, progression):
+        yield f"<p>{escape(sentence)}{f'<br><code>{escape(command)}</code>' if command else ''}</p>"
+    for remark in report.take.remarks:
+        yield f"<p>Remark: {escape(remark)}.</p>"
+
+
+def _table(report: Report) -> Iterator[str]:
     yield "<table><tr><th>Bar</th><th>Chord</th><th>Off the beat</th><th>Apart</th><th>Remarks</th></tr>"
     for chord in report.chords:
-        late = "" if chord.late_ms is None else f"{chord.late_ms:+.0f} ms"
-        apart = "" if chord.spread_ms is None else f"{chord.spread_ms:.0f} ms"
+        at = chord.asked
         cells = (
-            f"{chord.asked.bar}:{chord.asked.beat:g}",
-            asked.printed(chord.asked.name),
-            late,
-            apart,
+            f"{at.bar}" if at.beat == 1 else f"{at.bar}, beat {at.beat:g}",
+            report.asked.printed(at.name),
+            "" if chord.late_ms is None else f"{chord.late_ms:+.0f} ms",
+            "" if chord.spread_ms is None else f"{chord.spread_ms:.0f} ms",
             "; ".join(said_of(chord, report)),
         )
         yield "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
     yield "</table>"
-    yield f"<pre>{escape(chr(10).join(report_lines(report, needs, progression)))}</pre>"

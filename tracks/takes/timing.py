@@ -2,18 +2,18 @@
 
 Conventions
 - Positions are felt beats, times seconds. `late_s` is positive where a group comes after the take's beat.
-- The beat is the line t = a + P b with the least sum of absolute differences, so that a few notes far off do
-  not bend it. Where a curve, + Q b^2, leaves little more than half of those differences, it is that curve:
-  the tempo drifts. That is asked for from six groups on.
+- The beat is the line t = a + P b with the least differences, squared where they are usual and absolute where
+  they are more, so that a few notes far off do not bend it. Where a curve, + Q b^2, leaves less of the
+  differences than chance would let it, it is that curve: the tempo drifts. That is asked for from six groups
+  on.
 - A *hesitation* is a shift of the beat by more than a quarter of it that stays: after it the beat goes on
   from there. A group that comes late once, and after which all is as before, is only late. A shift the other
   way is a *rush*.
 - `drift_percent` is how much faster the curve's tempo is at the end than at the start.
 - Latency, a constant distance from the click, is the median of the distances; what is left is unsteadiness.
 
-Source of the fit: least absolute deviations by weights drawn from the residuals, E. J. Schlossmacher, "An
-iterative technique for absolute deviations curve fitting", Journal of the American Statistical Association
-68(344), 1973 (from memory).
+Source of the fit: P. J. Huber, "Robust estimation of a location parameter", Annals of Mathematical Statistics
+35(1), 1964; his bound of 1.345 standard deviations loses 5 % where all is chance (from memory).
 """
 
 from collections.abc import Callable, Sequence
@@ -25,11 +25,15 @@ HALT_BEATS = 0.25
 """A shift of the beat below this is unsteadiness, not a hesitation (our judgment)."""
 _FEWEST_FOR_DRIFT = 6
 _ROUNDS = 25
+_STILL = 1e-5
+"""A share of the tempo that is not worth another round."""
 _FINEST_S = 0.002
+_USUAL = 1.345 * 1.4826
+"""How many times the median difference counts as usual."""
 _MOST_UNLIKE_CLICK = 0.08
 """How far the tempos of take and click may differ: mir_eval 0.8.2's tolerance in tempo.detection."""
-_CURVED = 0.6
-"""What share of a line's differences a curve may leave to be called a drift (our judgment)."""
+_BY_CHANCE = 4
+"""A curve takes about one point's share off a line's differences by chance; four times that is a drift."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +150,8 @@ def _fit(points: Sequence[Point], sections: Sequence[int], usual: float) -> tupl
     if len(points) - sections[-1] < _FEWEST_FOR_DRIFT:
         return line, line
     curve, off_curve = _fitted(points, sections, usual, drift=True)
-    return (curve if off_curve < _CURVED * off else line), curve
+    curved = off_curve < (1 - _BY_CHANCE / len(points)) * off
+    return (curve if curved else line), curve
 
 
 def _fitted(
@@ -155,20 +160,23 @@ def _fitted(
     """Return a fit and the sum of the absolute differences that it leaves."""
     middle = sum(point.beat for point in points) / len(points)
     slope, bend, offsets = usual, 0.0, [0.0] * (sections[-1] + 1)
-    weights, off = [1.0] * len(points), 0.0
+    weights, left = [1.0] * len(points), [0.0]
     for _ in range(_ROUNDS):
+        before = slope
         slope, bend = _solve(points, sections, weights, middle, drift) or (usual, 0.0)
         offsets = _offsets(points, sections, weights, middle, slope, bend)
-        off = 0.0
-        for place, (point, section) in enumerate(zip(points, sections, strict=True)):
+        left = []
+        for point, section in zip(points, sections, strict=True):
             away = point.beat - middle
-            left = abs(point.time_s - offsets[section] - slope * away - bend * away * away)
-            off += left
-            weights[place] = 1 / max(left, _FINEST_S)
+            left.append(abs(point.time_s - offsets[section] - slope * away - bend * away * away))
+        if abs(slope - before) < _STILL * usual:
+            break
+        bound = max(_USUAL * median(left), _FINEST_S)
+        weights = [1 / max(each, bound) for each in left]
     # From beats around the middle back to beats from 0.
     base = bend * middle * middle - slope * middle
     fit = slope - 2 * bend * middle, bend, {place: each + base for place, each in enumerate(offsets)}
-    return fit, off
+    return fit, sum(left)
 
 
 def _offsets(

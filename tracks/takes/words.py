@@ -20,32 +20,56 @@ def headline(report: Report, needs: float | None) -> str:
     if not in_the_way:
         return f"Ready at {at}{f', {needs:.0f} needed' if needs else ''}. Well done."
     clean = "Clean, and on the way" if not report.notes else "On the way"
-    return f"{clean}, at {at}. Not ready yet: {listed(in_the_way, 'and')}."
+    return f"{clean}, at {at}. Not ready yet: {'; '.join(in_the_way)}."
 
 
 def report_lines(report: Report, needs: float | None, progression: str | None = None) -> Iterator[str]:
     """Yield the lines of a report."""
+    yield f"{report.take.name}: {title(report)}"
+    yield headline(report, needs)
+    yield from overall(report)
+    said = list(_chord_lines(report))
+    for line in said[:_MOST_CHORDS]:
+        yield f"  {line}"
+    if len(said) > _MOST_CHORDS:
+        yield f"  And something of {len(said) - _MOST_CHORDS} more chords: --report FILE tells it all."
+    yield from timing_lines(report)
+    for sentence, command in advice(report, needs, progression):
+        yield sentence
+        if command:
+            yield f"  {command}"
+    for remark in report.take.remarks:
+        yield f"Remark: {remark}."
+
+
+def title(report: Report) -> str:
+    """Return what the take is of: the drill, the key, and the hand where it is one."""
     asked = report.asked
     hands = "" if asked.hands == "both" else f", {asked.hands} hand alone"
-    yield f"{report.take.name}: {asked.drill.name}, {asked.printed(asked.key.name)}{hands}"
-    yield headline(report, needs)
+    return f"{asked.drill.name}, {asked.printed(asked.key.name)}{hands}"
+
+
+def advice(
+    report: Report, needs: float | None, progression: str | None = None
+) -> Iterator[tuple[str, str | None]]:
+    """Yield what cost most and what comes next, each with the command that makes a drill of it."""
+    for change in report.costly:
+        cost = f"{change.late_ms:.0f} ms late" if change.late_ms >= 1 else _counted(change.notes, "note")
+        where = report.asked.printed(f"{change.before} to {change.after}")
+        yield f"Costly: {where} in the {change.hand} hand, {cost}.", mending(change, report)
+    rung = next_rung(report, needs, progression)
+    yield f"Next: {rung.bpm} beats a minute.", rung.command
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def overall(report: Report) -> Iterator[str]:
+    """Yield which try it is about, and how much of it was right."""
     if report.tries > 1:
         yield f"Try {report.which} of {report.tries} was the best; this is about it."
     yield from _good(report)
-    for line in list(_chord_lines(report))[:_MOST_CHORDS]:
-        yield f"  {line}"
-    yield from _timing_lines(report)
-    for change in report.costly:
-        cost = f"{change.late_ms:.0f} ms late" if change.late_ms >= 1 else f"{change.notes} notes"
-        where = asked.printed(f"{change.before} to {change.after}")
-        yield f"Costly: {where} in the {change.hand} hand, {cost}."
-        yield f"  {mending(change, report)}"
-    rung = next_rung(report, needs, progression)
-    yield f"Next: {rung.bpm} beats a minute."
-    if rung.command:
-        yield f"  {rung.command}"
-    for remark in report.take.remarks:
-        yield f"Remark: {remark}."
 
 
 def _good(report: Report) -> Iterator[str]:
@@ -94,7 +118,8 @@ def said_of(chord: ChordReport, report: Report) -> Iterator[str]:
         yield f"its notes {chord.spread_ms:.0f} ms apart"
 
 
-def _timing_lines(report: Report) -> Iterator[str]:
+def timing_lines(report: Report) -> Iterator[str]:
+    """Yield how steady the beat was, how it drifted, how it lay to the click, and how often it began anew."""
     found, limits = report.timing, report.tolerances
     if found is None:
         return
@@ -108,4 +133,4 @@ def _timing_lines(report: Report) -> Iterator[str]:
         way = "after" if report.latency_ms > 0 else "before"
         yield f"All of it lies {abs(report.latency_ms):.0f} ms {way} the click: latency, not unsteadiness."
     if report.best.restarts:
-        yield f"Went back {len(report.best.restarts)} time{'s' if len(report.best.restarts) > 1 else ''}."
+        yield f"Went back {_counted(len(report.best.restarts), 'time')}."

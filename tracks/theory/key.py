@@ -186,8 +186,13 @@ def _key_set(text: str) -> tuple[Key, ...]:
     return ()
 
 
+def is_key(text: str) -> bool:
+    """Return whether a text is written as a key is, whatever its signature."""
+    return bool(_KEY.fullmatch(ascii_accidentals(text.strip())))
+
+
 def _all_keys(words: list[str]) -> bool:
-    return len(words) > 1 and all(_KEY.fullmatch(ascii_accidentals(word)) for word in words)
+    return len(words) > 1 and all(map(is_key, words))
 
 
 def _single(text: str) -> Key:
@@ -205,7 +210,7 @@ def _single(text: str) -> Key:
                 f"{text!r} is no set of keys", f"the sets are {', '.join(KEY_SETS)}"
             ) from fault
         near = _near_set(text)
-        if not near or _KEY.fullmatch(ascii_accidentals(text.strip())):
+        if not near or is_key(text):
             raise
         raise RequestError(f"{text!r} is no key and no set of keys", f"did you mean {near}?") from fault
 

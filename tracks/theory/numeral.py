@@ -22,6 +22,7 @@ and the Neapolitan, Open Music Theory (thoroughbass figures; altered subdominant
 import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from tracks.theory.chord import Chord, degree_interval
 from tracks.theory.chord_kinds import BY_NAME
@@ -77,6 +78,25 @@ class _Home:
 
     def degree(self, number: int) -> Tone:
         return scale_degree(self.tonic, self.mode, number)
+
+
+class _Root(NamedTuple):
+    """The tone that a numeral stands on, its degree in the key, and the whole text, to be told in a fault."""
+
+    tone: Tone
+    number: int
+    home: _Home
+    whole: str
+
+    def own(self, degree: int, *, suspended: bool = False) -> Interval:
+        """Return the interval to the key's own tone, so many degrees above.
+
+        A fourth suspended over an altered root is perfect: bVII[sus4] in C has Eb.
+        """
+        if suspended and degree == 4 and self.tone != self.home.degree(self.number):
+            return Interval.parse("P4")
+        own = self.home.degree(self.number + degree - 1)
+        return Interval(own.fifths - self.tone.fifths, degree - 1)
 
 
 def is_numeral(text: str) -> bool:
@@ -138,13 +158,13 @@ def _read_special(name: str, figure: str | None, brackets: str, home: _Home, who
         tonic = "i" if home.mode is Mode.MINOR else "I"
         return _read(f"{tonic}64{brackets}", home, whole)
     degree, alter, kind, usual = _NAMED[name]
-    root = home.tonic.up(degree_interval(degree, alter))
+    root = _Root(home.tonic.up(degree_interval(degree, alter)), degree, home, whole)
     intervals = BY_NAME[kind].intervals
     # "Fr6" is how many books name the chord, whose bass is b6 all the same.
     added, place = _figure(usual if figure in (None, "6") else figure, whole)
     if added and len(intervals) < 4:
         raise RequestError(f"{whole!r}: a chord of {len(intervals)} tones has no figure {figure}")
-    return _finished(root, {i.steps: i for i in intervals}, brackets, place, home, whole, degree)
+    return _finished(root, {i.steps: i for i in intervals}, brackets, place)
 
 
 def _figure(figure: str, whole: str) -> tuple[tuple[int, ...], int | None]:
@@ -162,13 +182,13 @@ def _read_plain(match: re.Match[str], home: _Home, whole: str) -> Chord:
     alter = alteration(match["accidentals"])
     if home.mode is Mode.MINOR and number in (6, 7):
         alter = _from_natural(alter, raised=minor)
-    root = home.degree(number).up(degree_interval(1, alter))
+    root = _Root(home.degree(number).up(degree_interval(1, alter)), number, home, whole)
 
     third, fifth = _TRIADS[quality or ("minor" if minor else "major")]
     tones = {0: degree_interval(1), 2: Interval.parse(third), 4: Interval.parse(fifth)}
     added, place = _figure(match["figure"] or "", whole)
     for degree in added:
-        tones[degree - 1] = _own(root, number, degree, home, suspended=True)
+        tones[degree - 1] = root.own(degree, suspended=True)
     if 7 in added and quality in ("o", "ø", "d"):
         tones[6] = Interval.parse("d7" if quality == "o" else "m7")
     elif 7 in added and minor and tones[6] == Interval.parse("M7"):
@@ -176,7 +196,7 @@ def _read_plain(match: re.Match[str], home: _Home, whole: str) -> Chord:
         tones[6] = Interval.parse("m7")
     if 4 in added:
         del tones[2]
-    return _finished(root, tones, match["brackets"], place, home, whole, number)
+    return _finished(root, tones, match["brackets"], place)
 
 
 def _from_natural(alter: int, *, raised: bool) -> int:
@@ -190,45 +210,27 @@ def _from_natural(alter: int, *, raised: bool) -> int:
     return alter if alter >= 0 else alter + 1
 
 
-def _own(root: Tone, number: int, degree: int, home: _Home, *, suspended: bool = False) -> Interval:
-    """Return the interval from a root on one degree of the key to the key's own tone above it.
-
-    A fourth suspended over an altered root is perfect: bVII[sus4] in C has Eb.
-    """
-    if suspended and degree == 4 and root != home.degree(number):
-        return Interval.parse("P4")
-    own = home.degree(number + degree - 1)
-    return Interval(own.fifths - root.fifths, degree - 1)
-
-
-def _finished(
-    root: Tone,
-    tones: dict[int, Interval],
-    brackets: str,
-    place: int | None,
-    home: _Home,
-    whole: str,
-    number: int,
-) -> Chord:
+def _finished(root: _Root, tones: dict[int, Interval], brackets: str, place: int | None) -> Chord:
     bass_steps = sorted(tones)[place or 0]
     for change in re.findall(r"[^\[\]]+", brackets):
         # Several may share a bracket: [no3no5].
         for part in re.findall(r"(?:add|no|sus|maj)?[#b]*\d+|[^,]+", change):
-            _alter(tones, part, root, number, home, whole)
+            _alter(root, tones, part)
     if not tones:
-        raise RequestError(f"{whole!r}: its brackets leave no tone")
+        raise RequestError(f"{root.whole!r}: its brackets leave no tone")
     left = sorted(tones)
     bass = tones[next((steps for steps in left if steps >= bass_steps), left[0])]
-    return Chord(root, tuple(tones[steps] for steps in left), root.up(bass), pinned=place is not None)
+    intervals = tuple(tones[steps] for steps in left)
+    return Chord(root.tone, intervals, root.tone.up(bass), pinned=place is not None)
 
 
-def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, home: _Home, whole: str) -> None:
+def _alter(root: _Root, tones: dict[int, Interval], change: str) -> None:
     match = _BRACKET.fullmatch(change)
     if match and match[4]:
         tones |= {degree - 1: degree_interval(degree) for degree in range(7, int(match[4]) + 1, 2)}
         return
     if not match or not 1 <= int(match[3]) <= 13:
-        raise RequestError(f"{whole!r}: [{change}] is no change", "write [add9], [no3], [sus4] or [b5]")
+        raise RequestError(f"{root.whole!r}: [{change}] is no change", "write [add9], [no3], [sus4] or [b5]")
     word, accidental, degree = match[1], match[2] or "", int(match[3])
     steps, shift = degree - 1, degree_interval(1, alteration(accidental)).fifths
     if word == "no":
@@ -236,8 +238,7 @@ def _alter(tones: dict[int, Interval], change: str, root: Tone, number: int, hom
     elif word or steps not in tones:
         if word == "sus":
             tones.pop(2, None)
-        suspended = word == "sus"
-        own = _own(root, number, degree, home, suspended=suspended) if word else degree_interval(degree)
+        own = root.own(degree, suspended=word == "sus") if word else degree_interval(degree)
         tones[steps] = Interval(own.fifths + shift, steps)
     else:
         tones[steps] = Interval(tones[steps].fifths + shift, steps)

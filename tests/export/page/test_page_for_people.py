@@ -46,6 +46,21 @@ def test_nothing_is_wider_than_the_window(opened: Any, size: tuple[int, int]) ->
     assert max(rows) <= size[0]
 
 
+@pytest.mark.parametrize("size", [PHONE, TABLET, LAPTOP], ids=("phone", "tablet", "laptop"))
+def test_while_it_plays_the_chord_and_its_bar_stay_in_sight(opened: Any, size: tuple[int, int]) -> None:
+    shown = opened(drill(" ".join([EIGHT_CHORDS] * 4)), size, reduced_motion="reduce")
+    shown.play()
+    for _ in range(5):
+        shown.go_on(20)
+        panel, top, bottom, foot = shown.page.evaluate(
+            """['#now', '.wash.now', '.wash.now', '#foot']
+            .map((one) => document.querySelector(one).getBoundingClientRect())
+            .map((box, place) => place === 2 ? box.bottom : box.top)"""
+        )
+        assert 0 <= panel < foot
+        assert 0 <= top < bottom <= foot
+
+
 def test_with_less_motion_nothing_moves_by_itself(opened: Any) -> None:
     shown = opened(drill(), reduced_motion="reduce")
     moving = shown.page.evaluate(

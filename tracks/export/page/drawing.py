@@ -25,6 +25,7 @@ _LINK = "{http://www.w3.org/1999/xlink}href"
 _NAME = re.compile(r"b\d+s\d+v\d+e\d+")
 _MOVED = re.compile(r"translate\((-?\d+), (-?\d+)\) scale\(([\d.]+), [\d.]+\)")
 _LINE = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) \2")
+_ACROSS = re.compile(r"(-?\d+),-?\d+")
 _FONT_SCALE = "0.72"
 _AFTER_SIGN, _AFTER_METER, _BEFORE_SIGNATURE = 230, 420, 90
 """Room from where an accidental, or a digit of the meter, is placed to what follows; before the signature."""
@@ -130,16 +131,23 @@ class _Words:
 def _bar(measure: Element, words: _Words) -> DrawnBar:
     start, end = _span(measure)
     kept: list[str] = []
-    ties: list[str] = []
+    leaving: list[str] = []
     for child in measure:
         kind, *more = child.get("class", "").split()
         if kind in ("harm", "fing"):
             kept += words.markup(child, more[0] if more else kind)
-        elif kind == "tie":
-            ties.append(_markup(child))
-        elif kind not in ("mNum",):
+        elif kind != "mNum":
             kept.append(_markup(child))
-    return DrawnBar("".join((*kept, *ties)), start, end, _head_end(measure, start), "".join(ties))
+            if kind == "tie" and _reaches(child) > end:
+                leaving.append(kept[-1])
+    return DrawnBar("".join(kept), start, end, _head_end(measure, start), "".join(leaving))
+
+
+def _reaches(tie: Element) -> int:
+    """Return how far to the right a tie goes."""
+    return max(
+        int(across) for path in tie.iter(f"{_SVG}path") for across in _ACROSS.findall(path.get("d", ""))
+    )
 
 
 def _markup(element: Element) -> str:

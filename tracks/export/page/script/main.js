@@ -334,6 +334,7 @@ class Stand {
     }
     if (this.settings.mode !== "wait") await this.sounding();
     practice.start();
+    for (const name of ["score", "now"]) part(name).scrollIntoView({ block: "nearest" });
   }
 
   /** Sound, which browsers allow only after a press. */

@@ -112,12 +112,17 @@ export class ScoreView {
     for (const [bar, wash] of this.washes) wash.classList.toggle("out", bar < first || bar > last);
   }
 
-  /** @param {Element} wash */
+  /**
+   * Brings a bar's row to the top of the score, which scrolls by itself: the chord's name stays where it is.
+   * @param {Element} wash
+   */
   keepInSight(wash) {
     const row = wash.closest(".system");
     if (!row || !this.home.classList.contains("follows")) return;
     const isCalm = matchMedia("(prefers-reduced-motion: reduce)").matches;
-    row.scrollIntoView({ block: "nearest", behavior: isCalm ? "auto" : "smooth" });
+    const [there, seen] = [row.getBoundingClientRect(), this.home.getBoundingClientRect()];
+    if (there.top >= seen.top && there.bottom <= seen.bottom) return;
+    this.home.scrollBy({ top: there.top - seen.top, behavior: isCalm ? "auto" : "smooth" });
   }
 }
 
