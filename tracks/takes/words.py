@@ -75,7 +75,7 @@ def overall(report: Report) -> Iterator[str]:
 def _good(report: Report) -> Iterator[str]:
     right = sum(len(each.right) for each in report.best.heard)
     asked = sum(len(each.group.notes) for each in report.best.heard)
-    begins = sum(not chord.notes for chord in report.chords if chord.heard)
+    clean = sum(not chord.notes for chord in report.chords if chord.heard)
     chords = sum(bool(chord.heard) for chord in report.chords)
     if right == asked and not report.notes:
         yield f"Every note is right: {right} of {asked}."
