@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 import subprocess
 import sys
 import zipfile
@@ -304,10 +305,15 @@ def test_what_a_mail_does_not_take_becomes_zips_that_each_open_by_themselves(
             seen += [name.partition("/")[2] for name in opened.namelist()]
         folder = tmp_path / "unpacked" / path.stem
         found = page(folder)
+        text = (folder / "start-here.html").read_text(encoding="utf-8")
         linked = {link for link in found.links if not link.startswith("#")}
         assert linked == {name for name in files(folder) if name != "start-here.html"}
         assert f"Lanterns <&>, part {number} of {len(zips)}" in found.words
         assert "Left hand first" in found.words
+        others = {other.name for other in zips if other != path}
+        assert {name for name in map(str, others) if name in found.words} == others
+        assert path.name not in found.words
+        assert not re.search(r"<h3>[^<]*</h3>\s*(?=<h3>|</section>)", text)  # a key without a file
     assert sorted(name for name in seen if name != "start-here.html") == sorted(
         name.partition("/")[2] for name in inside if not name.endswith("start-here.html")
     )
@@ -315,6 +321,56 @@ def test_what_a_mail_does_not_take_becomes_zips_that_each_open_by_themselves(
     monkeypatch.chdir(desk)
     built("a-term/week-01.toml", "--zip")
     assert list(place.parent.glob("*.zip")) == [whole]  # the parts are not left to be mailed
+
+
+def test_what_else_there_is_of_a_drill_is_told_by_key_and_by_tempo_where_a_key_is_torn(
+    desk: Path, built: Build, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tracks.lessons.handing_over.MAIL_TAKES", 1000)
+    built("a-term/week-01.toml", "--zip")
+
+    first = next(iter(sorted((desk / "out" / "a-term").glob("*.zip"))))
+    with zipfile.ZipFile(first) as opened:
+        opened.extractall(tmp_path / "unpacked")
+
+    words = page(tmp_path / "unpacked" / first.stem).words
+    assert "Cadence (E♭ major at 72)" in words
+    assert "Old piano (C major" in words
+
+
+def test_a_zip_of_an_earlier_build_is_told_of_where_it_is_out_of_date(desk: Path, built: Build) -> None:
+    lesson = desk / "a-term" / "week-01.toml"
+    built("a-term/week-01.toml", "--zip")
+    assert "out of date" not in built("a-term/week-01.toml")
+    lesson.write_text(LESSON.replace("I IV V7 I", "I ii V7 I"), encoding="utf-8")
+
+    told = built("a-term/week-01.toml")
+    assert "out/a-term/week-01.zip: of an earlier build, and out of date; --zip makes it anew" in told
+    assert "out of date" in built("a-term/week-01.toml")
+    assert "out of date" not in built("a-term/week-01.toml", "--zip")
+    assert "out of date" not in built("a-term/week-01.toml")
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        (
+            'mixes = "hands-together"',
+            ("Listen once, then play along. Stay", "Both hands play the same chords"),
+        ),
+        ('mixes = ["right-alone", "left-alone", "hands-together"]', ("one hand, the other, both. Stay",)),
+        ('style = "improvise"', ("The right hand plays the tune, the left the chords under it, in 4/4.",)),
+        ('style = "improvise"\nband = "swing"', ("under it, over a swing band, in 4/4.",)),
+    ],
+)
+def test_the_page_says_what_is_played_with_the_tracks_that_there_are(
+    desk: Path, built: Build, said: str, words: tuple[str, ...]
+) -> None:
+    (desk / "one.toml").write_text(f'[[drill]]\nname = "one"\nprogression = "I V7 I"\n{said}\n')
+    built("one.toml")
+
+    shown = page(desk / "out" / "one").words
+    assert all(each in shown for each in words)
 
 
 def test_a_zip_that_a_mail_takes_in_no_way_says_so(

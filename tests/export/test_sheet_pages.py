@@ -283,3 +283,63 @@ def test_stems_of_one_voice_point_as_their_notes_have_them() -> None:
     upper = first.staves[0]
     two = replace(first, staves=((*upper, *upper), first.staves[1]))
     assert re.findall(r'stem.dir="(\w+)"', mei(replace(bass.score, bars=(two,)))) == ["up"] * 2 + ["down"] * 2
+
+
+# What is kept together.
+
+
+NOTES = "\n".join(f"Line {number}." for number in range(12))
+
+
+@pytest.mark.parametrize("notes", ["", NOTES])
+def test_music_and_the_table_of_moves_are_not_torn_where_they_fit_on_a_page(notes: str) -> None:
+    (made,) = sheets_of(drill_of("I vi ii7 V7 I"))
+    pages = pages_of(pdf([replace(made, heading=replace(WEEK, notes=notes))], large=True))
+
+    (with_music,) = [page for page in pages if "ii7 " in page.split("Say it aloud")[0].split("4/4")[-1]]
+    assert "vi " in with_music
+    (with_moves,) = [page for page in pages if "What moves" in page]
+    assert re.findall(r" (\d) [A-G]♭?m?7? ", with_moves.split("What moves")[1]) == ["1", "2", "3", "4", "5"]
+
+
+def test_days_of_a_log_in_large_print_have_their_dates_under_them() -> None:
+    (made,) = sheets_of(drill_of("I V7 I"))
+    document = PdfReader(io.BytesIO(pdf([replace(made, heading=WEEK)], large=True)))
+
+    heights: dict[str, float] = {}
+
+    def note(text: str, page: list[float], line: list[float], *_: Any) -> None:
+        heights.setdefault(text.strip(), line[5] * page[3] + page[5])
+
+    document.pages[0].extract_text(visitor_text=note)
+    assert heights["Thu"] != heights["26"]
+    assert (heights["Thu"], heights["26"]) == (heights["Mon"], heights["30"])
+
+
+@pytest.mark.parametrize(
+    ("mixes", "hands"),
+    [
+        (("hands-together",), ("Hands together",)),
+        (("right-alone",), ("Right hand",)),
+        (("you-play-left", "hands-together"), ("Left hand", "Hands together")),
+        (None, ("Right hand", "Left hand", "Hands together")),
+    ],
+)
+def test_boxes_are_of_the_hands_that_are_practiced(
+    mixes: tuple[str, ...] | None, hands: tuple[str, ...]
+) -> None:
+    said = {"mixes": mixes} if mixes else {}
+    (drill,) = request_of({"progression": "I V7 I", **said}).drills(load("block"))
+    (played,) = played_in_each_key(drill, load("block"))
+
+    assert played_sheet(played).hands == hands
+
+
+def test_a_tune_says_which_hand_has_it_and_what_it_is_over() -> None:
+    request = request_of({"progression": "I V7 I", "style": "improvise", "band": "swing"})
+    style = request.style(load)
+    (drill,) = request.drills(style)
+    (played,) = played_in_each_key(drill, style)
+
+    about = played_sheet(played).about
+    assert "the right hand plays the tune, the left the chords under it, over a swing band" in about

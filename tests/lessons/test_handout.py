@@ -49,9 +49,18 @@ def test_a_plan_has_a_box_for_every_task_of_every_week() -> None:
     assert [len(rows) for rows in boxes] == [len(week.tasks) for week in weeks]
     assert {row[0] for rows in boxes for row in rows} == {BOX}
     assert boxes[0][0][1:] == (
-        "Cadences: I ♭VII I (new)", "C, G, D, A major", "48, 51", "from root position, over bass",
+        "Cadences: I ♭VII I (new)", "C, G, D, A major", "48, 52", "from root position, over bass",
     )  # fmt: skip
     assert boxes[0][1][1:] == ("Songs (new)", "C major", "48, 52", "–")
+
+
+def test_a_plan_says_which_keys_stay_short_of_the_goal_and_why() -> None:
+    short = term_plan(LEVEL, term(LEVEL, 1))
+    (table,) = tables(short, "What", "How", "Keys", "Gets to")
+
+    assert table.rows
+    assert "does not come back often enough" in text(short)
+    assert "Short of the goal" not in text(term_plan(LEVEL, term(LEVEL, 20)))
 
 
 def test_a_plan_says_whose_it_is_and_which_days_its_weeks_begin() -> None:
@@ -97,7 +106,7 @@ def test_a_call_sheet_calls_in_the_order_in_which_takes_are_marked() -> None:
     for number, (item, row, each) in enumerate(zip(called.items, marks.rows, lesson.drills, strict=True), 1):
         assert each.drill.name.startswith(f"{number:02d}-")  # by which `check` takes them in order
         (key,) = each.drill.keys
-        assert item.text.startswith(f"{key.sign}: ")
+        assert item.text.startswith(f"{key.sign}, ")
         assert row[:2] == (str(number), key.sign)
         assert f"= {each.drill.tempos[-1]}" in item.under[0]
 
@@ -109,8 +118,9 @@ def test_every_box_of_a_call_sheet_is_a_mark_of_the_total() -> None:
 
     (total,) = map(int, re.findall(r"Total, of (\d+): _", sheet))
     parts = [int(each) for each in re.findall(r"____ of (\d+)", sheet)]
-    assert total == sheet.count(BOX) == sum(parts)
-    assert len(parts) == len(drawn)
+    draws, together = parts[: len(drawn)], parts[len(drawn) :]
+    assert total == sheet.count(BOX) == sum(draws) == sum(together)
+    assert len(together) == len(LEVEL.requirements)
     order = [sheet.index(word) for word in ("Remarks on the whole", "Examiner: _", "Signature: _")]
     assert all(one < other for one, other in pairwise(order))
     assert "Student: Tilda Brook" in sheet
@@ -121,10 +131,10 @@ def test_what_is_called_names_chords_once_and_says_how_it_begins() -> None:
 
     sheet = call_sheet(LEVEL, 3, list(zip(drawn, lesson_of(drawn).drills, strict=True)))
 
-    items = {item.text.partition(": ")[2]: item for item in items_of(sheet)}
+    items = {item.text.partition(", ")[2]: item for item in items_of(sheet)}
     assert len(items) == 2
     for words in items:
-        assert words in ("Cadences (I ♭VII I)", "Songs (I V vi IV)")
+        assert words in ("Cadences: I ♭VII I", "Songs (I V vi IV)")
     assert all(item.under[1].startswith("begins on ") for item in items.values())
 
 

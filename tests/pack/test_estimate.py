@@ -39,25 +39,33 @@ def test_an_estimate_lies_near_what_is_made(said: dict[str, Any]) -> None:
     asked = drill(**said)
     made = list(pack_files(asked, load("block")))
 
-    told = estimate(asked)
+    told = estimate(asked, load("block"))
 
     assert len(made) <= told.files <= 3 * len(made)
     size = sum(len(file.content) for file in made)
     assert size / 3 <= told.size <= 6 * size
 
 
+@pytest.mark.parametrize("style", ["block", "swing", "improvise"])
+@pytest.mark.parametrize("said", [{}, {"keys": ("all-major",), "mixes": ("right-alone", "hands-together")}])
+def test_the_files_of_a_ladder_are_counted_as_they_are_made(style: str, said: dict[str, Any]) -> None:
+    (asked,) = request_of({"progression": "I vi IV V", "style": style, **said}).drills(load(style))
+
+    assert estimate(asked, load(style)).files == len(list(pack_files(asked, load(style))))
+
+
 def test_bars_past_the_bound_are_refused_with_the_estimate_and_the_fix() -> None:
     with pytest.raises(RequestError, match=r"repeats: this is 12,800 bars, more than 10,000; ask for fewer"):
-        check(estimate(drill(" | ".join(["I"] * 200), repeats=64)))
+        check(estimate(drill(" | ".join(["I"] * 200), repeats=64), load("block")))
 
 
 def test_a_sound_past_a_quarter_of_an_hour_is_refused_before_any_is_made() -> None:
     asked = drill(repeats=64, audio="mp3", tempos=("60",))
 
     with pytest.raises(RequestError, match=r"audio: the longest sound would last 17 minutes, more than 15"):
-        check(estimate(asked))
+        check(estimate(asked, load("block")))
 
-    check(estimate(replace(asked, audio=None)))
+    check(estimate(replace(asked, audio=None), load("block")))
 
 
 def test_files_past_the_bound_are_refused() -> None:
@@ -73,7 +81,7 @@ def test_drills_are_counted_together() -> None:
 
 
 def test_what_takes_less_than_a_minute_is_not_worth_a_word() -> None:
-    assert remark(estimate(drill(keys=("all-30",)))) == ""
+    assert remark(estimate(drill(keys=("all-30",)), load("block"))) == ""
 
 
 def test_days_of_work_are_told_before_they_begin(
@@ -88,7 +96,7 @@ def test_days_of_work_are_told_before_they_begin(
     assert run(["make", *words, "--out", str(tmp_path)]) == 130
 
     told = capsys.readouterr().err
-    assert "Remark: this makes about 101,160 files, " in told
+    assert "Remark: this makes about 67,440 files, " in told
     assert "of sound, " in told
     assert "it may take " in told
 

@@ -1,6 +1,6 @@
 """`rungwise build`: the packs of lessons, made where they are not as it says, with a page for each."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NamedTuple
@@ -11,7 +11,7 @@ from tracks.cli import options
 from tracks.cli.saying import say, say_json, say_remarks
 from tracks.cli.waiting import shown
 from tracks.safety import CAUTION_ON_SCREEN
-from tracks.theory.errors import RequestError, correction, read
+from tracks.theory.errors import RequestError, correction, read, read_all
 
 if TYPE_CHECKING:
     from tracks.lessons.build import Step
@@ -63,7 +63,8 @@ def build(
     if jobs is not None and jobs < 1:
         raise RequestError(f"{jobs} is too few", "give 1 or more", "--jobs")
     load = load_allowed(allow_style or (), running=not dry_run)
-    lessons = [read_lesson(path, load) for path in lesson_files(lesson)]
+    files = tuple(lesson_files(lesson))
+    lessons = _read(files, lambda path: read_lesson(path, load), as_json)
     if listed:
         _print_commands(lessons, out, allow_style or [])
         return
@@ -82,6 +83,26 @@ def build(
     done, same = sum(bool(row["reason"]) for row in told), sum(not row["reason"] for row in told)
     say(f"{done} {'to make' if dry_run else 'made'}, {same} as they should be.")
     say(CAUTION_ON_SCREEN)
+
+
+def _read(files: Sequence[Path], read_one: Callable[[Path], "Lesson"], quiet: bool) -> list["Lesson"]:
+    """Return the lessons of files; where some have mistakes, say which could be built, and raise them all."""
+    sound: list[str] = []
+
+    def read_sound(path: Path) -> "Lesson":
+        lesson = read_one(path)
+        sound.append(str(path))
+        return lesson
+
+    from tracks.drill.typed import line
+
+    try:
+        return read_all(read_sound, files)
+    except RequestError:
+        if sound:
+            others = line(["rungwise", "build", *sound])
+            _say(quiet, f"Nothing is built while a lesson has a mistake. The others alone: {others}")
+        raise
 
 
 class _Asked(NamedTuple):
@@ -144,7 +165,7 @@ def _say_what_is_asked(planned: "Planned") -> None:
     for lesson, steps in planned:
         for step in steps:
             if step.reason:
-                every.append(estimate.estimate(step.wanted.drill))
+                every.append(estimate.estimate(step.wanted.drill, step.wanted.style))
                 place = f"{lesson.name}.toml, drill {step.wanted.drill.name}"
                 read(place, estimate.check, every[-1])
     asked = estimate.total(every)

@@ -97,7 +97,9 @@ def answered(words: Sequence[str]) -> int:
     except (RequestError, typer.TyperException) as fault:
         from tracks.cli.complaint import in_plain_words
 
-        return tell(in_plain_words(fault), WRONG_REQUEST)
+        for each in getattr(fault, "each", (fault,)):
+            tell(in_plain_words(each), WRONG_REQUEST)
+        return WRONG_REQUEST
     except typer.Abort as fault:
         # The parser makes one of a file that ended too soon as well, which nobody asked for.
         raise fault.__cause__ or KeyboardInterrupt from fault

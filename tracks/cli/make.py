@@ -12,6 +12,7 @@ from tracks.drill.drill import Mix
 if TYPE_CHECKING:
     from tracks.drill.drill import Drill
     from tracks.pack.folder import PackFile, PackReport
+    from tracks.style import Style
 
 
 @options.asking("make", options.SOUNDFONT, options.OUT, options.FORCE, options.JSON)
@@ -34,7 +35,7 @@ def make(given: options.Given) -> None:
     if "name" not in given and "force" not in given:
         for drill in drills:
             check_same_drill(out / drill.name, drill)
-    _say_what_is_asked(drills)
+    _say_what_is_asked(drills, found)
     mixes: dict[str, set[str]] = {drill.name: set() for drill in drills}
     packs = [
         Pack(
@@ -54,10 +55,10 @@ def make(given: options.Given) -> None:
         say(summary(request, drill, report, mixes[drill.name]))
 
 
-def _say_what_is_asked(drills: Sequence["Drill"]) -> None:
+def _say_what_is_asked(drills: Sequence["Drill"], style: "Style") -> None:
     from tracks.pack import estimate
 
-    asked = estimate.total(map(estimate.estimate, drills))
+    asked = estimate.total(estimate.estimate(drill, style) for drill in drills)
     estimate.check(asked)
     say_remarks(filter(None, (estimate.remark(asked),)))
 

@@ -58,8 +58,8 @@ def term(
     from tracks.lessons.lesson import lesson_text, moved
     from tracks.lessons.level import read_level
     from tracks.lessons.progress import FILE, read_progress
+    from tracks.lessons.term import short_of_goal, week_heading
     from tracks.lessons.term import term as planned
-    from tracks.lessons.term import week_heading
     from tracks.pack.papers import remarks, to_print
     from tracks.style.registry import load_allowed
 
@@ -77,6 +77,8 @@ def term(
             files[f"week-{week.number:02d}.toml"] = text.encode()
     _write(out, files, force, level)
     say_remarks(remarks("plan"))
+    if short_of_goal(asked, plan):
+        say_remarks(["some keys stay short of the goal in this term: the plan says which, and why"])
     say(f"Planned {weeks} weeks in {out}: print {out / to_print('plan')}")
     say(f"Next: rungwise build {out / 'week-01.toml'}")
     say(CAUTION_ON_SCREEN)

@@ -5,6 +5,7 @@ Conventions
 - A draw has a box for each thing that is listened for; each ticked box is a mark.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import timedelta
 from pathlib import PurePath
@@ -15,7 +16,7 @@ from tracks.export.paper import BOX, Block, Fields, Heading, Item, Items, Paper,
 from tracks.lessons.exam import Draw
 from tracks.lessons.lesson import LessonDrill
 from tracks.lessons.level import Level, Requirement
-from tracks.lessons.term import Task, Week
+from tracks.lessons.term import Short, Task, Week, short_of_goal
 from tracks.model import PaperSize
 from tracks.notation.days import in_words
 from tracks.notation.words import INVERSIONS, for_paper
@@ -23,15 +24,21 @@ from tracks.pack.sheets import beat_name, progression_of
 from tracks.progression.files import names_a_file
 from tracks.progression.library import entry
 from tracks.safety import CAUTION
+from tracks.theory.key import Key
+from tracks.theory.note_names import NoteNames
 
 _SPACING = (
     "A new key comes again after one, three and seven weeks, and all come together in the last. Each time "
-    "begins at the tempo where the last one ended; the last goes a little above the goal. Climb only when a "
-    "tempo is easy and even: a week more on a rung is no loss."
+    "begins at the tempo where the last one ended; the last ones, one for each way to play it, go a little "
+    "above the goal. Climb only when a tempo is easy and even: a week more on a rung is no loss."
 )
 _HANDS = (
     "What is new is played with the right hand, the left, then both; what comes again with the track, then "
     "each hand against it."
+)
+_TOO_FEW = (
+    "In this term a key does not come back often enough to be brought to the goal in every way that is "
+    "asked for. More weeks would help, or fewer ways (starts, textures, styles) in the level."
 )
 _CALLING = (
     "Call each once and give a bar of the beat. The student plays alone, then hears the track. Tick what was "
@@ -52,6 +59,7 @@ def term_plan(level: Level, weeks: Sequence[Week]) -> Paper:
         Heading("The weeks"),
         Table(("Week", "Tempos", "New keys", "Keys again"), tuple(_row(week) for week in weeks)),
     ]
+    blocks += _short(short_of_goal(level, weeks))
     for week in weeks:
         blocks += [Heading(_number(level, week)), _tasks(week)]
     heading = level.heading
@@ -71,12 +79,13 @@ def call_sheet(level: Level, seed: int, drawn: Sequence[tuple[Draw, LessonDrill]
         )
         for draw, _ in drawn
     )
-    blocks = (
+    blocks: tuple[Block, ...] = (
         Words(_CALLING),
         Words(CAUTION),
         Items(tuple(_item(*each) for each in drawn)),
         Heading("Marks"),
         Table(("No.", "Key", "What", "Mark", "Remarks"), marks),
+        *_subtotals([draw for draw, _ in drawn]),
         Fields(((f"Total, of {_MARKS * len(drawn)}", ""),)),
         Table(("Remarks on the whole",), (("",),) * 3),
         Fields((("Examiner", ""), ("Signature", ""))),
@@ -98,6 +107,24 @@ def _notes(level: Level) -> Iterator[Words]:
     yield from (Words(line) for line in level.heading.notes.splitlines() if line.strip())
     if level.heading.due:
         yield Words(f"To be ready by {in_words(level.heading.due)}.", strong=True)
+
+
+def _short(short: Sequence[Short]) -> Iterator[Block]:
+    """Yield what the term leaves below its goal, and why; nothing where all is reached."""
+    if not short:
+        return
+    yield Heading("Short of the goal")
+    yield Words(_TOO_FEW)
+    rows = tuple(
+        (
+            _called(each.requirement),
+            ", ".join(_way(each.way)) or _NONE,
+            _printed_keys((key, each.requirement.note_names) for key in each.keys),
+            f"{each.reached or _NONE} of {each.requirement.goal}",
+        )
+        for each in short
+    )
+    yield Table(("What", "How", "Keys", "Gets to"), rows)
 
 
 def _row(week: Week) -> tuple[str, ...]:
@@ -128,10 +155,12 @@ def _task(task: Task) -> tuple[str, ...]:
 
 def _keys(tasks: Iterable[Task]) -> str:
     """Return the keys of tasks in their order, the mode said once: `C, G major; A, E minor`."""
+    return _printed_keys((key, task.requirement.note_names) for task in tasks for key in task.keys)
+
+
+def _printed_keys(keys: Iterable[tuple[Key, NoteNames]]) -> str:
     modes: dict[str, list[str]] = {}
-    for key, names in dict.fromkeys(
-        (key, task.requirement.note_names) for task in tasks for key in task.keys
-    ):
+    for key, names in dict.fromkeys(keys):
         tonic, space, mode = names.printed(for_paper(key.name)).partition(" ")
         modes.setdefault(space + mode, []).append(tonic)
     return "; ".join(f"{', '.join(tonics)}{mode}" for mode, tonics in modes.items())
@@ -150,6 +179,14 @@ def _way(way: Mapping[str, object]) -> Iterator[str]:
 # An exam.
 
 
+def _subtotals(draws: Iterable[Draw]) -> Iterator[Table]:
+    """Yield the marks of each requirement together, where one is drawn more than once beside others."""
+    counts = Counter(_called(draw.requirement) for draw in draws)
+    if 1 < len(counts) < counts.total():
+        rows = tuple((called, f"____ of {_MARKS * count}") for called, count in sorted(counts.items()))
+        yield Table(("Together", "Mark"), rows)
+
+
 def _item(draw: Draw, made: LessonDrill) -> Item:
     from tracks.drill.in_key import first_position, in_each_key
 
@@ -161,12 +198,12 @@ def _item(draw: Draw, made: LessonDrill) -> Item:
         f"begins on {' '.join(printed(for_paper(pitch.name)) for pitch in right.pitches)}: " if right else ""
     )
     symbols = [printed(for_paper(v.at.chord.symbol)) if v.at.chord else "N.C." for v in in_key.chords]
-    music, given = progression_of(drill), _given(draw.requirement)
+    music, called = progression_of(drill), _called(draw.requirement)
     position = INVERSIONS[first_position(drill, in_key)]
     texture, style = drill.texture.value.replace("-", " "), made.style_name.replace("-", " ")
-    what = f"{_title(given)} ({music})" if given and music else music or _title(given)
+    what = f"{called} ({music})" if music and music not in called else called
     return Item(
-        f"{printed(draw.key.sign)}: {what}",
+        f"{printed(draw.key.sign)}, {what}",
         (
             f"{texture}, {style} style, from {position}, at {beat_name(drill)} = {drill.tempos[-1]}",
             f"{begins}{' '.join(symbols)}",

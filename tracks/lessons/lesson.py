@@ -22,7 +22,7 @@ from tracks.lessons.toml import Document, Place, document_of, read_document
 from tracks.model import Heading
 from tracks.progression.files import names_a_file
 from tracks.style import Style
-from tracks.theory.errors import RequestError
+from tracks.theory.errors import RequestError, read_all
 from tracks.theory.names import check_portable
 
 HEADINGS: Mapping[str, str] = {
@@ -85,16 +85,23 @@ def _lesson(document: Document, load: Callable[[str], Style]) -> Lesson:
     shared = checked_fields(document, ("defaults",), document.table("defaults"), FIELDS)
     if "name" in shared:
         raise document.fault(("defaults", "name"), "every drill needs a name of its own", "write it there")
-    drills: dict[str, LessonDrill] = {}
-    for number, table in enumerate(document.tables("drill")):
+
+    def read(numbered_table: tuple[int, Mapping[str, object]]) -> list[LessonDrill]:
+        number, table = numbered_table
         place = ("drill", number)
         fields = with_defaults(checked_fields(document, place, table, FIELDS), shared)
         if "progression" not in fields:
             raise document.fault(place, "the drill has no progression", 'write progression = "I IV V7 I"')
-        for made in drills_of(document, place, fields, load):
+        return drills_of(document, place, fields, load)
+
+    drills: dict[str, LessonDrill] = {}
+    for number, every in enumerate(read_all(read, enumerate(document.tables("drill")))):
+        for made in every:
             if made.drill.name.lower() in drills:  # case-insensitive file systems tell no capitals apart
                 raise document.fault(
-                    (*place, "name"), f"two drills are called {made.drill.name}", "give one another name"
+                    ("drill", number, "name"),
+                    f"two drills are called {made.drill.name}",
+                    "give one another name",
                 )
             drills[made.drill.name.lower()] = made
     in_order = _numbered(document, list(drills.values()))

@@ -6,17 +6,17 @@ Conventions
 """
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from tracks.drill.drill import Drill, Form, Mix
 from tracks.export.start_here import InKey, Link, StartHere, ToPractice, start_here
 from tracks.lessons.in_parts import Packed
-from tracks.lessons.lesson import Lesson
+from tracks.lessons.lesson import Lesson, LessonDrill
 from tracks.lessons.progress import Played
 from tracks.lessons.students import Standing, standings
-from tracks.pack.sheets import DOES, beat_name, style_name, title_of
+from tracks.pack.sheets import beat_name, does, has_tune, style_name, title_of
 from tracks.pack.standing import MANIFEST
 from tracks.safety import CAUTION
 
@@ -30,30 +30,71 @@ _HANDS = {
     Mix.PANNED_APART: "hands together, one from each side",
 }
 _KINDS = {"climb": "from slow to fast", "build-up": "a chord more each time", "zip of stems": "stems, zipped"}
-_ORDER = (
-    "Listen once, then play along: one hand, the other, both. Stay at a tempo until it is easy and even; "
-    "only then take the next. A day more on a tempo is no loss.",
+_NO_HASTE = (
+    "Stay at a tempo until it is easy and even; only then take the next. A day more on a tempo is no loss."
 )
+_LEFT_TO_YOU = {Mix.YOU_PLAY_RIGHT, Mix.YOU_PLAY_LEFT}
 _Row = Mapping[str, Any]
 
 
 def page_of(
-    lesson: Lesson, place: Path, played: Iterable[Played] = (), part: Iterable[Packed] | None = None
+    lesson: Lesson,
+    place: Path,
+    played: Iterable[Played] = (),
+    part: Iterable[Packed] | None = None,
+    elsewhere: Sequence[tuple[str, str]] = (),
 ) -> bytes:
     """Return the page of a lesson whose packs lie in a place; what stands in no pack is not on it.
 
-    Of a part, it tells that part only.
+    Of a part, it tells that part only, and what is `elsewhere`: each other file's name and what it holds.
     """
     at = tuple(standings(lesson, played))
     paths = None if part is None else {file.path for file in part}
-    drills = []
+    drills, mixes = [], set()
     for each in lesson.drills:
         name = each.drill.name
         rows = [row for row in _rows(place / name) if paths is None or f"{name}/{row['path']}" in paths]
         if rows:
             mine = [standing for standing in at if standing.drill == name]
-            drills.append(_to_practice(each.drill, rows, mine))
-    return start_here(StartHere(lesson.heading, tuple(drills), _ORDER, CAUTION))
+            drills.append(_to_practice(each, rows, mine))
+            mixes |= {Mix(row["mix"]) for row in rows if row["mix"] is not None}
+    page = StartHere(lesson.heading, tuple(drills), _order(mixes), CAUTION, tuple(elsewhere))
+    return start_here(page)
+
+
+def contents(lesson: Lesson, part: Sequence[Packed], parts: Sequence[Sequence[Packed]]) -> str:
+    """Return in a line what a part holds: its drills and keys, with the tempos of a key that is torn."""
+    told = []
+    for each in lesson.drills:
+        drill = each.drill
+        keys = dict.fromkeys(file.belongs[1] for file in part if file.belongs[0] == drill.name)
+        printed = {key.name: drill.note_names.printed(key.sign) for key in drill.keys}
+        said = [
+            f"{printed[key]}{_tempos(part, parts, (drill.name, key))}" if key else "what serves all keys"
+            for key in keys
+        ]
+        told += [f"{title_of(drill)} ({', '.join(said)})"] if said else []
+    return "; ".join(told)
+
+
+def _tempos(part: Sequence[Packed], parts: Sequence[Sequence[Packed]], home: tuple[str, str | None]) -> str:
+    """Return the tempos of a drill in a key that a part holds, where other parts have others of it."""
+    if sum(any(file.belongs == home for file in each) for each in parts) < 2:
+        return ""
+    found = {file.rung[0] for file in part if file.belongs == home}
+    rungs = ", ".join(str(bpm) for bpm in sorted(bpm for bpm in found if bpm))
+    return f" at {rungs}" if rungs else ", the sheet"
+
+
+def _order(mixes: Collection[Mix]) -> tuple[str, ...]:
+    """Return how to practice with the mixes that there are."""
+    hands = sum(mix in mixes for mix in (Mix.RIGHT_ALONE, Mix.LEFT_ALONE))
+    steps = [("", "the hand alone", "one hand, the other")[hands]]
+    steps += ["both" if hands else ""] * bool({Mix.HANDS_TOGETHER, Mix.PANNED_APART} & set(mixes))
+    steps += ["then the hand that the track leaves to you"] * bool(_LEFT_TO_YOU & set(mixes))
+    said = [step for step in steps if step]
+    first = "Listen once, then play along" + (f": {', '.join(said)}." if said else ".")
+    return (f"{first} {_NO_HASTE}",)
 
 
 def packed(lesson: Lesson, place: Path) -> Iterator[Packed]:
@@ -76,22 +117,24 @@ def _rows(folder: Path) -> list[_Row]:
     return [row for row in found if (folder / str(row.get("path"))).is_file()]
 
 
-def _to_practice(drill: Drill, rows: Sequence[_Row], at: Sequence[Standing]) -> ToPractice:
-    here = {row["key"] for row in rows}
+def _to_practice(made: LessonDrill, rows: Sequence[_Row], at: Sequence[Standing]) -> ToPractice:
+    drill = made.drill
+    whole = [row for row in rows if row["key"] is None or "keys" in row]
+    here = {row["key"] for row in rows if row not in whole}
     at = [standing for standing in at if standing.key.name in here] or at
     least, most = min(standing.next for standing in at), max(standing.next for standing in at)
     today = f"{least}" if least == most else f"{least} to {most}"
     beat = beat_name(drill)
-    whole = [row for row in rows if row["key"] is None or "keys" in row]
     return ToPractice(
         title=title_of(drill),
-        about=_about(drill),
+        about=_about(made),
         today=f"Today: {beat} = {today}",
         goal=f"Goal: {drill.tempos[-1]}",
         pages=tuple(_link(drill, row) for row in whole if not _is_midi_beside_sound(row, rows)),
         keys=tuple(
             _in_key(drill, [row for row in rows if row["key"] == each.key.name and row not in whole], each)
             for each in at
+            if each.key.name in here
         ),
     )
 
@@ -105,11 +148,13 @@ _FORMS = {
 }
 
 
-def _about(drill: Drill) -> str:
+def _about(made: LessonDrill) -> str:
     """Return what is played in words that need no manual."""
-    style = f", in {style_name(drill)} style" if style_name(drill) else ""
+    drill = made.drill
+    named = "" if has_tune(made.style) else style_name(drill)
+    style = f", in {named} style" if named else ""
     form = _FORMS[drill.form].format(bars=drill.bars_in_turn)
-    return f"{DOES[drill.texture]}{style}, in {drill.meter}.{form}"
+    return f"{does(drill, made.style)}{style}, in {drill.meter}.{form}"
 
 
 def _in_key(drill: Drill, rows: Sequence[_Row], at: Standing) -> InKey:

@@ -5,8 +5,9 @@ Conventions
 - New keys come in the order in which the requirement lists them, over the first three weeks in five.
 - A key comes again one, three and seven weeks after it was new, then every seventh week, and once more in
   the last week with every other: the gaps double, as spaced revision has them (convention).
-- Each meeting begins at the tempo where the last one ended and climbs on, so that every key reaches the goal
-  in the last week, and one rung above it, to have something in hand.
+- Each meeting begins at the tempo where the last one ended and climbs on, in another of the requirement's
+  ways each time. The last meetings, one for every way, all reach the goal, and one rung above it, to have
+  something in hand. Where a key has too few for that it still climbs in two; `short_of_goal` tells the rest.
 - A key that the student has played before is no new one: it is *kept* up from week 1, on from the slowest
   tempo that was reached in such a key.
 - Hands go first alone, then with the track, then against it: a key's first meeting has the hands in turn,
@@ -31,6 +32,8 @@ MOST_WEEKS = 52
 _GAPS = (1, 2, 4)
 _LAST_GAP = 7
 _RUNGS_A_MEETING = 2
+_FEWEST_CLIMBS = 2
+"""A climb from the first tempo to the goal takes two meetings at least, where there are two."""
 
 _MIXES = {
     "first": (Mix.RIGHT_ALONE, Mix.LEFT_ALONE, Mix.HANDS_TOGETHER),
@@ -79,6 +82,16 @@ class Task:
 
 
 @dataclass(frozen=True, slots=True)
+class Short:
+    """Keys that a term does not bring to the goal in one way, and the tempo reached, None if never met."""
+
+    requirement: Requirement
+    way: Mapping[str, object]
+    keys: tuple[Key, ...]
+    reached: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class Week:
     """A week's tasks, new keys first."""
 
@@ -102,6 +115,25 @@ def term(level: Level, weeks: int, played: Iterable[Played] = ()) -> tuple[Week,
         Week(number, tuple(sorted(tasks, key=lambda task: not task.is_new)))
         for number, tasks in planned.items()
     )
+
+
+def short_of_goal(level: Level, weeks: Iterable[Week]) -> tuple[Short, ...]:
+    """Return what a term leaves below a requirement's goal: every way to play it, and the keys in it."""
+    best: dict[tuple[str, int, Key], int] = {}
+    for task in (task for week in weeks for task in week.tasks):
+        for key in task.keys:
+            at = (task.requirement.name, task.requirement.ways.index(task.way), key)
+            best[at] = max(task.tempos[-1], best.get(at, 0))
+    short: dict[tuple[str, int, int | None], Short] = {}
+    for requirement in level.requirements:
+        for number, way in enumerate(requirement.ways):
+            for key in requirement.keys:
+                reached = best.get((requirement.name, number, key))
+                if reached is None or reached < requirement.goal:
+                    alike = (requirement.name, number, reached)
+                    keys = (*short[alike].keys, key) if alike in short else (key,)
+                    short[alike] = Short(requirement, way, keys, reached)
+    return tuple(short.values())
 
 
 def meetings(new: int, weeks: int) -> tuple[int, ...]:
@@ -141,7 +173,8 @@ def _tasks(requirement: Requirement, weeks: int, known: Mapping[Key, int]) -> It
             together.setdefault((week, meeting, len(when), key in known), []).append(key)
     for (week, meeting, count, kept), keys in sorted(together.items(), key=lambda item: item[0]):
         first = min(known[key] for key in keys) if kept else requirement.first
-        tempos = _tempos(min(first, requirement.goal), requirement.goal, meeting, count)
+        climbs = _climbs(count, len(requirement.ways))
+        tempos = _tempos(min(first, requirement.goal), requirement.goal, meeting, climbs)
         way = requirement.ways[meeting % len(requirement.ways)]
         yield week, Task(requirement, tuple(keys), meeting, count, tempos, way, kept)
 
@@ -153,12 +186,18 @@ def _new_weeks(keys: tuple[Key, ...], weeks: int) -> Iterator[tuple[Key, int]]:
         yield key, 1 + place * opening // max(len(keys), opening)
 
 
-def _tempos(first: int, goal: int, meeting: int, count: int) -> tuple[int, ...]:
-    """Return a meeting's share of the ladder, from where the one before ended; the last goes a rung above."""
-    rungs = ladder.by_rungs(first, goal, _RUNGS_A_MEETING * count) if first < goal else (goal,)
-    start, end = meeting * len(rungs) // count, (meeting + 1) * len(rungs) // count
+def _climbs(meetings: int, ways: int) -> int:
+    """Return in how many meetings a key climbs to the goal; each after that plays another way at the goal."""
+    return max(meetings - ways + 1, min(_FEWEST_CLIMBS, meetings))
+
+
+def _tempos(first: int, goal: int, meeting: int, climbs: int) -> tuple[int, ...]:
+    """Return a meeting's share of the ladder, from where the one before ended, at the goal one more."""
+    rungs = ladder.by_rungs(first, goal, _RUNGS_A_MEETING * climbs) if first < goal else (goal,)
+    place = min(meeting, climbs - 1)
+    start, end = place * len(rungs) // climbs, (place + 1) * len(rungs) // climbs
     share = rungs[max(start - 1, 0) : max(end, 1)]
-    return share if meeting < count - 1 else (*share, _above(goal))
+    return share if place < climbs - 1 else (*share, _above(goal))
 
 
 def _above(goal: int) -> int:

@@ -14,10 +14,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from tracks.drill.drill import Climb, Drill, Ending, Mix
-from tracks.model import AudioFormat
+from tracks.model import AudioFormat, Role
 from tracks.practice.endings import LONG_TAG
 from tracks.progression.music import parse
 from tracks.progression.written import Progression
+from tracks.style import Style
 from tracks.theory.errors import RequestError
 from tracks.theory.tempo import seconds
 
@@ -35,6 +36,8 @@ _BYTES_A_SECOND = {
 _BYTES_A_CHORD, _BYTES_A_FILE, _BYTES_A_SHEET = 90, 900, 60_000
 _S_A_FILE, _S_A_CHORD, _S_A_VOICING = 0.0004, 0.00002, 0.001
 _S_A_SECOND_OF_SOUND, _S_A_SHEET, _S_A_CHORD_ON_PAPER = 0.03, 0.15, 0.02
+_WITH_A_BAND = {Mix.YOU_PLAY_RIGHT, Mix.YOU_PLAY_LEFT}
+"""Where there are two hands only, leaving out one is the other alone."""
 _STEMS = 6
 """A part each, and the zip."""
 
@@ -55,11 +58,11 @@ class Estimate:
         return f"about {self.files:,} files{sound}, {_sized(self.size)}"
 
 
-def estimate(drill: Drill) -> Estimate:
+def estimate(drill: Drill, style: Style) -> Estimate:
     """Return what a drill comes to; raise RequestError where its progression cannot be read."""
     written = parse(drill.progression, drill.meter)
     chords = len(written.chords) * drill.repeats
-    tracks = _tracks(drill, written)
+    tracks = _tracks(drill, style, written)
     played_s = sum(count * lasts_s for count, lasts_s in tracks)
     sound_s = played_s if drill.audio else 0.0
     keys, count = len(drill.keys), sum(count for count, _ in tracks)
@@ -86,11 +89,11 @@ def estimate(drill: Drill) -> Estimate:
     )
 
 
-def _tracks(drill: Drill, written: Progression) -> list[tuple[int, float]]:
+def _tracks(drill: Drill, style: Style, written: Progression) -> list[tuple[int, float]]:
     """Return how many tracks there are of each length in seconds; the rungs of the ladder come first."""
     tag = LONG_TAG * (drill.ending is Ending.TAG)
     length = written.length * drill.repeats + (drill.count_in + tag) * drill.meter.bar
-    keys, mixes = len(drill.keys), len(drill.mixes or tuple(Mix))
+    keys, mixes = len(drill.keys), len(drill.mixes or _unlike(style))
     rungs = [seconds(length, bpm, drill.meter) for bpm in drill.tempos]
     found = [(keys * mixes, lasts_s) for lasts_s in rungs]
     if drill.build_up:
@@ -103,6 +106,12 @@ def _tracks(drill: Drill, written: Progression) -> list[tuple[int, float]]:
     elif drill.climb:
         found.append((keys * mixes, sum(rungs)))
     return found
+
+
+def _unlike(style: Style) -> tuple[Mix, ...]:
+    """Return the mixes that are made where none is named: those that do not sound like one before them."""
+    has_band = bool({Role.BASS, Role.DRUMS} & set(style.info.roles))
+    return tuple(Mix) if has_band else tuple(mix for mix in Mix if mix not in _WITH_A_BAND)
 
 
 def total(estimates: Iterable[Estimate]) -> Estimate:

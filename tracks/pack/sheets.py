@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from tracks.drill.drill import Drill, Ending, Form
+from tracks.drill.drill import Climb, Drill, Ending, Form, Mix
 from tracks.drill.in_key import DrillInKey, beat_of
 from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
@@ -119,7 +119,8 @@ def played_sheet(played: Played, heading: Heading = NO_HEADING) -> Sheet:
         told = explained(made.score, whys(taken))
         made = replace(made, score=told, legend=legend(told))
     rows = made.rows[: len(played.in_key.chords)]  # the next times through have the same chords
-    return replace(made, rows=rows, hands=_hands(written.parts), heading=heading)
+    hands = _practiced(_hands(written.parts), drill)
+    return replace(made, rows=rows, hands=hands, heading=heading)
 
 
 def tune_sheet(played: Played) -> Sheet:
@@ -177,8 +178,8 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
         told = [in_words] if in_words else []
     else:
         told = [f"{progression} ({in_words})" if in_words else progression]
-    does = DOES[drill.texture]
-    told += [str(drill.meter), does[:1].lower() + does[1:]]
+    played = does(drill, style)
+    told += [str(drill.meter), played[:1].lower() + played[1:]]
     if style:
         told += _style(drill, style)
         if style.info.feel and style.info.feel.swing != 1 and drill.feel is not False:
@@ -194,6 +195,20 @@ def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) ->
     return " · ".join(told)
 
 
+def has_tune(style: Style) -> bool:
+    """Return whether a style gives the player's right hand a tune in the place of chords."""
+    return Role.MELODY in style.info.roles and Role.RIGHT not in style.info.roles
+
+
+def does(drill: Drill, style: Style | None) -> str:
+    """Return what the hands do, in words that need no manual, and what band a tune is played over."""
+    if not (style and has_tune(style)):
+        return _DOES[drill.texture]
+    under = "the bass" if drill.texture is Texture.OVER_BASS else "the chords"
+    band = f", over a {drill.band.replace('-', ' ')} band" if drill.band else ""
+    return f"The right hand plays the tune, the left {under} under it{band}"
+
+
 def _style(drill: Drill, style: Style) -> list[str]:
     """Return the style and its grade as a student knows them; nothing for chords that are simply held."""
     graded = f", level {drill.level}" if len(style.info.levels) > 1 else ""
@@ -206,12 +221,11 @@ def style_name(drill: Drill) -> str:
 
 
 PLAINEST = "block"
-DOES = {
+_DOES = {
     Texture.DOUBLED: "Both hands play the same chords",
     Texture.OVER_BASS: "Chords in the right hand over a bass line",
     Texture.FOUR_PART: "Four voices",
 }
-"""What the hands do, in words that need no manual."""
 
 _ENDINGS = {
     Ending.RITARDANDO: "ritardando into the last chord",
@@ -244,6 +258,21 @@ def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:
     playing = (role for role in (Role.RIGHT, Role.MELODY, Role.LEFT) if _plays(role, parts))
     hands = [role.value.capitalize() for role in playing]
     return (*hands, "Hands together") if len(hands) > 1 else tuple(hands)
+
+
+_PRACTICED_BY = (
+    (("Right hand", "Melody"), {Mix.RIGHT_ALONE, Mix.YOU_PLAY_RIGHT}),
+    (("Left hand",), {Mix.LEFT_ALONE, Mix.YOU_PLAY_LEFT}),
+    (("Hands together",), {Mix.HANDS_TOGETHER, Mix.PANNED_APART}),
+)
+
+
+def _practiced(hands: tuple[str, ...], drill: Drill) -> tuple[str, ...]:
+    """Return the hands that a drill has a track for, all of them where it names no mixes."""
+    if not drill.mixes or drill.climb is Climb.HANDS_IN_TURN:
+        return hands
+    asked = [name for names, mixes in _PRACTICED_BY if mixes & set(drill.mixes) for name in names]
+    return tuple(hand for hand in hands if hand in asked) or hands
 
 
 def _row(place: int, written: Score, in_key: DrillInKey, parts: tuple[Part, ...]) -> Row:

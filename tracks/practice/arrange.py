@@ -41,7 +41,6 @@ from tracks.style.playing import play
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Time
 from tracks.theory.numeral_name import numeral_name
-from tracks.theory.pitch import ascii_accidentals, signs
 
 SILENCE = "N.C."
 """The marker's text where no chord sounds."""
@@ -163,8 +162,8 @@ def marker_text(at: ChordAt) -> str:
     """Return a chord's marker: its symbol and, where it has one, its numeral; `N.C.` in silence."""
     if at.chord is None:
         return SILENCE
-    # As on the screen, but for the accidentals, which old players print as other letters.
-    numeral = ascii_accidentals(signs(numeral_name(at.chord, at.key)))
+    # ASCII, as the standard has text: a player that reads Latin-1 prints other letters for the signs.
+    numeral = numeral_name(at.chord, at.key)
     return f"{at.chord.symbol} | {numeral}" if numeral else at.chord.symbol
 
 

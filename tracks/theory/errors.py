@@ -39,6 +39,11 @@ class RequestError(ValueError):
         """The reason and the fix, for whoever names the place in other words."""
         return f"{self.reason}; {self.fix}" if self.fix else self.reason
 
+    @property
+    def each(self) -> tuple["RequestError", ...]:
+        """Every fault that this one holds: itself, unless it is `SeveralFaultsError`."""
+        return (self,)
+
     def worded(self, words: Callable[[str], str]) -> "RequestError":
         """Return the same fault, its reason and fix in other words."""
         return RequestError(words(self.reason), words(self.fix), self.place)
@@ -46,6 +51,27 @@ class RequestError(ValueError):
     def at(self, *place: str) -> "RequestError":
         """Return the same fault, its place inside another."""
         return RequestError(self.reason, self.fix, (*place, *self.place))
+
+
+class SeveralFaultsError(RequestError):
+    """Several faults of one request, in their order; by itself it says the first."""
+
+    def __init__(self, faults: Sequence[RequestError]) -> None:
+        self._each = tuple(faults)
+        super().__init__(faults[0].reason, faults[0].fix, faults[0].place)
+
+    @property
+    def each(self) -> tuple[RequestError, ...]:
+        """Every fault that this one holds."""
+        return self._each
+
+    def worded(self, words: Callable[[str], str]) -> "RequestError":
+        """Return the same faults, their reasons and fixes in other words."""
+        return SeveralFaultsError([fault.worded(words) for fault in self._each])
+
+    def at(self, *place: str) -> "RequestError":
+        """Return the same faults, their places inside another."""
+        return SeveralFaultsError([fault.at(*place) for fault in self._each])
 
 
 def one_line(text: str, most: int = 200) -> str:
@@ -61,6 +87,20 @@ def read(place: str, parse_text: Callable[[_Given], _Meant], text: _Given) -> _M
         return parse_text(text)
     except RequestError as fault:
         raise fault.at(place) from fault
+
+
+def read_all(parse: Callable[[_Given], _Meant], every: Iterable[_Given]) -> list[_Meant]:
+    """Return what each means; all are read before the faults of any are raised, so that all are told."""
+    found: list[_Meant] = []
+    faults: list[RequestError] = []
+    for given in every:
+        try:
+            found.append(parse(given))
+        except RequestError as fault:
+            faults += fault.each
+    if faults:
+        raise faults[0] if len(faults) == 1 else SeveralFaultsError(faults)
+    return found
 
 
 def listed(words: Sequence[str], link: str = "or") -> str:

@@ -53,12 +53,16 @@ class ToPractice:
 
 @dataclass(frozen=True, slots=True)
 class StartHere:
-    """A lesson's page: its heading, its drills in the order of practice, how to practice, and the caution."""
+    """A lesson's page: its heading, its drills in the order of practice, how to practice, and the caution.
+
+    `elsewhere` is what else the lesson has, and comes in other files: each file's name, and what is in it.
+    """
 
     heading: Heading
     drills: tuple[ToPractice, ...]
     order: tuple[str, ...]
     caution: str
+    elsewhere: tuple[tuple[str, str], ...] = ()
 
 
 def start_here(page: StartHere) -> bytes:
@@ -110,6 +114,10 @@ def _order(page: StartHere) -> Iterator[str]:
     yield "</ol>"
     yield from (f"<p>{escape(line)}</p>" for line in page.order)
     yield "</section>"
+    if page.elsewhere:
+        yield '<section aria-labelledby="elsewhere">\n<h2 id="elsewhere">In the other parts</h2>\n<ul>'
+        yield from (f"<li><b>{escape(name)}</b>: {escape(said)}</li>" for name, said in page.elsewhere)
+        yield "</ul>\n</section>"
 
 
 def _drill(number: int, drill: ToPractice) -> Iterator[str]:
