@@ -250,6 +250,52 @@ def test_a_level_sets_what_may_be_wrong(capsys: pytest.CaptureFixture[str]) -> N
     assert (told["ready"], told["needs"]) == (True, 66)
 
 
+LEVEL = (
+    '[[requirement]]\nname = "cadence"\nprogressions = ["I vi IV V7 I"]\nkeys = ["Eb"]\nminimum-tempo = 66\n'
+)
+
+
+@pytest.mark.parametrize(
+    ("limit", "words"),
+    [
+        ("together-ms = 100", "a chord is 150 ms apart"),
+        ("steady-percent = 1", "the beat is unsteady by"),
+    ],
+)
+def test_a_limit_of_timing_decides_where_the_teacher_sets_it(
+    limit: str, words: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    chords = shown(capsys)
+    late = [(when + 0.15 + 0.05 * (place % 2), keys[:3]) for place, (when, keys) in enumerate(chords)]
+    parted = sorted(
+        [(when + 0.05 * (place % 2), keys[3:]) for place, (when, keys) in enumerate(chords)] + late
+    )
+    take = record(parted)
+    Path("level.toml").write_text(LEVEL)
+    Path("strict.toml").write_text(f"[check]\n{limit}\n{LEVEL}")
+
+    assert checked(capsys, take, PROGRESSION, "--requirement", "level.toml")["ready"] is True
+    assert checked(capsys, take, PROGRESSION, "--requirement", "strict.toml")["ready"] is False
+    assert words in printed(capsys, "check", take, PROGRESSION, "--requirement", "strict.toml")
+
+
+@pytest.mark.parametrize(
+    ("mixes", "ready"), [('"hands-together"', False), ('"right-alone", "hands-together"', True)]
+)
+def test_one_hand_is_ready_only_where_it_is_practiced_alone_and_never_reaches_the_goal(
+    mixes: str, ready: bool, capsys: pytest.CaptureFixture[str]
+) -> None:
+    Path("week.toml").write_text(
+        f'[[drill]]\nprogression = "{PROGRESSION}"\nkeys = ["Eb"]\ntempos = [60]\nmixes = [{mixes}]\n'
+    )
+    take = record([(when, keys[3:]) for when, keys in shown(capsys)])
+
+    told = checked(capsys, take, "--drill", "week.toml", "--progress", ".", "--student", "Pia")
+
+    assert (told["hands"], told["ready"]) == ("right", ready)
+    assert Path("progress.csv").read_text().splitlines()[1].endswith(",no")
+
+
 def test_words_say_what_json_says(capsys: pytest.CaptureFixture[str]) -> None:
     chords = [(when, list(keys)) for when, keys in shown(capsys)]
     chords[1][1][5] += 1

@@ -18,7 +18,8 @@ from player import Chances, perform
 from recovered import asked_of
 
 from tracks.takes.heard import Heard
-from tracks.takes.judge import Report, evaluate
+from tracks.takes.judge import evaluate
+from tracks.takes.report import Report
 
 CHANCES = Chances(wrong=0.05, missing=0.05, extra=0.03)
 ONSET_S = 0.05

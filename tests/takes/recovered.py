@@ -17,7 +17,8 @@ from player import PROFESSIONAL, STUDENT, Chances, perform
 from tracks.drill.request import request_of
 from tracks.style.registry import load, names
 from tracks.takes.expected import Asked, asked_in_each_key
-from tracks.takes.judge import Report, evaluate
+from tracks.takes.judge import evaluate
+from tracks.takes.report import Report
 
 PROGRESSIONS = ("I vi IV V7 I", "ii7 V7 I IV viio7 iii vi I64 V7 I", "| I / vi / | IV / V7 / | I |")
 KEYS = ("Eb", "B", "C")

@@ -6,7 +6,8 @@ import pytest
 from recovered import asked_of
 
 from tracks.takes.expected import Asked
-from tracks.takes.judge import Report, evaluate
+from tracks.takes.judge import evaluate
+from tracks.takes.report import Report
 from tracks.takes.take import PlayedNote, Take
 
 BEAT_S = 0.5

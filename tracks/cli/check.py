@@ -14,7 +14,7 @@ from tracks.theory.errors import RequestError, correction, read
 
 if TYPE_CHECKING:
     from tracks.lessons.tolerances import Tolerances
-    from tracks.takes.judge import Report
+    from tracks.takes.report import Report
     from tracks.takes.sources import Candidates
     from tracks.takes.take import Take
 

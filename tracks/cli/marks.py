@@ -9,7 +9,7 @@ from tracks.cli import options
 from tracks.theory.errors import RequestError, read
 
 if TYPE_CHECKING:
-    from tracks.takes.judge import Report
+    from tracks.takes.report import Report
 
 Marked = Sequence[tuple["Report", int | None]]
 """Reports, and the tempo that each needed."""
@@ -64,7 +64,8 @@ def _progress(given: options.Given, marked: Marked) -> dict[Path, bytes]:
             report.asked.key,
             report.asked.drill.texture,
             min(max(round(report.bpm), 20), 300),
-            not report.in_the_way(None),  # well enough to climb on from the tempo it was played at
+            # Well enough to climb on from the tempo it was played at, and not one hand of two.
+            report.is_whole and not report.in_the_way(None),
         )
         for report, _ in marked
         if report.bpm

@@ -2,7 +2,8 @@
 
 Conventions
 - Milliseconds, percent, and felt beats, as the names say. Notes are wrong, missing and extra ones together.
-- A teacher sets any of them in a level, under `[check]`, by the same names with hyphens.
+- A teacher sets any of them in a level, under `[check]`, by the same names with hyphens. What is together,
+  steady or without drift is remarked on by itself; where the teacher sets its limit, the limit decides.
 
 Sources
 - `on_time_ms`: 50 ms, the onset window of note tracking as it is scored: mir_eval 0.8.2,
@@ -18,7 +19,7 @@ Sources
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import Field, dataclass, fields
 from pathlib import Path
 from typing import Any
 
@@ -28,7 +29,10 @@ from tracks.theory.errors import RequestError
 
 @dataclass(frozen=True, slots=True)
 class Tolerances:
-    """The most that a ready take may show, and from where on timing is remarked on."""
+    """The most that a ready take may show, and from where on timing is remarked on.
+
+    `decided` are those of the timing's that a teacher has set, so that a take beyond them is not ready.
+    """
 
     tempo_slack_percent: float = 2.0
     most_notes: int = 1
@@ -39,17 +43,22 @@ class Tolerances:
     together_ms: float = 75.0
     steady_percent: float = 5.0
     drift_percent: float = 6.0
+    decided: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
-        for field in fields(self):
+        for field in _limits():
             value = getattr(self, field.name)
             if not 0 <= value <= 1000:
                 raise RequestError(f"{value} is outside 0 to 1000", place=field.name.replace("_", "-"))
 
 
+def _limits() -> "tuple[Field[Any], ...]":
+    return tuple(field for field in fields(Tolerances) if field.name != "decided")
+
+
 USUAL = Tolerances()
 TOLERANCES: Mapping[str, float] = {
-    field.name.replace("_", "-"): getattr(USUAL, field.name) for field in fields(Tolerances)
+    field.name.replace("_", "-"): getattr(USUAL, field.name) for field in _limits()
 }
 """The usual value of every tolerance, by the name that a level has for it."""
 
@@ -61,13 +70,13 @@ def read_tolerances(level: Path) -> Tolerances:
     """
     document = read_document(level)
     table = document.table("check")
-    known = {field.name.replace("_", "-"): field for field in fields(Tolerances)}
+    known = {field.name.replace("_", "-"): field for field in _limits()}
     document.check_known(("check",), table, known)
     given: dict[str, Any] = {
         known[name].name: _number(document, name, value) for name, value in table.items()
     }
     try:
-        return Tolerances(**given)
+        return Tolerances(**given, decided=frozenset(given))
     except RequestError as fault:
         raise document.fault(("check", *fault.place), fault.reason, fault.fix) from fault
 

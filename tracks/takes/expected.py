@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from math import inf
 
-from tracks.drill.drill import Drill, Form
+from tracks.drill.drill import Drill, Form, Mix
 from tracks.drill.in_key import DrillInKey, beat_of, in_each_key
 from tracks.model import Note, Piece, Role, VoicedChord
 from tracks.patterns.feel import HANDS_SHARE, swing_ratio, swung
@@ -35,6 +35,11 @@ FREE = (Form.CALL_AND_RESPONSE, Form.TRADING_FOURS, Form.MELODY_OUT)
 """Forms in which the student improvises."""
 HANDS: Mapping[str, tuple[str, ...]] = {"both": (RIGHT, LEFT), RIGHT: (RIGHT,), LEFT: (LEFT,)}
 """Which hands a take may be of."""
+ALONE: Mapping[str, frozenset[Mix]] = {
+    RIGHT: frozenset({Mix.RIGHT_ALONE, Mix.YOU_PLAY_RIGHT}),
+    LEFT: frozenset({Mix.LEFT_ALONE, Mix.YOU_PLAY_LEFT}),
+}
+"""The mixes in which the student plays one hand alone."""
 
 
 @dataclass(frozen=True, slots=True)

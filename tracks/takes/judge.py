@@ -12,15 +12,13 @@ Measures: `validate` first, then one function a measure, `evaluate` last.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median, pstdev
 
-from tracks.hands.inversion import inversion
 from tracks.lessons.tolerances import USUAL, Tolerances
-from tracks.takes.expected import LEFT, RIGHT, Asked, AskedChord
+from tracks.takes.expected import LEFT, RIGHT, Asked
 from tracks.takes.hear import Try, hear
-from tracks.takes.heard import Heard
+from tracks.takes.report import Change, ChordReport, Report
 from tracks.takes.take import Take
 from tracks.takes.timing import Point, Timing, against_click, click_beats, timing
 from tracks.theory.errors import RequestError
@@ -28,108 +26,6 @@ from tracks.theory.errors import RequestError
 _MOST_COSTLY = 3
 _NOTE_MS = 250.0
 """What a wrong or missing note adds to the cost of a change, to order them (our judgment)."""
-
-
-@dataclass(frozen=True, slots=True)
-class ChordReport:
-    """A chord as it was played; times are None where it was not."""
-
-    asked: AskedChord
-    heard: tuple[Heard, ...]
-    late_ms: float | None
-    spread_ms: float | None
-    hesitation_s: float
-    click_ms: float | None
-
-    @property
-    def skipped(self) -> bool:
-        """Whether nothing of it was played."""
-        return bool(self.heard) and not any(each.right or each.wrong for each in self.heard)
-
-    @property
-    def notes(self) -> int:
-        """Wrong, missing and extra notes."""
-        return sum(len(each.missing) + len(each.extra) for each in self.heard)
-
-    @property
-    def octave(self) -> int:
-        """How many octaves away a hand was played; 0 as asked."""
-        return next((each.octave for each in self.heard if each.octave), 0)
-
-    @property
-    def inversion(self) -> int | None:
-        """The right hand's inversion as played; None where it plays no chord."""
-        voiced = self.asked.voiced
-        if self.skipped or not voiced.at.chord or not voiced.right:
-            return None
-        as_asked = inversion(voiced.at.chord, voiced.right.pitches[0].tone)
-        inverted = next((each for each in self.heard if each.inverted), None)
-        if not inverted:
-            return as_asked
-        lowest = min(
-            (note.midi for asked, note in inverted.right.items() if asked.hand == RIGHT), default=None
-        )
-        tones = [tone for tone in voiced.at.chord.named_tones if lowest and tone.chroma == lowest % 12]
-        return inversion(voiced.at.chord, tones[0]) if tones else as_asked
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """A change of chord that costs time or notes, and the hand that it costs."""
-
-    before: str
-    after: str
-    hand: str
-    late_ms: float
-    notes: int
-
-
-@dataclass(frozen=True, slots=True)
-class Report:
-    """All that is found of a take. `bpm` is None where too little was played to tell."""
-
-    take: Take
-    asked: Asked
-    tolerances: Tolerances
-    chords: tuple[ChordReport, ...]
-    best: Try
-    tries: int
-    which: int
-    timing: Timing | None
-    latency_ms: float | None
-    loudness_spread: float
-    costly: tuple[Change, ...]
-
-    @property
-    def bpm(self) -> float | None:
-        """The tempo that was played."""
-        return self.timing.bpm if self.timing else None
-
-    @property
-    def notes(self) -> int:
-        """Wrong, missing and extra notes."""
-        return self.best.faults
-
-    @property
-    def longest_hesitation_s(self) -> float:
-        """The longest hesitation."""
-        return max((chord.hesitation_s for chord in self.chords), default=0.0)
-
-    def in_the_way(self, needs: float | None) -> tuple[str, ...]:
-        """Return what is missing from being ready at a tempo, in words; nothing where the take is ready."""
-        if self.timing is None:
-            return ("too little was played",)
-        found, limits = [], self.tolerances
-        if needs and self.timing.bpm < needs * (1 - limits.tempo_slack_percent / 100):
-            found.append(f"the tempo is {self.timing.bpm:.0f} of {needs:.0f}")
-        if self.notes > limits.most_notes:
-            found.append(f"{self.notes} notes wrong, missing or extra, where {limits.most_notes} may be")
-        if self.longest_hesitation_s > limits.hesitation_beats * self.timing.beat_s:
-            found.append(f"a hesitation of {self.longest_hesitation_s:.1f} s")
-        if len(self.best.restarts) > limits.most_restarts:
-            count = len(self.best.restarts)
-            found.append(f"{count} restart{'s' if count > 1 else ''}")
-        return tuple(found)
 
 
 def evaluate(

@@ -10,7 +10,7 @@ Conventions
 from collections.abc import Iterator
 
 from tracks.takes import drawing as draw
-from tracks.takes.judge import ChordReport, Report
+from tracks.takes.report import ChordReport, Report
 from tracks.takes.take import PlayedNote
 from tracks.theory.pitch import Pitch, Tone
 

@@ -16,7 +16,7 @@ from tracks.progression.changes import realize
 from tracks.progression.music import parse
 from tracks.progression.text_writer import to_text
 from tracks.takes.expected import RIGHT, Asked
-from tracks.takes.judge import Change, Report
+from tracks.takes.report import Change, Report
 from tracks.theory.errors import RequestError
 from tracks.theory.tempo import FASTEST, MARKS, SLOWEST
 

@@ -8,8 +8,8 @@ Conventions
 
 from collections.abc import Mapping
 
-from tracks.takes.judge import ChordReport, Report
 from tracks.takes.practice_next import mending, next_rung
+from tracks.takes.report import ChordReport, Report
 from tracks.takes.spelling import spelled
 
 

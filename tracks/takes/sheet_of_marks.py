@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 from html import escape
 
 from tracks.safety import CAUTION_AT_THE_PIANO
-from tracks.takes.judge import Report
 from tracks.takes.pictures import take_picture
+from tracks.takes.report import Report
 from tracks.takes.words import advice, headline, overall, said_of, timing_lines, title
 
 _STYLE = """

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from tracks.takes.judge import ChordReport, Report
 from tracks.takes.practice_next import mending, next_rung
+from tracks.takes.report import ChordReport, Report
 from tracks.takes.spelling import spelled
 from tracks.theory.errors import listed
 
@@ -19,8 +19,8 @@ def headline(report: Report, needs: float | None) -> str:
     at = f"{report.bpm:.0f} beats a minute"
     if not in_the_way:
         return f"Ready at {at}{f', {needs:.0f} needed' if needs else ''}. Well done."
-    clean = "Clean, and on the way" if not report.notes else "On the way"
-    return f"{clean}, at {at}. Not ready yet: {'; '.join(in_the_way)}."
+    begins = "All notes right, and on the way" if not report.notes else "On the way"
+    return f"{begins}, at {at}. Not ready yet: {'; '.join(in_the_way)}."
 
 
 def report_lines(report: Report, needs: float | None, progression: str | None = None) -> Iterator[str]:
