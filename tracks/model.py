@@ -257,6 +257,7 @@ class Piece:
 
     `music_from` is where bar 1 begins: after the count-in, or after a pickup. `tempos` are later changes
     of tempo, in order of time and after 0. `paces` are those that any tempo will have, before one is chosen.
+    `swing` is how much longer the drums play a felt beat's first half than its second.
     """
 
     title: str
@@ -269,6 +270,7 @@ class Piece:
     bpm: int | None = None
     tempos: tuple[TempoFrom, ...] = ()
     paces: tuple[PaceFrom, ...] = ()
+    swing: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -296,6 +296,19 @@ def assert_no_key_struck_while_held(part: Part) -> None:
         held[note.pitch.midi] = note.end
 
 
+@pytest.mark.parametrize("level", [4, 5])
+@pytest.mark.parametrize("texture", [Texture.OVER_BASS, Texture.DOUBLED])
+def test_a_style_with_voicings_of_its_own_ends_in_them_without_a_leap(level: int, texture: Texture) -> None:
+    for key in KEY_SETS["all-major"]:
+        drill = replace(
+            drilled(Ending.PLAIN, "swing", "ii7 Vdom7 Imaj7 vi7"), keys=(key,), level=level, texture=texture
+        )
+        right = next(part for part in played(drill).written(None).parts if part.role is Role.RIGHT).notes
+        *_, before, last = sorted({note.start for note in right})
+        tops = [max(note.pitch.midi for note in right if note.start == at) for at in (before, last)]
+        assert abs(tops[1] - tops[0]) <= 7, key
+
+
 @pytest.mark.parametrize("ending", [Ending.TAG, Ending.STOP])
 @pytest.mark.parametrize("style", ["block", "root-bass", "broken", "hymn"])
 def test_what_has_no_band_is_refused_with_the_mend(style: str, ending: Ending) -> None:

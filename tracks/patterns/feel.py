@@ -21,7 +21,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tracks.model import Hit, Note, Part, Pedal, Role
+from tracks.model import Hit, Note, Part, Pedal, Piece, Role
 from tracks.patterns.laying import weight
 from tracks.patterns.touch import held, rolled, voiced, with_pedal
 from tracks.style import WIDEST_SWING, Brief, Feel
@@ -64,7 +64,7 @@ def with_feel(
     parts = tuple(_touched(part, feel, brief.meter) for part in parts)
     if feel.pedal:
         parts = with_pedal(parts, harmonies, brief)
-    ratio = feel.swing or (swing_ratio(bpm) if bpm else 1.0)
+    ratio = _ratio(feel, bpm)
     clocks: dict[str, dict[Time, Time]] = {}
     played = []
     for part in parts:
@@ -78,6 +78,23 @@ def with_feel(
         part = _played(part, clocks[player], brief, loudness)
         played.append(rolled(part, brief.meter) if feel.rolls and is_hand else part)
     return tuple(played)
+
+
+def swing_of(piece: Piece, feel: Feel, bpm: int | None = None) -> float:
+    """Return how much longer the drums play a beat's first half, in a written piece that is given a feel.
+
+    A band that is written in thirds of a beat, as a shuffle is, plays long and short: twice as long.
+    """
+    beat = piece.meter.beat
+    band = [part for part in piece.parts if part.role is not Role.MELODY]
+    moments = {note.start for part in band for note in part.notes}
+    moments.update(hit.start for part in band for hit in part.hits)
+    thirds = any((moment - piece.music_from) % beat == 2 * beat // 3 for moment in moments)
+    return 2.0 if thirds else _ratio(feel, bpm)
+
+
+def _ratio(feel: Feel, bpm: int | None) -> float:
+    return feel.swing or (swing_ratio(bpm) if bpm else 1.0)
 
 
 def _touched(part: Part, feel: Feel, meter: Meter) -> Part:

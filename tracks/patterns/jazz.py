@@ -4,8 +4,8 @@ Conventions
 - Where a bass plays the roots, the right hand may leave them out: *guide tones* are the third and the
   seventh, or the sixth in a sixth chord; a *rootless* voicing is 3-5-7-9 (form A) or 7-9-3-5 (form B), with
   the thirteenth for a dominant's fifth where the key has it. A triad has third and fifth, and 3-5-9 or 9-3-5.
-- The ninth is the key's, and natural; a dominant may have a flat one. Where the key has no such ninth the
-  root stays in its place; no voicing has a half step on top.
+- The ninth is the key's, and natural; a dominant may have a flat one. Where the key has no such ninth
+  it is left out; no voicing has a half step on top.
 - Of the forms in every octave that fits, the one nearest to the voicing before is taken, so that A and B
   alternate through a circle of fifths.
 
@@ -39,7 +39,11 @@ UNDER_SPARSE_COMPING = 10
 """How much softer a bass walks under chords that are few and short."""
 _LOWEST, _HIGHEST, _MIDDLE = 53, 76, 62
 """Where a comping right hand's lowest note and highest note may lie, and about where it begins."""
-_SHELL_FROM = 47
+_HIGHEST_DOUBLED = 83
+"""The same where the left hand comps under it."""
+_SHELL_FROM, _SHELL_TO, _FIRST_SHELL = 50, 63, (52, 58)
+"""Where a left hand's shell lies, D3 to Eb4, and about where it begins: lower, two notes are a rumble
+(convention)."""
 
 
 def sticks(rows: Rows) -> Groove:
@@ -112,10 +116,10 @@ def guide_tones(chord: Chord) -> tuple[Tone, Tone]:
 def forms(chord: Chord, key: Key) -> tuple[tuple[Tone, ...], ...]:
     """Return the rootless forms A and B of a chord in a key, low to high."""
     third, upper = guide_tones(chord)
-    fifth, ninth = _fifth(chord, key), _ninth(chord, key)
-    if upper == chord.factor(5):
-        return (third, fifth, ninth), (ninth, third, fifth)
-    return (third, fifth, upper, ninth), (upper, ninth, third, fifth)
+    fifth, found = _fifth(chord, key), _ninth(chord, key)
+    ninth = (found,) if found else ()
+    seventh = () if upper == chord.factor(5) else (upper,)
+    return (third, fifth, *seventh, *ninth), (*seventh, *ninth, third, fifth)
 
 
 def _is_dominant(chord: Chord) -> bool:
@@ -130,7 +134,7 @@ def _fifth(chord: Chord, key: Key) -> Tone:
     return chord.factor(5) or chord.root.up(degree_interval(5))
 
 
-def _ninth(chord: Chord, key: Key) -> Tone:
+def _ninth(chord: Chord, key: Key) -> Tone | None:
     natural, flat = chord.root.up(degree_interval(2)), chord.root.up(degree_interval(2, -1))
     written = chord.factor(9)
     if written:
@@ -138,44 +142,50 @@ def _ninth(chord: Chord, key: Key) -> Tone:
     half_diminished = degree_interval(5, -1) in chord.intervals
     if natural in key.scale and not half_diminished:
         return natural
-    return flat if _is_dominant(chord) and flat in key.scale else chord.root
+    return flat if _is_dominant(chord) and flat in key.scale else None
 
 
+_Keys = tuple[int, ...]
 _Ways = Callable[[Chord, Key], tuple[tuple[Tone, ...], ...]]
 """The ways to voice a chord in a key: tones, low to high."""
 
 
 def _revoiced(brief: Brief, ways: _Ways) -> Brief:
-    """Return the brief with every right hand in the way nearest to the one before it."""
-    before: tuple[int, ...] | None = None
-    known: dict[tuple[int, int, tuple[int, ...] | None], tuple[Hand, Hand | None]] = {}
+    """Return the brief with every right hand, doubled every left too, in the way nearest to the last."""
+    doubled = brief.texture is Texture.DOUBLED
+    before: _Keys | None = None
+    shell_before: _Keys = _FIRST_SHELL
+    known: dict[tuple[int, int, _Keys | None, _Keys], tuple[Hand, Hand]] = {}
     chords: list[VoicedChord] = []
     for voiced in brief.chords:
         chord = voiced.at.chord
-        # The ending is the drill's own: the arranger strikes it as it was voiced.
-        if chord is None or voiced.right is None or voiced.last:
+        if chord is None or voiced.right is None or voiced.left is None:
             chords.append(voiced)
             continue
-        key = (id(chord), id(voiced.at.key), before)
+        key = (id(chord), id(voiced.at.key), before, shell_before)
         if key not in known:
-            found = _nearest(ways(chord, voiced.at.key), before)
-            right = Hand(found, right_fingers(found)) if found else voiced.right
-            known[key] = right, _shell(chord, right) if found else voiced.left
-        right, shell = known[key]
+            left = _shell(chord, shell_before) if doubled else voiced.left
+            low, high = (left.pitches[-1].midi + 1, _HIGHEST_DOUBLED) if doubled else (_LOWEST, _HIGHEST)
+            found = _nearest(ways(chord, voiced.at.key), before, low, high)
+            known[key] = (Hand(found, right_fingers(found)), left) if found else (voiced.right, voiced.left)
+        right, left = known[key]
         before = tuple(pitch.midi for pitch in right.pitches)
-        doubled = brief.texture is Texture.DOUBLED
-        chords.append(replace(voiced, right=right, left=shell if doubled else voiced.left))
+        if doubled:
+            shell_before = tuple(pitch.midi for pitch in left.pitches)
+        chords.append(replace(voiced, right=right, left=left if doubled else voiced.left))
     return replace(brief, chords=tuple(chords))
 
 
-def _nearest(ways: Iterable[tuple[Tone, ...]], before: tuple[int, ...] | None) -> tuple[Pitch, ...]:
+def _nearest(
+    ways: Iterable[tuple[Tone, ...]], before: _Keys | None, low: int, high: int
+) -> tuple[Pitch, ...]:
     """Return the pitches of the way and the octave nearest to a voicing; nothing where none fits."""
     fitting = [
         pitches
         for tones in ways
         if tones
-        for lowest in octaves(tones[0], _LOWEST, _HIGHEST)
-        if (pitches := _upwards(lowest, tones))[-1].midi <= _HIGHEST and not _rubs_on_top(pitches)
+        for lowest in octaves(tones[0], low, high)
+        if (pitches := _upwards(lowest, tones))[-1].midi <= high and not _rubs_on_top(pitches)
     ]
     return min(fitting, key=lambda pitches: _moves(pitches, before), default=())
 
@@ -200,13 +210,10 @@ def _moves(pitches: tuple[Pitch, ...], before: tuple[int, ...] | None) -> float:
     return abs(sum(here) / len(here) - middle) * len(here)
 
 
-def _shell(chord: Chord, right: Hand) -> Hand:
-    """Return the guide tones that a left hand plays under a right: both where they fit, else the third."""
-    third, seventh = guide_tones(chord)
-    top = right.pitches[0].midi - 1
-    for low, high in ((third, seventh), (seventh, third)):
-        pitches = _upwards(Pitch.at_or_above(low, _SHELL_FROM), (low, high))
-        if pitches[-1].midi <= top:
-            return Hand(pitches, left_fingers(pitches))
-    alone = (Pitch.at_or_above(third, top - 11),)
-    return Hand(alone, left_fingers(alone))
+def _shell(chord: Chord, before: _Keys) -> Hand:
+    """Return the guide tones that a left hand comps with, in the order nearest to the shell before."""
+    tones = guide_tones(chord)
+    ways = [_upwards(Pitch.at_or_above(low, _SHELL_FROM), (low, high)) for low, high in (tones, tones[::-1])]
+    fitting = [pitches for pitches in ways if pitches[-1].midi <= _SHELL_TO] or ways
+    nearest = min(fitting, key=lambda pitches: _moves(pitches, before))
+    return Hand(nearest, left_fingers(nearest))

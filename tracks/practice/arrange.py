@@ -113,16 +113,17 @@ def unrolled(
 
 def with_drills_feel(piece: Piece, drill: Drill, style: Style, bpm: int | None = None) -> Piece:
     """Return a written piece as a band plays it: by the drill's word on feel, else by the style's."""
+    from tracks.patterns.feel import swing_of, with_feel
+
     feel = style.info.feel or Feel(unasked=False)
     if drill.feel is False or (drill.feel is None and not feel.unasked):
-        return piece
-    from tracks.patterns.feel import with_feel
+        return replace(piece, swing=swing_of(piece, Feel(), bpm))
 
     # Feel moves what is written, so of the brief it needs the times alone.
     times = Brief((), piece.meter, piece.length, drill.texture, drill.level, piece.music_from, bpm)
     harmonies = let_go(_harmonies(piece), piece, drill.ending)
     parts = with_feel(piece.parts, feel, drill.seed, times, bpm, harmonies)
-    return replace(piece, parts=parts)
+    return replace(piece, parts=parts, swing=swing_of(piece, feel, bpm))
 
 
 def _harmonies(piece: Piece) -> tuple[tuple[Time, Time], ...]:

@@ -23,7 +23,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from tracks.drill.drill import Ending
-from tracks.model import Changes, Marker, Note, PaceFrom, Part, Piece, Role, VoicedChord
+from tracks.model import Changes, Hand, Marker, Note, PaceFrom, Part, Piece, Role, VoicedChord
 from tracks.patterns.drum_kit import last_stroke, stop_stroke
 from tracks.patterns.laying import velocity
 from tracks.practice.climb import between
@@ -209,14 +209,16 @@ def _struck_once(part: Part, struck: Sequence[VoicedChord], brief: Brief, most: 
 def _at_once(part: Part, voiced: VoicedChord, brief: Brief, length: Time) -> list[Note]:
     """Return what a part strikes of a chord at its start, for so long."""
     start = voiced.at.start
+    # A stroke that anticipates has begun before the chord, and sounds on into it.
     begun = sorted(
-        (note for note in part.notes if start <= note.start < voiced.at.end), key=lambda note: note.start
+        (note for note in part.notes if note.end > start and note.start < voiced.at.end),
+        key=lambda note: note.start,
     )
-    strength = max((note.velocity for note in begun[:1]), default=velocity(brief, start))
+    on_it = [note for note in begun if note.start >= start]
+    strength = max((note.velocity for note in on_it[:1]), default=velocity(brief, start))
     hand = {Role.RIGHT: voiced.right, Role.LEFT: voiced.left}.get(part.role)
     together = [note for note in begun if note.start == begun[0].start]
-    if hand and together and min(note.pitch.midi for note in together) < hand.pitches[0].midi:
-        # A left hand that reaches below its chord ends on that low bass, not on an inversion above it.
+    if hand and _is_its_own(together, hand):
         kept = together
     elif hand:
         fingers = hand.fingers or (None,) * len(hand.pitches)
@@ -225,8 +227,18 @@ def _at_once(part: Part, voiced: VoicedChord, brief: Brief, length: Time) -> lis
             for pitch, finger in zip(hand.pitches, fingers, strict=True)
         ]
     else:
-        kept = _first_that_fits(begun, voiced)
+        kept = _first_that_fits(on_it, voiced)
     return [replace(note, start=start, length=length) for note in kept]
+
+
+def _is_its_own(together: list[Note], hand: Hand) -> bool:
+    """Whether a style voices a chord in its own way: from below the drill's hand, or in two other tones.
+
+    Then it ends so too: not on an inversion above a low bass, nor with a leap to the drill's voicing.
+    """
+    keys = {note.pitch.midi for note in together}
+    own_tones = len({key % 12 for key in keys}) > 1 and not keys <= {pitch.midi for pitch in hand.pitches}
+    return own_tones or (bool(keys) and min(keys) < hand.pitches[0].midi)
 
 
 def _first_that_fits(begun: list[Note], voiced: VoicedChord) -> list[Note]:

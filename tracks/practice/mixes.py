@@ -17,6 +17,7 @@ from functools import lru_cache
 from tracks.drill.drill import Mix
 from tracks.model import Hit, KeyFrom, Marker, Note, PaceFrom, Part, Pedal, Piece, Role, TempoFrom
 from tracks.patterns.drum_kit import lead_in_bar
+from tracks.patterns.feel import swung
 from tracks.theory.errors import RequestError
 from tracks.theory.meter import Meter, Time
 from tracks.theory.tempo import check_bpm
@@ -50,7 +51,7 @@ def with_count_in(piece: Piece, bars: int, click: bool, lead_in: bool = False) -
     markers = tuple(sorted((*marks, *moved.markers), key=lambda marker: marker.start))
     clicks = _clicks(piece.meter, moved.music_from, moved.length if click else bars * piece.meter.bar)
     if lead_in and bars:
-        clicks = _led_in(clicks, piece.meter, moved.music_from)
+        clicks = _led_in(clicks, moved)
     parts = (*moved.parts, _click_part(piece, clicks)) if clicks else moved.parts
     return replace(moved, parts=parts, markers=markers)
 
@@ -142,11 +143,15 @@ def _clicks(meter: Meter, downbeat: Time, end: Time) -> tuple[Hit, ...]:
     return tuple(clicks)
 
 
-def _led_in(clicks: tuple[Hit, ...], meter: Meter, downbeat: Time) -> tuple[Hit, ...]:
-    """Return the clicks with a fill on the drums for the bar before the first downbeat."""
+def _led_in(clicks: tuple[Hit, ...], piece: Piece) -> tuple[Hit, ...]:
+    """Return the clicks with a fill on the drums, swung as the band is, before a piece's first downbeat."""
+    meter, downbeat = piece.meter, piece.music_from
     bar = downbeat - meter.bar
     before = (click for click in clicks if click.start < bar)
-    return (*before, *lead_in_bar(meter, bar), *(click for click in clicks if click.start >= downbeat))
+    fill = (
+        replace(hit, start=swung(hit.start, piece.swing, meter, downbeat)) for hit in lead_in_bar(meter, bar)
+    )
+    return (*before, *fill, *(click for click in clicks if click.start >= downbeat))
 
 
 def _click_part(piece: Piece, clicks: tuple[Hit, ...]) -> Part:
