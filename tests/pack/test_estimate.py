@@ -203,3 +203,31 @@ def test_long_texts_take_little_memory_and_time(words: tuple[str, ...], tmp_path
     assert (done.returncode, done.stderr.count("\n")) == (2, 1), done.stderr[-300:]
     assert "internal error" not in done.stderr
     assert "memory" not in done.stderr
+
+
+def page_with_a_long_first_ending(bars: int) -> str:
+    """Return RomanText whose first ending is that long: the second leaves from what was chosen before it."""
+    lines = ["Time Signature: 4/4", "m1 C: ||: I7 b2 vi7 b3 ii7 b4 V7", "m2 iii7 b2 vi7 b3 ii7 b4 V7"]
+    lines += [f"m{number}a iii7 b2 vi7 b3 ii7 b4 V7" for number in range(3, 3 + bars)]
+    lines[-1] += " :||"
+    return "\n".join([*lines, "m3b I7 b2 vi7 b3 IV7 b4 V7", ""])
+
+
+@UNENDING
+def test_four_parts_over_a_long_first_ending_stay_small(tmp_path: Path) -> None:
+    (tmp_path / "long.rntxt").write_text(page_with_a_long_first_ending(20))
+
+    done = held(tmp_path, "show", "long.rntxt", "--json", "--texture", "four-part", most_bytes=400_000_000)
+
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+@UNENDING
+def test_four_note_sevenths_over_the_whole_keyboard_stay_small(tmp_path: Path) -> None:
+    chords = " | ".join(["Imaj7", "vi7", "ii7", "V7", "iii7"] * 80)
+
+    done = held(
+        tmp_path, "show", chords, "--json", "--range", "A0-C8", "--sevenths", "four", most_bytes=400_000_000
+    )
+
+    assert (done.returncode, done.stderr) == (0, "")
