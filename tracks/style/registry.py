@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 from tracks.plain_file import read_plain
 from tracks.style import Style, StyleInfo
 from tracks.style.installed import installed_first
-from tracks.style.playing import TooLongError, from_elsewhere, kept_apart
+from tracks.style.playing import from_elsewhere, kept_apart
 from tracks.theory.errors import RequestError, correction, read
 
 if TYPE_CHECKING:
@@ -164,7 +164,9 @@ def _from_offers(name: str, offers: list["EntryPoint"]) -> Style:
     try:
         with nullcontext() if ours else kept_apart(f"style {name}"), installed_first(_top(offer)):
             found = offer.load()
-    except (Exception, SystemExit, TooLongError) as error:
+    except KeyboardInterrupt:
+        raise
+    except BaseException as error:  # whatever another's program raises is its own fault
         raise RequestError(_broken(_source(name, offer), error)) from error
     style = _checked(found, lambda: _source(name, offer))
     if style.info.name != name:
@@ -197,7 +199,9 @@ def _from_file(path: Path) -> Style:
     try:
         with kept_apart(source):
             exec(compile(text, str(path), "exec"), vars(module))  # noqa: S102 - the user asked for this very file
-    except (Exception, SystemExit, TooLongError) as error:
+    except KeyboardInterrupt:
+        raise
+    except BaseException as error:  # whatever another's program raises is its own fault
         del sys.modules[module.__name__]
         raise RequestError(_broken(source, error)) from error
     if not hasattr(module, "STYLE"):
