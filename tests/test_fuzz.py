@@ -72,12 +72,13 @@ def eat(content: bytes) -> None:
 
 
 @pytest.mark.parametrize(
-    ("does", "told"), [(die, "killed by signal 9"), (loop, "more than 0.1 seconds"), (eat, "MemoryError")]
+    ("does", "seconds", "told"),
+    [(die, 60, "killed by signal 9"), (loop, 0.1, "more than 0.1 seconds"), (eat, 60, "MemoryError")],
 )
 def test_a_trial_that_dies_never_ends_or_eats_all_memory_is_a_failure(
-    does: Callable[[bytes], object], told: str
+    does: Callable[[bytes], object], seconds: float, told: str
 ) -> None:
-    assert trial.fault_of(kind(does, 0.1), b"la").startswith(told)
+    assert trial.fault_of(kind(does, seconds), b"la").startswith(told)
 
 
 def test_a_kind_that_there_is_not_is_told(capsys: pytest.CaptureFixture[str]) -> None:

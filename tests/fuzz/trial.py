@@ -15,6 +15,7 @@ import signal
 import tempfile
 import time
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from random import Random
@@ -97,6 +98,8 @@ def _process(work: Callable[[Callable[[int], None]], None], seconds: float) -> t
     if not child:
         os.close(read)
         _work(lambda: work(announce), write)
+    with suppress(OSError):
+        os.setpgid(child, child)  # here too, whoever comes first: it is killed as a group
     os.close(write)
     fault = _watched(child, at, seconds)
     with os.fdopen(read, "rb") as told:

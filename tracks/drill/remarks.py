@@ -11,6 +11,9 @@ from tracks.theory.errors import listed
 
 OWN_SHAPE = "a shape of its own: the range forbids the one that the other keys share"
 
+_MOST_LOST = 6
+"""How many tones left out are told one by one: a remark is to be read."""
+
 
 def remarks_on(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:
     """Return what is to be said: its own shape, and what the smoothest sevenths would save."""
@@ -47,6 +50,8 @@ def _smoother(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:
         for old, new in zip(in_key.chords, smoothest.chords, strict=True)
         if new.at.chord and (third := _third_left_out(new)) and not _third_left_out(old)
     ]
+    if len(lost) > _MOST_LOST:
+        lost = [*lost[: _MOST_LOST - 1], f"{len(lost) - _MOST_LOST + 1} more"]
     half_steps = "half step" if less == 1 else "half steps"
     at_a_cost = f", but leave out {listed(lost, 'and')}" if lost else ""
     return (f"--sevenths smoothest would move {less} {half_steps} less{at_a_cost}",)
