@@ -20,6 +20,13 @@ def test_smoothest_is_told_where_it_would_move_less_with_what_it_leaves_out() ->
     assert remarks(drill) == [(words,)]
 
 
+def test_of_many_tones_left_out_a_few_are_told() -> None:
+    drill = Drill("thicket", "C Am7 Dm7 G7 " * 12 + "C", (Key.parse("C"),), FOUR, (60,))
+    ((remark,),) = remarks(drill)
+    assert remark.endswith("more")
+    assert len(remark) < 200
+
+
 def test_where_the_smoothest_costs_nothing_no_cost_is_told() -> None:
     drill = Drill("lark", "F#m7b5 B7alt Em", (Key.parse("e"),), FOUR, (60,))
     assert remarks(drill) == [("--sevenths smoothest would move 2 half steps less",)]

@@ -61,6 +61,7 @@ def test_a_fault_names_file_line_and_field() -> None:
         ("title = 'x'\nkeys = C", "tuesday.toml, line 2, column 8: this is not TOML"),
         ("a = 1\na = 2\n", "tuesday.toml, line 2, column 6"),
         ("a = " + "[" * 5000, "this is not TOML"),
+        ("a = " + "9" * 5000, "tuesday.toml: a number in it has too many digits; check its numbers"),
     ],
 )
 def test_what_is_no_toml_is_refused_with_its_place(text: str, message: str) -> None:

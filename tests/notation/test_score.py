@@ -1,6 +1,7 @@
 """The score holds exactly what the hands play, with the right accidentals, ties, fingers and signatures."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -15,6 +16,7 @@ from tracks.notation.held import held_parts
 from tracks.notation.score import Event, Score, score
 from tracks.practice.arrange import arrange
 from tracks.style.registry import load
+from tracks.theory.errors import RequestError
 from tracks.theory.key import KEY_SETS, Key
 from tracks.theory.meter import QUARTER, Meter
 from tracks.theory.pitch import Pitch, Tone
@@ -221,3 +223,33 @@ def test_only_the_first_time_through_is_written() -> None:
     piece = arrange(drill, load("block"), in_key.changes, in_key.chords)
 
     assert len(score("t", in_key.changes, in_key.chords, piece.parts).bars) == 2
+
+
+PARTS_OF_A_BEAT = [0, QUARTER // 2, QUARTER // 3, QUARTER // 4, QUARTER // 5, QUARTER * 2 // 3]
+
+
+@given(
+    pickup=st.sampled_from([part for part in PARTS_OF_A_BEAT if part]),
+    within=st.sampled_from(PARTS_OF_A_BEAT),
+    repeated=st.booleans(),
+)
+@settings(max_examples=40, deadline=None)
+def test_a_pickup_of_any_part_of_a_beat_fills_its_bars(pickup: int, within: int, repeated: bool) -> None:
+    """The bars at both ends are short; what sounds in them may lie where no tuplet of theirs reaches."""
+    changes = chart_of("I V").changes
+    bar = changes.meter.bar
+    length = 2 * bar if repeated else 2 * bar + pickup
+    short = replace(changes, pickup=pickup, length=length)
+    times = sorted({0, min(within, pickup), pickup, pickup + bar, length - within, length})
+    notes = tuple(Note(at, to - at, Pitch.parse("C5")) for at, to in pairwise(times))
+    written = score("title", short, (), (Part(Role.RIGHT, notes),))
+    for each in written.bars:
+        values = [event.value for event in each.staves[0][0]]
+        assert sum(value.length if value else each.length for value in values) == each.length
+
+
+def test_a_pickup_that_no_notes_add_up_to_is_refused_on_paper() -> None:
+    in_key = chart_of("I V")
+    odd = replace(in_key.changes, pickup=13, length=in_key.changes.length + 13)
+    with pytest.raises(RequestError, match="cannot be written in notes"):
+        score("title", odd, (), ())

@@ -2,18 +2,39 @@
 
 from dataclasses import replace
 
-from tracks.drill.drill import Drill, Sevenths
+from tracks.drill.drill import Drill, Ending, Sevenths
 from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.model import VoicedChord
+from tracks.progression.changes import realize
+from tracks.progression.music import parse
 from tracks.theory.errors import listed
 
 OWN_SHAPE = "a shape of its own: the range forbids the one that the other keys share"
+
+_MOST_LOST = 6
+"""How many tones left out are told one by one: a remark is to be read."""
 
 
 def remarks_on(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:
     """Return what is to be said: its own shape, and what the smoothest sevenths would save."""
     own = (OWN_SHAPE,) if in_key.own_shape else ()
     return (*own, *_smoother(drill, in_key))
+
+
+def remarks_on_ending(drill: Drill) -> tuple[str, ...]:
+    """Return that an ending which was asked for falls on another chord than a tonic, where it does."""
+    if drill.ending is Ending.PLAIN:
+        return ()
+    key = drill.keys[0]
+    chords = realize(parse(drill.progression, drill.meter), key, drill.written_in).chords
+    last = next((at for at in reversed(chords) if at.chord), None)
+    if last is None or last.chord is None or last.chord.root == last.key.tonic:
+        return ()
+    told = (
+        f"in {key.name} it ends on {last.chord.symbol}, where the progression ends; "
+        f"to end at home, add a last bar on {last.key.tonic.name}"
+    )
+    return (drill.note_names.printed(told),)
 
 
 def _smoother(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:
@@ -29,6 +50,8 @@ def _smoother(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:
         for old, new in zip(in_key.chords, smoothest.chords, strict=True)
         if new.at.chord and (third := _third_left_out(new)) and not _third_left_out(old)
     ]
+    if len(lost) > _MOST_LOST:
+        lost = [*lost[: _MOST_LOST - 1], f"{len(lost) - _MOST_LOST + 1} more"]
     half_steps = "half step" if less == 1 else "half steps"
     at_a_cost = f", but leave out {listed(lost, 'and')}" if lost else ""
     return (f"--sevenths smoothest would move {less} {half_steps} less{at_a_cost}",)

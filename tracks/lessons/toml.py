@@ -147,6 +147,8 @@ def _beyond(content: Mapping[str, object]) -> Iterator[tuple[Place, str, str]]:
 def _not_toml(path: Path, message: str, text: str) -> RequestError:
     # The library's fault has no field for the line, which it tells in its message only.
     match = _AT_LINE.fullmatch(message)
+    if "sys.set_int_max_str_digits" in message:  # what Python says there is for programmers
+        return RequestError("a number in it has too many digits", "check its numbers", (str(path),))
     reason, where = (match[1], (match[2],)) if match else (message, ())
     number = re.match(r"line (\d+)", where[0]) if where else None
     fix = mend(reason, text, int(number[1]) if number else None)

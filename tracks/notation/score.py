@@ -16,9 +16,10 @@ from dataclasses import dataclass, replace
 
 from tracks.model import Changes, Note, Part, Role, VoicedChord
 from tracks.notation.accidentals import with_accidentals
-from tracks.notation.values import Tuplet, Value, cut, cut_in_tuplet, tuplet_of
+from tracks.notation.values import Tuplet, Value, can_be_written, cut, cut_in_tuplet, tuplet_of
 from tracks.notation.voices import Struck, voices
 from tracks.notation.words import for_paper
+from tracks.theory.errors import RequestError
 from tracks.theory.key import Key
 from tracks.theory.meter import Meter, Time
 from tracks.theory.note_names import NoteNames
@@ -114,7 +115,10 @@ def score(
 
     The parts begin as the changes do: without a count-in. `turns` are the bar lines where one begins, and
     whose it is: YOUR_TURN or LISTEN. `names` are those that its words are printed in.
+
+    Raises RequestError for a short first or last bar of a length that no note values add up to.
     """
+    _check_short_bars(changes)
     turns = turns or {}
     parts = tuple(parts)
     fingered = tuple(
@@ -133,6 +137,16 @@ def score(
         bars.append(Bar(number, start, length, key, tuple(staves), turns.get(start, "")))
     treble = (True, _sits_high(fingered[1]))
     return Score(title, changes.meter, tuple(bars), chords, _numerals(chords, names), treble, names)
+
+
+def _check_short_bars(changes: Changes) -> None:
+    for length in (changes.pickup, changes.length - changes.pickup):
+        if not can_be_written(length, changes.meter):
+            beats = length % changes.meter.bar / changes.meter.beat
+            raise RequestError(
+                f"a short bar of {beats:.5g} beats cannot be written in notes",
+                "mend the length of the piece's first or last bar, or leave out the sheet",
+            )
 
 
 def _bar_lines(changes: Changes) -> Iterator[tuple[int, Time, Time]]:
@@ -251,7 +265,9 @@ def _with_rests(voice: list[Struck], start: Time, end: Time) -> Iterator[Struck]
 
 
 def _tuplets(voice: list[Struck], zero: Time, end: Time, meter: Meter) -> tuple[Tuplet, ...]:
-    positions = {time - zero for struck in voice for time in (struck.start, struck.end)}
+    edges = {max(zero, 0), end}  # a pickup may begin, and the last bar end, inside a tuplet
+    times = edges.union(*((struck.start, struck.end) for struck in voice))
+    positions = {time - zero for time in times}
     beats = range(0, end - zero, meter.beat)
     return tuple(tuplet for beat in beats if (tuplet := tuplet_of(beat, positions, meter)))
 

@@ -12,7 +12,7 @@ Rules (convention; the habit of music publishers)
 - Rests follow the beats more strictly: no dots in simple time, halves only on 1 and 3 of a bar of four.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from tracks.theory.meter import QUARTER, Meter, Time
@@ -102,11 +102,12 @@ def tuplet_of(beat_start: Time, positions: set[Time], meter: Meter) -> Tuplet | 
     return None
 
 
-def quantized(moments: Iterable[Time], meter: Meter) -> dict[Time, Time]:
+def quantized(moments: Iterable[Time], meter: Meter, edges: Collection[Time] = ()) -> dict[Time, Time]:
     """Return for each moment, counted from a bar line, the nearest one that can be written.
 
     All of one beat stay as they are where plain values or one tuplet reach them all; else each goes to the
-    nearest eighth part of the beat (twelfth, in compound time).
+    nearest eighth part of the beat (twelfth, in compound time), or to the nearest place that can be written
+    beside the `edges`: where a short first bar begins and a short last one ends, which stay.
     """
     beats: dict[Time, list[Time]] = {}
     for moment in moments:
@@ -115,9 +116,21 @@ def quantized(moments: Iterable[Time], meter: Meter) -> dict[Time, Time]:
     for beat, together in beats.items():
         start = beat * meter.beat
         inside = [moment - start for moment in together]
-        grid = next((g for g in _grids(meter) if all(_on_grid(m, g) for m in inside)), _grids(meter)[0])
+        fixed = [edge - start for edge in edges if edge // meter.beat == beat]
+        grid = _common_grid([*inside, *fixed], meter) or _common_grid(fixed, meter) or _grids(meter)[0]
         places |= {start + m: start + (m + grid // 2) // grid * grid for m in inside}
     return places
+
+
+def can_be_written(moment: Time, meter: Meter) -> bool:
+    """Return whether plain values or a tuplet reach a moment, counted from a bar line."""
+    return _common_grid([moment % meter.beat], meter) is not None
+
+
+def _common_grid(inside: Iterable[Time], meter: Meter) -> Time | None:
+    """Return the plainest grid that places inside a beat all lie on."""
+    places = list(inside)
+    return next((grid for grid in _grids(meter) if all(_on_grid(each, grid) for each in places)), None)
 
 
 def _grids(meter: Meter) -> list[Time]:

@@ -62,7 +62,8 @@ def _written_spans(notes: list[Note], meter: Meter, downbeat: Time, end: Time) -
     """Return where each note begins and ends in writing."""
     starts = sorted({note.start for note in notes} | {end})
     stops = [min(_reaching(note.end, starts, meter.division // 2), end) for note in notes]
-    places = quantized((time - downbeat for time in (*starts, *stops)), meter)
+    edges = (-downbeat, end - downbeat)
+    places = quantized((time - downbeat for time in (*starts, *stops)), meter, edges)
     return [
         (downbeat + places[note.start - downbeat], downbeat + places[stop - downbeat])
         for note, stop in zip(notes, stops, strict=True)

@@ -12,9 +12,11 @@ Conventions
 Source: convention.
 """
 
+from dataclasses import replace
 from functools import lru_cache
 
 from tracks.model import Hand, Role, VoicedChord
+from tracks.style import Brief
 from tracks.theory.chord import Chord, degree_interval
 from tracks.theory.pitch import Pitch, Tone
 
@@ -63,6 +65,18 @@ def alternate_bass(voiced: VoicedChord, bass: Pitch, low: int, high: int) -> Pit
     if voiced.right:
         high = min(high, voiced.right.pitches[0].midi - 1)
     return min(octaves(tone, low, high), key=lambda option: abs(option.midi - bass.midi), default=bass)
+
+
+def with_low_bass(brief: Brief) -> Brief:
+    """Return a brief whose left hand's bass is an octave lower where it would lie above G3."""
+    lowered: dict[int, VoicedChord] = {}
+    for voiced in brief.chords:
+        left = voiced.left
+        if left and left.pitches[0].midi > BASS_PLAYER[1]:
+            # The fingers were those of the line as it was.
+            low = Hand(tuple(pitch.octaves_up(-1) for pitch in left.pitches), (), left.omits)
+            lowered[id(voiced)] = replace(voiced, left=low)
+    return replace(brief, chords=tuple(lowered.get(id(voiced), voiced) for voiced in brief.chords))
 
 
 @lru_cache(maxsize=1024)
