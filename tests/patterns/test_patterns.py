@@ -426,3 +426,9 @@ def test_a_boogies_cells_are_root_third_fifth_sixth_and_flat_seventh() -> None:
     notes = lay(brief(FOUR, ("C", 2 * FOUR.bar)), Role.LEFT, low).notes
 
     assert [n.pitch.midi - notes[0].pitch.midi for n in notes] == [0, 4, 7, 9, 10, 9, 7, 4]
+
+
+def test_over_a_major_seventh_a_boogie_climbs_to_the_octave() -> None:
+    notes = lay(brief(FOUR, ("Cmaj7", FOUR.bar)), Role.LEFT, figure("L S N S")).notes
+
+    assert [n.pitch.midi - notes[0].pitch.midi for n in notes] == [0, 9, 12, 9]
