@@ -32,6 +32,7 @@ FOUR, THREE, TWO = Meter(4, 4), Meter(3, 4), Meter(2, 4)
 SIX_EIGHT, TWELVE_EIGHT = Meter(6, 8), Meter(12, 8)
 EIGHTH = QUARTER // 2
 HANDS = {
+    "Cmaj7": ("C4 E4 B4", "C3 E3 B3"),
     "C": ("C4 E4 G4", "C3 E3 G3"),
     "F": ("C4 F4 A4", "C3 F3 A3"),
     "G7": ("B3 F4 G4", "B2 F3 G3"),

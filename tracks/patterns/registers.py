@@ -115,7 +115,8 @@ def reached(voiced: VoicedChord, role: Role = Role.LEFT) -> dict[str, tuple[Fing
 
     `L` the low bass, `M` the bass that alternates with it, `V` the fifth above it (or the nearest to a
     fifth that the chord has over this bass), `H` its octave, `O` bass and octave together; `D`, `S` and `N`
-    the third, the sixth and the flat seventh above it (the octave where the chord's own is major). A bass player has the same in its own register.
+    the third, the sixth and the flat seventh above it (the octave where the chord's own is major). A bass
+    player has the same in its own register.
     """
     chord = voiced.at.chord
     if chord is None:
