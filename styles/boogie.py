@@ -51,7 +51,7 @@ UP_BEATS = chords(
     fills=("A . A . . A . . A A . A+", "A A A A . A . . A . . ."),
 )
 FOUR_NOTES, ROCKING = figure("L D V S", anew=True), figure("L . L V . V S . S V . V", 3, anew=True)
-CLIMB = figure("L . L D . D V . V S . S", 3, anew=True)
+CLIMB = figure("L . L D . D V . S N . S", 3, anew=True)
 WHOLE = figure("L . L D . D V . V S . S | N . N S . S V . V D . D", 3, anew=True, shorter=CLIMB)
 
 

@@ -66,8 +66,8 @@ def table(meter: Meter) -> tuple[Level, ...]:
         sparse="A . . . . . A .",
     )
     return (
-        Level("chords on 1 and the and of 2", both(easy, bass), bass, drums),
-        Level("chords on the clave, the bass leading on", both(clave, leading), leading, drums),
+        Level("chords on 1 and the and of 2", both(easy, bass), bass, drums, low=True),
+        Level("chords on the clave, the bass leading on", both(clave, leading), leading, drums, low=True),
     )
 
 

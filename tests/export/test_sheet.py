@@ -20,8 +20,9 @@ from tracks.drill.in_key import in_each_key
 from tracks.export.engrave import System, breaks, split_numeral, systems
 from tracks.export.sheet import Goal, Sheet, pdf, png, svg
 from tracks.model import Texture
+from tracks.pack.about import title_of
 from tracks.pack.folder import PackFile
-from tracks.pack.sheets import sheet, sheet_files, title_of
+from tracks.pack.sheets import sheet, sheet_files
 from tracks.practice.played import played_in_each_key
 from tracks.safety import CAUTION
 from tracks.style.registry import load

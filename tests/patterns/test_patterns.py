@@ -32,6 +32,7 @@ FOUR, THREE, TWO = Meter(4, 4), Meter(3, 4), Meter(2, 4)
 SIX_EIGHT, TWELVE_EIGHT = Meter(6, 8), Meter(12, 8)
 EIGHTH = QUARTER // 2
 HANDS = {
+    "Cmaj7": ("C4 E4 B4", "C3 E3 B3"),
     "C": ("C4 E4 G4", "C3 E3 G3"),
     "F": ("C4 F4 A4", "C3 F3 A3"),
     "G7": ("B3 F4 G4", "B2 F3 G3"),
@@ -426,3 +427,9 @@ def test_a_boogies_cells_are_root_third_fifth_sixth_and_flat_seventh() -> None:
     notes = lay(brief(FOUR, ("C", 2 * FOUR.bar)), Role.LEFT, low).notes
 
     assert [n.pitch.midi - notes[0].pitch.midi for n in notes] == [0, 4, 7, 9, 10, 9, 7, 4]
+
+
+def test_over_a_major_seventh_a_boogie_climbs_to_the_octave() -> None:
+    notes = lay(brief(FOUR, ("Cmaj7", FOUR.bar)), Role.LEFT, figure("L S N S")).notes
+
+    assert [n.pitch.midi - notes[0].pitch.midi for n in notes] == [0, 9, 12, 9]

@@ -14,6 +14,7 @@ import pytest
 
 from tracks.drill.drill import BuildUp, Climb, Drill, Ending, Form, Mix
 from tracks.drill.in_key import in_each_key
+from tracks.drill.remarks import remarks_on_ending
 from tracks.export.audio.timing import seconds_at
 from tracks.export.midi import to_bytes
 from tracks.model import Part, Piece, Role, Texture
@@ -355,3 +356,19 @@ def test_after_a_pickup_the_tag_begins_at_a_bar_line_and_no_moment_is_without_a_
     assert (start - changes.pickup) % changes.meter.bar == 0
     assert at.length <= start < at.length + changes.meter.bar
     assert [voiced.at.bar for voiced in chords] == [0, 1, 1, 1, 1, 2, 3, 3, 3, 3, 4]
+
+
+@pytest.mark.parametrize(
+    ("text", "ending", "told"),
+    [
+        ("I vi ii V7", Ending.TAG, "in Eb major it ends on Bb7"),
+        ("I vi ii V7", SLOW, "in Eb major it ends on Bb7"),
+        ("I vi ii V7", Ending.PLAIN, ""),
+        ("I vi V7 I", Ending.STOP, ""),
+    ],
+)
+def test_an_ending_away_from_home_is_told(text: str, ending: Ending, told: str) -> None:
+    remarks = remarks_on_ending(drilled(ending, text=text))
+
+    assert [remark[: len(told)] for remark in remarks] == [told] * bool(told)
+    assert all("add a last bar on Eb" in remark for remark in remarks)

@@ -10,11 +10,14 @@ from random import Random
 
 import pytest
 
+from tracks.drill.drill import Drill
 from tracks.model import Hit, Note, Part, Role, Texture
 from tracks.patterns import BASS_DRUM, CLAVES, CLOSED_HI_HAT, RIDE_CYMBAL, SIDE_STICK, SNARE
+from tracks.practice.played import played_in_each_key
 from tracks.style import Brief, Style, registry
 from tracks.style.registry import load
 from tracks.style.testing import trial
+from tracks.theory.key import KEY_SETS
 from tracks.theory.meter import QUARTER, Meter, Time
 
 EIGHTH, SIXTEENTH = QUARTER // 2, QUARTER // 4
@@ -373,3 +376,33 @@ def bars_of_drums(style: Style, meter: Meter, level: int) -> list[set[tuple[int,
         }
         for begin in (0, meter.bar, 2 * meter.bar)
     ]
+
+
+def test_a_boogie_climbs_to_the_flat_seventh_in_a_chord_of_one_bar_too() -> None:
+    # Root, third, fifth, sixth and flat seventh: common practice.
+    chords, _ = trial(FOUR, TOGETHER)
+    bar = replace(chords[0], at=replace(chords[0].at, length=FOUR.bar))
+    played = load("boogie").play(Brief((bar,), FOUR, FOUR.bar, TOGETHER, 3), Random(1))
+
+    for role in (Role.LEFT, Role.BASS):
+        line = next(part for part in played if part.role is role).notes
+        assert [note.pitch.tone.name for note in line] == ["C", "C", "E", "E", "G", "A", "Bb", "A"]
+
+
+@pytest.mark.parametrize("level", [1, 2])
+@pytest.mark.parametrize("meter", ["4/4", "2/4", "2/2"])
+def test_a_bossa_novas_left_hand_stays_low(level: int, meter: str) -> None:
+    for key in KEY_SETS["all-major"]:
+        drill = Drill(
+            "sedge",
+            "ii7 Vdom7 Imaj7",
+            (key,),
+            Meter.parse(meter),
+            (120,),
+            "bossa-nova",
+            texture=OVER,
+            level=level,
+        )
+        piece = next(iter(played_in_each_key(drill, load("bossa-nova")))).written(None)
+        left = next(part for part in piece.parts if part.role is Role.LEFT)
+        assert all(40 <= note.pitch.midi <= 55 for note in left.notes), key

@@ -204,3 +204,26 @@ def test_damaged_files_are_read_or_refused_in_a_line(seed: int) -> None:
 @given(st.binary(max_size=400))
 def test_any_bytes_behind_a_header_are_read_or_refused(body: bytes) -> None:
     assert told(one_track(body))
+
+
+@pytest.mark.parametrize(
+    ("struck", "ticking"),
+    [
+        ((76, 77, 77, 77), (0, 1, 2, 3)),
+        ((76, 38, 77, 45, 36, 77), (0, 2, 5)),
+        ((33, 38, 33, 45, 36), (0, 2)),
+        ((37, 56, 56, 56), (0, 1, 2, 3)),
+        ((36, 42, 38, 42, 46), ()),
+    ],
+)
+def test_a_drummers_strokes_are_no_click(struck: tuple[int, ...], ticking: tuple[int, ...]) -> None:
+    # Wood blocks tick in our own files, keys 33 and 34 in General MIDI 2's (from memory).
+    drums, right = mido.MidiTrack(), mido.MidiTrack()
+    for key in struck:
+        drums.append(mido.Message("note_on", note=key, channel=9))
+        drums.append(mido.Message("note_off", note=key, channel=9, time=480))
+    right += [mido.Message("note_on", note=60), mido.Message("note_off", note=60, time=480)]
+
+    take = take_of(saved(mido.MidiFile(type=1, tracks=[drums, right])))
+
+    assert take.clicks == tuple(place * 0.5 for place in ticking)

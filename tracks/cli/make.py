@@ -20,6 +20,7 @@ def make(given: options.Given) -> None:
     """Make a pack: play-along MIDI files in every key, mix and tempo, each with its count-in."""
     from tracks.cli.summary import summary
     from tracks.drill.record import drill_record
+    from tracks.drill.remarks import remarks_on_ending
     from tracks.pack.files import pack_files
     from tracks.pack.folder import Pack, write_packs
     from tracks.pack.standing import check_same_drill
@@ -48,6 +49,8 @@ def make(given: options.Given) -> None:
     reports = write_packs(out, packs, "force" in given)
     for report in reports:
         say_remarks(report.remarks)
+    # The drills of one request may end alike.
+    say_remarks(dict.fromkeys(remark for drill in drills for remark in remarks_on_ending(drill)))
     if "json" in given:
         _print_json(reports)
         return

@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 
-from tracks.drill.drill import Drill, Sevenths
+from tracks.drill.drill import Drill, Ending, Sevenths
 from tracks.drill.in_key import DrillInKey, in_each_key
 from tracks.model import VoicedChord
+from tracks.progression.changes import realize
+from tracks.progression.music import parse
 from tracks.theory.errors import listed
 
 OWN_SHAPE = "a shape of its own: the range forbids the one that the other keys share"
@@ -17,6 +19,22 @@ def remarks_on(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:
     """Return what is to be said: its own shape, and what the smoothest sevenths would save."""
     own = (OWN_SHAPE,) if in_key.own_shape else ()
     return (*own, *_smoother(drill, in_key))
+
+
+def remarks_on_ending(drill: Drill) -> tuple[str, ...]:
+    """Return that an ending which was asked for falls on another chord than a tonic, where it does."""
+    if drill.ending is Ending.PLAIN:
+        return ()
+    key = drill.keys[0]
+    chords = realize(parse(drill.progression, drill.meter), key, drill.written_in).chords
+    last = next((at for at in reversed(chords) if at.chord), None)
+    if last is None or last.chord is None or last.chord.root == last.key.tonic:
+        return ()
+    told = (
+        f"in {key.name} it ends on {last.chord.symbol}, where the progression ends; "
+        f"to end at home, add a last bar on {last.key.tonic.name}"
+    )
+    return (drill.note_names.printed(told),)
 
 
 def _smoother(drill: Drill, in_key: DrillInKey) -> tuple[str, ...]:

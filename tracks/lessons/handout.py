@@ -20,7 +20,7 @@ from tracks.lessons.term import Short, Task, Week, short_of_goal
 from tracks.model import PaperSize
 from tracks.notation.days import in_words
 from tracks.notation.words import INVERSIONS, for_paper
-from tracks.pack.sheets import beat_name, progression_of
+from tracks.pack.about import beat_name, progression_of
 from tracks.progression.files import names_a_file
 from tracks.progression.library import entry
 from tracks.safety import CAUTION

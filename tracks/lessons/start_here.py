@@ -16,7 +16,7 @@ from tracks.lessons.in_parts import Packed
 from tracks.lessons.lesson import Lesson, LessonDrill
 from tracks.lessons.progress import Played
 from tracks.lessons.students import Standing, standings
-from tracks.pack.sheets import beat_name, does, has_tune, style_name, title_of
+from tracks.pack.about import beat_name, does, has_tune, style_name, title_of
 from tracks.pack.standing import MANIFEST
 from tracks.safety import CAUTION
 

@@ -6,23 +6,21 @@ Conventions
 - A goal and a ladder to tick belong to a style's sheet; where every chord is simply held, no tempo was asked.
 """
 
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from tracks.drill.drill import Climb, Drill, Ending, Form, Mix
+from tracks.drill.drill import Climb, Drill, Mix
 from tracks.drill.in_key import DrillInKey, beat_of
-from tracks.drill.remarks import OWN_SHAPE
 from tracks.export.musicxml import musicxml
 from tracks.export.sheet import Goal, Row, Sheet, pdf, png, svg
 from tracks.extras import need
-from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, Texture, VoicedChord
-from tracks.notation.aloud import value_name
+from tracks.model import NO_HEADING, Heading, PaperSize, Part, Role, VoicedChord
 from tracks.notation.explained import explained, legend
 from tracks.notation.held import held_parts
 from tracks.notation.score import LISTEN, YOUR_TURN, Score, score
 from tracks.notation.words import for_paper, say, say_call, say_left_out, say_right_hand
+from tracks.pack.about import about, beat_name, felt_beat, title_of
 from tracks.pack.folder import NO_RUNG, PackFile
 from tracks.practice.choruses import on_paper
 from tracks.practice.explaining import check_explains, whys
@@ -32,8 +30,7 @@ from tracks.practice.played import Played
 from tracks.safety import CAUTION
 from tracks.style import Style
 from tracks.theory.errors import RequestError
-from tracks.theory.meter import Meter, Time
-from tracks.theory.numeral_name import printed_text
+from tracks.theory.meter import Time
 from tracks.theory.pitch import Pitch
 
 
@@ -141,7 +138,7 @@ def _sheet(
     return Sheet(
         title=title,
         key=key,
-        about=_about(drill, title, style, in_key),
+        about=about(drill, title, style, in_key),
         goal=_goal(drill) if style else None,
         rungs=tuple(sorted(set(drill.tempos))) if style else (),
         hands=_hands(parts),
@@ -151,107 +148,8 @@ def _sheet(
     )
 
 
-def title_of(drill: Drill) -> str:
-    """Return a drill's name as a title; a name made from its progression is the progression itself."""
-    letters, progression = re.sub(r"[^A-Za-z0-9]", "", drill.name), drill.headline
-    if re.sub(r"[^A-Za-z0-9]", "", progression).startswith(letters):
-        return progression_of(drill)
-    words = re.sub(r"[-_]+", " ", drill.name).strip()
-    return words[:1].upper() + words[1:]
-
-
-def progression_of(drill: Drill) -> str:
-    """Return what names the progression on paper: its chords as they are printed, or the title of a piece."""
-    music = drill.progression
-    is_chords = isinstance(music, str) and drill.headline == " ".join(music.split())
-    if not is_chords:
-        return drill.headline
-    return drill.note_names.printed(for_paper(printed_text(drill.headline, drill.keys[0])))
-
-
-def _about(drill: Drill, title: str, style: Style | None, in_key: DrillInKey) -> str:
-    progression = progression_of(drill)
-    written_in = in_key.written_in
-    names = drill.note_names
-    in_words = f"written in {names.printed(for_paper(written_in.name))}" if written_in else ""
-    if progression in ("", title):
-        told = [in_words] if in_words else []
-    else:
-        told = [f"{progression} ({in_words})" if in_words else progression]
-    played = does(drill, style)
-    told += [str(drill.meter), played[:1].lower() + played[1:]]
-    if style:
-        told += _style(drill, style)
-        if style.info.feel and style.info.feel.swing != 1 and drill.feel is not False:
-            told.append(names.printed("swing the eighths"))
-    if drill.form is not Form.PLAIN:
-        told.append(_form(drill))
-    if drill.repeats > 1:
-        told.append(f"{drill.repeats} times")
-    if style and drill.ending is not Ending.PLAIN:
-        told.append(_ENDINGS[drill.ending])
-    if in_key.own_shape:
-        told.append(OWN_SHAPE)
-    return " · ".join(told)
-
-
-def has_tune(style: Style) -> bool:
-    """Return whether a style gives the player's right hand a tune in the place of chords."""
-    return Role.MELODY in style.info.roles and Role.RIGHT not in style.info.roles
-
-
-def does(drill: Drill, style: Style | None) -> str:
-    """Return what the hands do, in words that need no manual, and what band a tune is played over."""
-    if not (style and has_tune(style)):
-        return _DOES[drill.texture]
-    under = "the bass" if drill.texture is Texture.OVER_BASS else "the chords"
-    band = f", over a {drill.band.replace('-', ' ')} band" if drill.band else ""
-    return f"The right hand plays the tune, the left {under} under it{band}"
-
-
-def _style(drill: Drill, style: Style) -> list[str]:
-    """Return the style and its grade as a student knows them; nothing for chords that are simply held."""
-    graded = f", level {drill.level}" if len(style.info.levels) > 1 else ""
-    return [f"{style_name(drill)} style{graded}"] if style_name(drill) else []
-
-
-def style_name(drill: Drill) -> str:
-    """Return the style's name in words; nothing for the plainest, whose name says nothing to a student."""
-    return "" if drill.style == PLAINEST else drill.style.replace("-", " ")
-
-
-PLAINEST = "block"
-_DOES = {
-    Texture.DOUBLED: "Both hands play the same chords",
-    Texture.OVER_BASS: "Chords in the right hand over a bass line",
-    Texture.FOUR_PART: "Four voices",
-}
-
-_ENDINGS = {
-    Ending.RITARDANDO: "ritardando into the last chord",
-    Ending.TAG: "tag: the last cadence once more",
-    Ending.STOP: "the last bar in stop time, the last chord short",
-}
-
-
-def _form(drill: Drill) -> str:
-    words = drill.form.value.replace("-", " ")
-    return f"{words}, {drill.bars_in_turn} bars each" if drill.bars_in_turn else words
-
-
 def _goal(drill: Drill) -> Goal:
-    return Goal(*_beat(drill.meter), drill.tempos[-1], beat_name(drill))
-
-
-def beat_name(drill: Drill) -> str:
-    """Return the note value of a felt beat in words: `dotted quarter note`."""
-    plain, dotted = _beat(drill.meter)
-    return drill.note_names.note_of(value_name(plain, int(dotted), drill.note_names))
-
-
-def _beat(meter: Meter) -> tuple[Time, bool]:
-    """Return the note value of a felt beat: its plain length, and whether it is dotted."""
-    return (meter.beat * 2 // 3, True) if meter.is_compound else (meter.beat, False)
+    return Goal(*felt_beat(drill.meter), drill.tempos[-1], beat_name(drill))
 
 
 def _hands(parts: tuple[Part, ...]) -> tuple[str, ...]:

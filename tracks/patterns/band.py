@@ -29,6 +29,7 @@ from tracks.patterns.drum_kit import (
 from tracks.patterns.figures import Figure, figure
 from tracks.patterns.laying import drum, lay
 from tracks.patterns.phrases import Phrases, Plan, planned
+from tracks.patterns.registers import with_low_bass
 from tracks.style import Brief, Feel, Style, StyleInfo, Touch
 from tracks.theory.meter import Meter, Time
 
@@ -98,7 +99,8 @@ class Level:
     """What is played at one grade: its words, both hands in each texture (right, left), bass and drums.
 
     `early` is how many ticks the chords come early, where a style pushes them; a bass line does not.
-    `bass_loudness` is the velocity of the bass player's strokes.
+    `bass_loudness` is the velocity of the bass player's strokes. A left hand's bass that is kept `low` takes
+    the octave below where it would climb past G3.
     """
 
     words: str
@@ -107,6 +109,7 @@ class Level:
     drums: Groove | None = None
     early: Time = 0
     bass_loudness: int = BASS
+    low: bool = False
 
 
 Table = Callable[[Meter], tuple[Level, ...]]
@@ -156,10 +159,11 @@ def played(level: Level, brief: Brief, rng: "Random", bass_program: int = ELECTR
         return (plans[id(each)],)
 
     right, left = level.hands[brief.texture]
+    left_brief = with_low_bass(brief) if level.low and brief.texture is Texture.OVER_BASS else brief
     left_early = level.early if brief.texture is Texture.DOUBLED else 0
     parts = [
         lay(brief, Role.RIGHT, *row(right), loudness=CHORDS, early=level.early),
-        lay(brief, Role.LEFT, *row(left), loudness=LEFT, early=left_early),
+        lay(left_brief, Role.LEFT, *row(left), loudness=LEFT, early=left_early),
     ]
     if level.bass:
         low = lay(brief, Role.BASS, *row(level.bass), loudness=level.bass_loudness, program=bass_program)

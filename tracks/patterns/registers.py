@@ -7,14 +7,17 @@ Conventions
 - A left hand reaches for a bass from C2 to B2 where the right hand lies at middle C, lower where that lies
   lower, so that the octave above the bass is still free, and a fifth or more below its own chord, so that the
   bass sounds as one and the stride is one (convention; "Stride (music)" has a bass note or an octave there).
-- A boogie's sixth is major and its seventh flat, in minor too: 1-3-5-6-b7 (convention).
+- A boogie's sixth is major and its seventh flat, in minor too: 1-3-5-6-b7; over a major seventh 1-3-5-6-8
+  (convention).
 
 Source: convention.
 """
 
+from dataclasses import replace
 from functools import lru_cache
 
 from tracks.model import Hand, Role, VoicedChord
+from tracks.style import Brief
 from tracks.theory.chord import Chord, degree_interval
 from tracks.theory.pitch import Pitch, Tone
 
@@ -31,7 +34,7 @@ _BASS_FROM = 33
 _REACH_FROM, _REACH_TO = 33, 40
 _PLAYER_REACHES_FROM = 31
 _THIRD, _FIFTH, _STRIDE, _OCTAVE = range(3, 6), range(5, 11), 7, 12
-_SIXTH, _FLAT_SEVENTH = degree_interval(6), degree_interval(7, -1)
+_SIXTH, _FLAT_SEVENTH, _MAJOR_SEVENTH = degree_interval(6), degree_interval(7, -1), 11
 _LITTLE, _MIDDLE, _INDEX, _THUMB = 5, 3, 2, 1
 
 Fingered = tuple[Pitch, int | None]
@@ -63,6 +66,18 @@ def alternate_bass(voiced: VoicedChord, bass: Pitch, low: int, high: int) -> Pit
     if voiced.right:
         high = min(high, voiced.right.pitches[0].midi - 1)
     return min(octaves(tone, low, high), key=lambda option: abs(option.midi - bass.midi), default=bass)
+
+
+def with_low_bass(brief: Brief) -> Brief:
+    """Return a brief whose left hand's bass is an octave lower where it would lie above G3."""
+    lowered: dict[int, VoicedChord] = {}
+    for voiced in brief.chords:
+        left = voiced.left
+        if left and left.pitches[0].midi > BASS_PLAYER[1]:
+            # The fingers were those of the line as it was.
+            low = Hand(tuple(pitch.octaves_up(-1) for pitch in left.pitches), (), left.omits)
+            lowered[id(voiced)] = replace(voiced, left=low)
+    return replace(brief, chords=tuple(lowered.get(id(voiced), voiced) for voiced in brief.chords))
 
 
 @lru_cache(maxsize=1024)
@@ -100,7 +115,8 @@ def reached(voiced: VoicedChord, role: Role = Role.LEFT) -> dict[str, tuple[Fing
 
     `L` the low bass, `M` the bass that alternates with it, `V` the fifth above it (or the nearest to a
     fifth that the chord has over this bass), `H` its octave, `O` bass and octave together; `D`, `S` and `N`
-    the third, the sixth and the flat seventh above it. A bass player has the same in its own register.
+    the third, the sixth and the flat seventh above it (the octave where the chord's own is major). A bass
+    player has the same in its own register.
     """
     chord = voiced.at.chord
     if chord is None:
@@ -111,6 +127,8 @@ def reached(voiced: VoicedChord, role: Role = Role.LEFT) -> dict[str, tuple[Fing
     on_root = chord.bass == chord.root
     third = next((p for p in _above(chord, low) if p.midi - low.midi in _THIRD), fifth)
     sixth, seventh = (low.up(_SIXTH), low.up(_FLAT_SEVENTH)) if on_root else (octave, fifth)
+    if any((tone.chroma - chord.root.chroma) % _OCTAVE == _MAJOR_SEVENTH for tone in chord.tones):
+        seventh = octave  # a flat seventh would rub against the chord's own
     return {
         "L": ((low, _LITTLE),),
         "M": ((_mate(voiced, low, role), _LITTLE),),

@@ -5,8 +5,9 @@ Conventions
   of their own and follow one another.
 - Missing tempo is 120 quarter notes a minute, as the standard has it; it only scales time, since the tempo
   that is judged is the one that was played.
-- The percussion channel is the click, not the student. A track that calls itself bass, drums or click is
-  the accompaniment and is passed over, which is said.
+- The percussion channel has the click, not the student: the strokes of a metronome's keys where there are
+  such, else all of one or two keys. More than two are a drummer's, and no click.
+- A track that calls itself bass, drums or click is the accompaniment and is passed over, which is said.
 - A note that two channels strike at once (a layered sound) is one note. A note never released ends with the
   file. Pedals, active sensing and other controllers are passed over.
 - A file may hold 1 MiB and 20,000 notes: an hour's playing holds half of that.
@@ -19,6 +20,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from tracks.plain_file import read_plain
+from tracks.practice.mixes import HIGH_WOOD_BLOCK, LOW_WOOD_BLOCK
 from tracks.takes.events import NOTE_OFF, NOTE_ON, Message, RawFile, RawTrack, raw_file
 from tracks.takes.take import PlayedNote, Take
 from tracks.theory.errors import RequestError
@@ -29,6 +31,8 @@ _MOST_FOR_MIDO = 1 << 18
 """mido keeps an object for every event, some 500 bytes each; longer files are read by the lean reader."""
 
 _PERCUSSION = 9
+_METRONOMES = ((HIGH_WOOD_BLOCK, LOW_WOOD_BLOCK), (33, 34))
+"""The keys of our own click, and of General MIDI 2's metronome (from memory)."""
 _USUAL_TEMPO = 500_000
 _USUAL_DIVISION = 480
 _DOUBLED_WITHIN_S = 0.005
@@ -101,7 +105,7 @@ def _from_mido(messages: Iterable[object]) -> RawTrack | None:
 def _struck(raw: RawFile) -> tuple[list[PlayedNote], list[float]]:
     """Return the notes and the click's strokes, in order of time."""
     notes: list[PlayedNote] = []
-    clicks: list[float] = []
+    percussion: list[tuple[float, int]] = []
     shift = latest = 0.0
     shared = _grid(raw, raw.tracks)
     for track in raw.tracks:
@@ -111,15 +115,23 @@ def _struck(raw: RawFile) -> tuple[list[PlayedNote], list[float]]:
         for note, is_click in _notes(track.messages, grid, _per_quarter(raw.division)):
             at, latest = note.onset_s + shift, max(latest, note.end_s + shift)
             if is_click:
-                clicks.append(at)
+                percussion.append((at, note.midi))
             elif not _is_accompaniment(track):
                 notes.append(PlayedNote(at, note.end_s + shift, note.midi, note.velocity))
-        if len(notes) + len(clicks) > MOST_NOTES:
+        if len(notes) + len(percussion) > MOST_NOTES:
             raise RequestError(f"the take holds over {MOST_NOTES:,} notes", "cut it into shorter ones")
         if raw.midi_type == 2 and notes:
             shift = latest + _BETWEEN_SEQUENCES_S
     notes.sort(key=lambda note: (note.onset_s, note.midi))
-    return _each_once(notes), sorted(clicks)
+    return _each_once(notes), _clicks(percussion)
+
+
+def _clicks(percussion: list[tuple[float, int]]) -> list[float]:
+    """Return the moments of the click among strokes on percussion keys, in order."""
+    keys = {key for _, key in percussion}
+    metronomes = (keys & set(each) for each in _METRONOMES)
+    ticking = next(filter(None, metronomes), keys if len(keys) <= 2 else set[int]())
+    return sorted(at for at, key in percussion if key in ticking)
 
 
 def _is_accompaniment(track: RawTrack) -> bool:
