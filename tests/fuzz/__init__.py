@@ -3,7 +3,7 @@
 `python -m tests.fuzz [--minutes M] [--seed N] [KIND ...]` prints what was tried and what failed, and keeps
 the cases found, made small, in tests/cases, where a plain test tries them again at every run.
 
-Planted by hand, a writer in place, 10 GB taken and a KeyError each made the kills, full disks or progressions fail.
+Planted by hand, a writer in place, 10 GB taken and a KeyError were each seen by the judges.
 """
 
 import sys
