@@ -478,6 +478,40 @@ def test_sound_and_sheets_are_the_same_bytes_whatever_the_number_of_workers(desk
     assert "rich/climb/climb.html" in made
 
 
+ENDS_ITS_WORKER = """
+import multiprocessing
+import os
+import signal
+
+from tracks.model import Part, Role, Texture
+from tracks.style import Style, StyleInfo
+from tracks.theory.meter import Meter
+
+
+def play(brief, rng):
+    if multiprocessing.parent_process():
+        os.kill(os.getpid(), signal.SIGTERM)
+    return (Part(Role.RIGHT, ()),)
+
+
+STYLE = Style(StyleInfo("drone", "ends its worker", (Meter(4, 4),), (Role.RIGHT,), (Texture.DOUBLED,)), play)
+"""
+
+
+def test_a_worker_that_the_system_ends_is_told_as_want_of_memory(desk: Path, built: Build) -> None:
+    style = desk / "drone.py"
+    style.write_text(ENDS_ITS_WORKER)
+    (desk / "hungry.toml").write_text(
+        '[defaults]\nstyle = "drone.py"\nkeys = ["C"]\n'
+        '[[drill]]\nname = "one"\nprogression = "I V"\n[[drill]]\nname = "two"\nprogression = "I IV"\n'
+    )
+
+    told = built("hungry.toml", "--allow-style", "drone.py", "--jobs", "2", code=1)
+
+    assert "there is not enough memory for this" in told
+    assert "internal error" not in told
+
+
 def test_every_drill_is_listed_as_a_command_that_stands_alone(desk: Path, built: Build) -> None:
     built("a-term", "--out", "at once")
     lines = built("a-term", "--list", "--out", "one by one").splitlines()

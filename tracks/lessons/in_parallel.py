@@ -27,12 +27,14 @@ def cores() -> int:
 def made(work: Sequence[Work], jobs: int, allowed: Sequence[Path] = ()) -> Iterator[Iterator[PackFile]]:
     """Yield the files of each step, in order, made by so many processes.
 
-    With one nothing is made before it is taken. Raises RequestError, which names the drill, as making does.
+    With one nothing is made before it is taken. Raises RequestError, which names the drill, as making does,
+    and MemoryError where the system ended a process, which it does where memory runs out.
     """
     if jobs < 2 or len(work) < 2:
         yield from (files_of(step, heading) for step, heading in work)
         return
     from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
     from multiprocessing import get_context
 
     with ProcessPoolExecutor(min(jobs, len(work)), mp_context=get_context("spawn")) as pool:
@@ -46,6 +48,8 @@ def made(work: Sequence[Work], jobs: int, allowed: Sequence[Path] = ()) -> Itera
                     yield iter(future.result())
                 except RequestError as fault:
                     raise fault.at(f"drill {step.wanted.drill.name}") from None
+                except BrokenProcessPool as fault:
+                    raise MemoryError from fault
         except BaseException:
             pool.shutdown(cancel_futures=True)
             raise
