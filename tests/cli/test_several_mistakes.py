@@ -1,4 +1,4 @@
-"""Lessons with mistakes: all are told at once, a line each, and nothing is built."""
+"""Lessons with mistakes: all are told at once, in one line, and nothing is built."""
 
 from pathlib import Path
 
@@ -9,7 +9,7 @@ from tracks.cli.main import run
 SOUND = '[[drill]]\nname = "cadence"\nprogression = "I IV V7 I"\nkeys = "C"\n'
 
 
-def test_every_mistake_is_told_on_a_line_of_its_own_and_nothing_is_built(
+def test_every_mistake_is_told_in_one_line_and_nothing_is_built(
     desk: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     texts = {
@@ -25,11 +25,11 @@ def test_every_mistake_is_told_on_a_line_of_its_own_and_nothing_is_built(
     captured = capsys.readouterr()
 
     assert captured.out.endswith("The others alone: rungwise build alder.toml elm.toml\n")
-    lines = captured.err.splitlines()
-    assert [line.split(", ")[:2] for line in lines] == [
+    assert captured.err.count("\n") == 1
+    assert [fault.split(", ")[:2] for fault in captured.err.split("; also ")] == [
         ["rungwise: birch.toml", "line 3"],
-        ["rungwise: birch.toml", "line 8"],
-        ["rungwise: cedar.toml", "line 4"],
+        ["birch.toml", "line 8"],
+        ["cedar.toml", "line 4"],
     ]
     assert not (desk / "out").exists()
 
@@ -41,3 +41,18 @@ def test_a_mistake_in_a_lesson_alone_is_one_line(desk: Path, capsys: pytest.Capt
     captured = capsys.readouterr()
     assert captured.out == ""
     assert captured.err.count("\n") == 1
+
+
+def test_a_mistake_of_the_defaults_is_told_once_and_many_are_counted(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    drills = SOUND.replace('keys = "C"\n', "")
+    (desk / "alder.toml").write_text('[defaults]\nkeys = "Q"\n' + drills + drills.replace("cadence", "other"))
+    (desk / "birch.toml").write_text("".join(SOUND.replace("IV", f"I{'X' * n}") for n in range(2, 40)))
+
+    assert run(("build", "alder.toml")) == 2
+    assert capsys.readouterr().err.count("alder.toml") == 1
+    assert run(("build", "birch.toml")) == 2
+    told = capsys.readouterr().err
+    assert told.count("\n") == 1
+    assert told.rstrip().endswith("more")

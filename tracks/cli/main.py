@@ -5,7 +5,7 @@ How a run ends is in `tracks.cli.ending`.
 """
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import partial
 from importlib import import_module
 from typing import Any
@@ -35,6 +35,8 @@ COMMANDS = {
 """Every command, and the module of `tracks.cli` that holds it under its own name."""
 
 
+_MOST_AT_A_GLANCE = 450
+"""Letters, after which more faults are only counted."""
 _SETTINGS = {"help_option_names": ["-h", "--help"]}
 
 
@@ -97,9 +99,8 @@ def answered(words: Sequence[str]) -> int:
     except (RequestError, typer.TyperException) as fault:
         from tracks.cli.complaint import in_plain_words
 
-        for each in getattr(fault, "each", (fault,)):
-            tell(in_plain_words(each), WRONG_REQUEST)
-        return WRONG_REQUEST
+        faults = map(in_plain_words, getattr(fault, "each", (fault,)))
+        return tell(_in_a_line(faults), WRONG_REQUEST)
     except typer.Abort as fault:
         # The parser makes one of a file that ended too soon as well, which nobody asked for.
         raise fault.__cause__ or KeyboardInterrupt from fault
@@ -108,3 +109,13 @@ def answered(words: Sequence[str]) -> int:
     if code == INTERRUPTED:  # what the parser makes of Ctrl-C
         raise KeyboardInterrupt
     return code if isinstance(code, int) else DONE
+
+
+def _in_a_line(faults: Iterable[str]) -> str:
+    """Return faults as the one line that a wrong request gets: each once, as many as are read at a glance."""
+    told, *others = dict.fromkeys(faults)
+    for place, fault in enumerate(others):
+        if len(told) + len(fault) > _MOST_AT_A_GLANCE:
+            return f"{told}; and {len(others) - place} more"
+        told += f"; also {fault}"
+    return told
