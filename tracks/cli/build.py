@@ -69,10 +69,8 @@ def build(
         _print_commands(lessons, out, allow_style or [])
         return
     _check_only(lessons, only)
-    for each in lessons:
-        progress_near(
-            each.path.parent
-        )  # the page needs it, and comes last: what is wrong is told before any work
+    for folder in {each.path.parent: None for each in lessons}:
+        progress_near(folder)  # the page needs it, and comes last: what is wrong is told before any work
     say_remarks(remark for each in lessons for remark in each.remarks)
     check_belongs(lessons, out, force)
     asked = _Asked(out, tuple(only or ()), everything, zipped, jobs, dry_run, tuple(allow_style or ()), force)
@@ -87,14 +85,14 @@ def build(
 
 def _read(files: Sequence[Path], read_one: Callable[[Path], "Lesson"], quiet: bool) -> list["Lesson"]:
     """Return the lessons of files; where some have mistakes, say which could be built, and raise them all."""
+    from tracks.drill.typed import line
+
     sound: list[str] = []
 
     def read_sound(path: Path) -> "Lesson":
         lesson = read_one(path)
         sound.append(str(path))
         return lesson
-
-    from tracks.drill.typed import line
 
     try:
         return read_all(read_sound, files)
